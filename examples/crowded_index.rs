@@ -10,7 +10,7 @@ use std::time::Instant;
 
 use data_import::search_index;
 use trayful::food::FoodTable;
-use trayful::food::search::{Entry, IndexBuilder};
+use trayful::food::search::{Entry, FOODS_OF_PART, IndexBuilder};
 
 #[path = "../tests/world/packets.rs"]
 mod packets;
@@ -40,11 +40,18 @@ fn main() -> Result<(), Box<dyn Error>> {
     let path = search_index::path(dir);
     let start = Instant::now();
     let mut builder = IndexBuilder::new(BufWriter::new(File::create(&path)?));
-    for food in &foods {
-        builder.push(food)?;
-    }
-    for number in 0..count {
-        builder.push(&packets.packet(number))?;
+    builder.push(&foods)?;
+    let mut number = 0..count;
+    loop {
+        let part: Vec<Entry> = number
+            .by_ref()
+            .take(FOODS_OF_PART)
+            .map(|number| packets.packet(number))
+            .collect();
+        if part.is_empty() {
+            break;
+        }
+        builder.push(&part)?;
     }
     let pushed = start.elapsed().as_secs_f64();
     builder.finish(&table.manifest().stamp())?;

@@ -68,9 +68,8 @@ pub fn found(
 /// An index that is made for one search.
 fn in_memory(names: &[FoodName], synonyms: &Synonyms) -> Result<FoodIndex, IndexError> {
     let mut builder = IndexBuilder::new(Vec::new());
-    names
-        .iter()
-        .try_for_each(|name| builder.push(&entry(name.clone())))?;
+    let entries: Vec<Entry> = names.iter().cloned().map(entry).collect();
+    builder.push(&entries)?;
     FoodIndex::open(Box::new(builder.finish("")?), synonyms)
 }
 

@@ -9,7 +9,7 @@ use std::thread;
 use data_import::{Error, FoodTable, NameGroup};
 
 use super::found::entry;
-use super::search::{Entry, IndexBuilder, NameChunk, NameReader};
+use super::search::{Entry, FOODS_OF_PART, IndexBuilder, NameChunk, NameReader};
 
 /// Packets from a shop; every other source holds basic foods.
 const BRANDED: &str = "branded";
@@ -34,22 +34,21 @@ pub(super) fn write_index<W: Write>(
     stamp: &str,
 ) -> Result<W, IndexWritingError> {
     let groups = table.name_groups();
+    let parts = parts(&groups);
     let mut builder = IndexBuilder::new(sink);
     let cores = thread::available_parallelism().map_or(1, usize::from);
-    let readers: Vec<_> = (0..cores.min(groups.len()))
-        .map(|_| builder.reader())
-        .collect();
     let (send, receive) = sync_channel(WAITING * cores);
     let next = AtomicUsize::new(0);
     thread::scope(|scope| {
-        for mut reader in readers {
-            let (send, next, groups) = (send.clone(), &next, &groups);
+        for _ in 0..cores.min(parts.len()) {
+            let (send, next, parts) = (send.clone(), &next, &parts);
             scope.spawn(move || {
+                let mut reader = NameReader::default();
                 // Nobody receives once the writing has failed.
                 while let number = next.fetch_add(1, Ordering::Relaxed)
-                    && let Some(group) = groups.get(number)
+                    && let Some(groups) = parts.get(number)
                     && send
-                        .send((number, read(&mut reader, table, *group)))
+                        .send((number, read(&mut reader, table, groups)))
                         .is_ok()
                 {}
             });
@@ -68,24 +67,39 @@ pub(super) fn write_index<W: Write>(
     })
 }
 
+/// Groups of one source that follow each other, as many as make a part of the index.
+fn parts(groups: &[NameGroup]) -> Vec<&[NameGroup]> {
+    let (mut parts, mut rest) = (Vec::new(), groups);
+    while let Some(first) = rest.first() {
+        let mut foods = 0;
+        let fits = rest.iter().take_while(|group| {
+            foods += group.foods;
+            group.source == first.source && foods <= FOODS_OF_PART
+        });
+        let (part, later) = rest.split_at(fits.count().max(1));
+        parts.push(part);
+        rest = later;
+    }
+    parts
+}
+
 fn read(
     reader: &mut NameReader,
     table: &FoodTable,
-    group: NameGroup,
+    groups: &[NameGroup],
 ) -> Result<NameChunk, IndexWritingError> {
-    let branded = table
-        .sources()
-        .get(group.source)
-        .is_some_and(|source| source.id == BRANDED);
-    let source_rank = u8::try_from(group.source)
-        .map_err(|_| io::Error::other("more than 255 sources of foods"))?;
-    let names = table.names_of(group)?.into_iter();
-    let entries: Vec<Entry> = names
-        .map(|name| Entry {
+    let mut entries = Vec::new();
+    for group in groups {
+        let source = table.sources().get(group.source);
+        let branded = source.is_some_and(|source| source.id == BRANDED);
+        let source_rank = u8::try_from(group.source)
+            .map_err(|_| io::Error::other("more than 255 sources of foods"))?;
+        let names = table.names_of(*group)?.into_iter();
+        entries.extend(names.map(|name| Entry {
             branded,
             source_rank,
             ..entry(name)
-        })
-        .collect();
-    Ok(reader.read(&entries))
+        }));
+    }
+    Ok(reader.read(&entries)?)
 }

@@ -159,9 +159,7 @@ fn is_basic(hit: &Hit) -> bool {
 #[test]
 fn the_index_in_the_program_is_that_of_its_foods() {
     let mut builder = IndexBuilder::new(Vec::new());
-    for food in basic_foods() {
-        builder.push(&food).unwrap();
-    }
+    builder.push(&basic_foods()).unwrap();
     let written = builder.finish(&table().manifest().stamp()).unwrap();
     assert!(
         written == search_index::builtin(),

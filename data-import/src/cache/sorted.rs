@@ -118,6 +118,11 @@ impl SortedTable {
         self.groups.len()
     }
 
+    /// How many rows a row group has.
+    pub(super) fn row_count(&self, group: usize) -> usize {
+        self.footer.group(group).map_or(0, |group| group.rows)
+    }
+
     /// Decodes the named columns of one row group; `None`: all columns.
     pub(super) fn whole(&self, group: usize, columns: Option<&[&str]>) -> Result<DataFrame, Error> {
         let bytes = self.load(group)?;

@@ -41,6 +41,8 @@ struct Dataset {
 pub struct NameGroup {
     /// The place of their dataset in [`FoodTable::sources`].
     pub source: usize,
+    /// How many foods it has.
+    pub foods: usize,
     group: usize,
 }
 
@@ -199,8 +201,12 @@ impl FoodTable {
     pub fn name_groups(&self) -> Vec<NameGroup> {
         let datasets = self.datasets.iter().enumerate();
         let groups = datasets.flat_map(|(source, dataset)| {
-            let groups = 0..dataset.foods.group_count();
-            groups.map(move |group| NameGroup { source, group })
+            let foods = &dataset.foods;
+            (0..foods.group_count()).map(move |group| NameGroup {
+                source,
+                foods: foods.row_count(group),
+                group,
+            })
         });
         groups.collect()
     }

@@ -4,6 +4,7 @@ use super::lookup::IndexLookup;
 use super::query::{QueryReader, QueryWord, QueryWordKind, Reading, Synonym};
 use super::rank;
 use super::tally::Tally;
+use super::term::Term;
 
 /// What a shelf has to say to a query.
 #[derive(Debug, Default)]
@@ -15,7 +16,7 @@ pub(super) struct Answers {
 }
 
 /// Looks a query up on a shelf. Where more than `most` foods have equally many of its naming words,
-/// only so many are scored: those in the form asked for, then the first rows.
+/// only so many are scored: those in the form asked for, then those of the plainest names.
 pub(super) fn answers(
     lookup: &IndexLookup<'_>,
     synonyms: &[Synonym],
@@ -34,7 +35,7 @@ pub(super) fn answers(
         candidates.extend(rows.into_iter().map(|row| (row, number)));
     }
     candidates.sort_unstable();
-    let rarity = |number| rarity(lookup, number);
+    let rarity = |term| rarity(lookup, term);
     let best = |same: &[(u32, usize)]| {
         let row = same[0].0;
         let described = lookup.described(row);
@@ -80,7 +81,7 @@ fn candidate_rows(
     }
     let mut candidates = Vec::new();
     for level in (1..=naming).rev() {
-        candidates.append(&mut tally.rows(level, most));
+        candidates.append(&mut tally.rows(level, most, || lookup.orders()));
         if candidates.len() >= limit {
             break;
         }
@@ -89,19 +90,20 @@ fn candidate_rows(
 }
 
 /// How rare a word is, from 0 (every food has it) to 1.
-fn rarity(lookup: &IndexLookup<'_>, number: u32) -> f64 {
+fn rarity(lookup: &IndexLookup<'_>, term: Term) -> f64 {
     let foods = f64::from(lookup.foods());
-    1.0 - (1.0 + f64::from(lookup.count(number))).ln() / (1.0 + foods).ln()
+    1.0 - (1.0 + f64::from(lookup.count(term))).ln() / (1.0 + foods).ln()
 }
 
 /// Visits each row that has a word, or a word it may stand for, once.
 fn for_each_row(lookup: &IndexLookup<'_>, word: &QueryWord, visit: impl FnMut(u32)) {
     if let [only] = word.guesses.as_slice() {
-        lookup.rows(only.0).iter().copied().for_each(visit);
-        return;
+        return lookup.for_each_row(only.0, visit);
     }
-    let guesses = word.guesses.iter().map(|guess| lookup.rows(guess.0));
-    let mut rows: Vec<u32> = guesses.flat_map(|rows| rows.to_vec()).collect();
+    let mut rows: Vec<u32> = Vec::new();
+    for guess in &word.guesses {
+        lookup.for_each_row(guess.0, |row| rows.push(row));
+    }
     rows.sort_unstable();
     rows.dedup();
     rows.into_iter().for_each(visit);

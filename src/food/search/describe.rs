@@ -3,12 +3,11 @@
 //! SR28 descriptions run from the general to the particular, in segments between commas:
 //! `Squash, winter, butternut, raw`. The first segment that does more than sort names the food.
 
-use std::sync::Arc;
-
 use super::EntryRef;
 use super::forms::FoodForm;
-use super::segments::{Connective, Segment, SegmentLexicon, SegmentWord, segments};
-use super::weights::{self, Weight};
+use super::segments::{Connective, SegmentWord, WordReader, is_brand, segments};
+use super::term::Term;
+use super::weights::Weight;
 
 /// Where in a description a word stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,7 +31,7 @@ pub(super) enum NamePlace {
 /// One word of a description.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct NameToken {
-    pub(super) term: u32,
+    pub(super) term: Term,
     pub(super) place: NamePlace,
     /// What it costs that a query does not say this word.
     pub(super) cost: f32,
@@ -58,7 +57,8 @@ pub(super) struct Described {
 }
 
 /// Reads an entry.
-pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut SegmentLexicon) -> Described {
+pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Described {
+    reader.forget_stems();
     let mut described = Described {
         tokens: Vec::with_capacity(24),
         forms: Vec::new(),
@@ -67,19 +67,20 @@ pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut SegmentLexicon) -> Des
         source_rank: entry.source_rank,
         group: entry.group.parse().unwrap_or(0),
     };
-    let (segments, asides) = segments(entry.name);
-    let segments: Vec<Arc<Segment>> = segments.iter().map(|text| lexicon.segment(text)).collect();
+    let (texts, asides) = segments(entry.name);
+    let segments: Vec<Vec<SegmentWord>> = texts.iter().map(|text| reader.segment(text)).collect();
     let head = head_of(&segments);
-    // Whole tables of branded foods are in capitals; there they mark nothing.
-    let capitals = !entry.branded;
-    for (at, segment) in segments.iter().enumerate() {
-        described.add(segment, place(at, head), capitals);
+    for (at, (segment, text)) in segments.iter().zip(&texts).enumerate() {
+        // Whole tables of branded foods are in capitals; there they mark nothing.
+        let brand = !entry.branded && is_brand(text);
+        described.branded |= brand;
+        described.add(segment, place(at, head), brand);
     }
     for aside in &asides {
-        described.add(&lexicon.segment(aside), NamePlace::Aside, false);
+        described.add(&reader.segment(aside), NamePlace::Aside, false);
     }
     for (number, alias) in (0..u8::MAX).zip(entry.common_names.split(',')) {
-        let alias = lexicon.segment(alias);
+        let alias = reader.segment(alias);
         // "Beef" as a common name of a cut of beef is no name of its own.
         let repeats = |word: &SegmentWord| {
             let in_front = |t: &NameToken| matches!(t.place, NamePlace::Class | NamePlace::Head);
@@ -88,12 +89,12 @@ pub(super) fn describe(entry: EntryRef<'_>, lexicon: &mut SegmentLexicon) -> Des
                 .iter()
                 .any(|t| t.term == word.term && in_front(t))
         };
-        if !alias.words.iter().all(repeats) {
+        if !alias.iter().all(repeats) {
             described.add(&alias, NamePlace::Alias(number), false);
         }
     }
     if entry.branded {
-        described.add_maker(&lexicon.segment(entry.manufacturer), lexicon);
+        described.add_maker(&reader.segment(entry.manufacturer));
     }
     if described.group == NUTS && described.forms.is_empty() {
         described.forms.push(FoodForm::Raw);
@@ -109,21 +110,19 @@ const LEGUMES: u16 = 1600;
 const GRAINS: u16 = 2000;
 
 impl Described {
-    fn add(&mut self, segment: &Segment, place: NamePlace, capitals: bool) {
+    fn add(&mut self, words: &[SegmentWord], place: NamePlace, brand: bool) {
         let in_name = !matches!(
             place,
             NamePlace::Aside | NamePlace::Alias(_) | NamePlace::Maker
         );
-        let brand = segment.brand && capitals;
-        self.branded |= brand;
-        let mut share = if segment.words.iter().any(|w| w.role == Connective::Or) {
+        let mut share = if words.iter().any(|w| w.role == Connective::Or) {
             0.3
         } else {
             1.0
         };
         for &SegmentWord {
             term, weight, role, ..
-        } in &segment.words
+        } in words
         {
             let cost = match place {
                 NamePlace::Class | NamePlace::Head => {
@@ -154,10 +153,8 @@ impl Described {
     }
 
     /// Adds the words that name the maker; "Foods, Inc." names nobody.
-    fn add_maker(&mut self, maker: &Segment, lexicon: &SegmentLexicon) {
-        let names =
-            |word: &SegmentWord| !weights::is_of_any_company(lexicon.vocabulary().word(word.term));
-        for word in maker.words.iter().filter(|word| names(word)) {
+    fn add_maker(&mut self, maker: &[SegmentWord]) {
+        for word in maker.iter().filter(|word| !word.weight.of_any_company) {
             self.tokens.push(NameToken {
                 term: word.term,
                 place: NamePlace::Maker,
@@ -197,10 +194,9 @@ fn in_head(weight: Weight) -> f32 {
 }
 
 /// The first segment with a word that neither sorts nor says little; the first if there is none.
-fn head_of(segments: &[Arc<Segment>]) -> usize {
-    let names = |segment: &Arc<Segment>| {
-        segment
-            .words
+fn head_of(segments: &[Vec<SegmentWord>]) -> usize {
+    let names = |words: &Vec<SegmentWord>| {
+        words
             .iter()
             .any(|word| word.weight.class.is_none() && !word.weight.quiet)
     };
@@ -220,24 +216,23 @@ fn place(at: usize, head: usize) -> NamePlace {
 mod tests {
     use super::*;
 
-    fn read(name: &str, group: &str) -> (Described, SegmentLexicon) {
+    fn read(name: &str, group: &str) -> (Described, WordReader) {
         let entry = EntryRef {
             name,
             group,
             ..EntryRef::default()
         };
-        let mut lexicon = SegmentLexicon::default();
-        (describe(entry, &mut lexicon), lexicon)
+        let mut reader = WordReader::default();
+        (describe(entry, &mut reader), reader)
     }
 
     #[test]
     fn the_head_is_the_first_segment_that_names_a_food() {
         let first = |name: &str, place| {
-            let (described, lexicon) = read(name, "1100");
+            let (described, reader) = read(name, "1100");
             let token = described.tokens.iter().find(|token| token.place == place);
-            token
-                .map(|token| lexicon.vocabulary().word(token.term).to_owned())
-                .unwrap_or_default()
+            let stem = token.and_then(|token| reader.stem(token.term));
+            stem.unwrap_or_default().to_owned()
         };
         assert_eq!(first("Fish, cod, Atlantic, raw", NamePlace::Head), "cod");
         assert_eq!(first("Carrots, raw", NamePlace::Head), "carrot");

@@ -1,13 +1,14 @@
 //! What one query asks of one shelf of an index.
 
 use std::cell::RefCell;
+use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::describe::{Described, describe};
-use super::hash::FastMap;
-use super::index::{IndexError, Shelf, WordInfo};
-use super::segments::SegmentLexicon;
-use super::spelling::{Guess, Slip, completions, trigrams};
+use super::index::{IndexError, Shelf};
+use super::segments::WordReader;
+use super::spelling::{Guess, Slip, completions};
+use super::term::Term;
 use super::{EntryRef, Hit};
 
 /// The words and foods of a shelf, read as a query comes to need them and kept until it is answered.
@@ -24,17 +25,18 @@ pub(super) struct IndexLookup<'a> {
 }
 
 /// A word that some food has.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug)]
 struct KnownWord {
-    info: WordInfo,
+    /// The rows that have it: in the name, or if it is one of a brand, in the maker too.
+    rows: Vec<u32>,
     brand: bool,
 }
 
 #[derive(Debug, Default)]
 struct LookupCache {
-    lexicon: SegmentLexicon,
-    words: FastMap<u32, Option<KnownWord>>,
-    rows: FastMap<u32, Rc<[u32]>>,
+    reader: WordReader,
+    stems: HashMap<Term, String>,
+    words: HashMap<Term, Option<Rc<KnownWord>>>,
     failure: Option<IndexError>,
 }
 
@@ -61,44 +63,29 @@ impl<'a> IndexLookup<'a> {
         self.shelf.foods()
     }
 
-    /// The number of a stem that is known.
-    pub(super) fn number(&self, stem: &str) -> Option<u32> {
-        let number = self.intern(stem);
-        let known = self.known(number).is_some() || self.is_kitchen_word(stem);
-        known.then_some(number)
+    /// The term of a stem that is known.
+    pub(super) fn term(&self, stem: &str) -> Option<Term> {
+        let term = self.note(stem);
+        let known = self.known(term).is_some() || self.is_kitchen_word(stem);
+        known.then_some(term)
     }
 
-    /// The stem with a number.
-    pub(super) fn word(&self, number: u32) -> String {
-        self.met
-            .borrow()
-            .lexicon
-            .vocabulary()
-            .word(number)
-            .to_owned()
-    }
-
-    /// Whether a number is that of this stem.
-    pub(super) fn is(&self, number: u32, stem: &str) -> bool {
-        self.met.borrow().lexicon.vocabulary().word(number) == stem
+    /// The stem of a term that came of this lookup.
+    pub(super) fn word(&self, term: Term) -> String {
+        let met = self.met.borrow();
+        met.stems.get(&term).cloned().unwrap_or_default()
     }
 
     /// Foods that have a word: in the name, or if it is one of a brand, in the maker too.
-    pub(super) fn count(&self, number: u32) -> u32 {
-        let count = |known: KnownWord| {
-            if known.brand {
-                known.info.foods
-            } else {
-                known.info.named
-            }
-        };
-        self.known(number).map_or(0, count)
+    pub(super) fn count(&self, term: Term) -> u32 {
+        let count = |known: Rc<KnownWord>| u32::try_from(known.rows.len()).unwrap_or(u32::MAX);
+        self.known(term).map_or(0, count)
     }
 
     /// Whether a word names a maker: most foods that have it have it from their maker, and no basic
     /// food has it.
-    pub(super) fn is_brand(&self, number: u32) -> bool {
-        self.known(number).is_some_and(|known| known.brand)
+    pub(super) fn is_brand(&self, term: Term) -> bool {
+        self.known(term).is_some_and(|known| known.brand)
     }
 
     /// Longer words that begin with `start`.
@@ -108,7 +95,7 @@ impl<'a> IndexLookup<'a> {
         longer.extend(kitchen.cloned());
         longer.sort_unstable();
         longer.dedup();
-        self.numbered(completions(start, longer))
+        self.noted(completions(start, longer))
     }
 
     /// Words a small slip away.
@@ -116,35 +103,27 @@ impl<'a> IndexLookup<'a> {
         let Some(slip) = Slip::new(typed) else {
             return Vec::new();
         };
-        let runs: Vec<String> = trigrams(typed).iter().map(String::from_iter).collect();
-        let enough = slip.least_shared(runs.len());
-        let mut words = self.kept(self.shelf.words_like(&runs, enough));
+        let mut words = self.kept(self.shelf.words_where(|word| slip.may_be_of(word)));
         words.extend_from_slice(self.kitchen);
-        self.numbered(slip.corrections(words))
+        self.noted(slip.corrections(words))
     }
 
-    /// The rows that have a word, as [`IndexLookup::count`] counts them.
-    pub(super) fn rows(&self, number: u32) -> Rc<[u32]> {
-        if let Some(rows) = self.met.borrow().rows.get(&number) {
-            return Rc::clone(rows);
+    /// Visits the rows that have a word, as [`IndexLookup::count`] counts them.
+    pub(super) fn for_each_row(&self, term: Term, visit: impl FnMut(u32)) {
+        if let Some(known) = self.known(term) {
+            known.rows.iter().copied().for_each(visit);
         }
-        let rows = self.known(number).map(|known| {
-            let mut rows = self.kept(self.shelf.named(known.info));
-            if known.brand {
-                rows.append(&mut self.kept(self.shelf.made(known.info)));
-                rows.sort_unstable();
-            }
-            rows
-        });
-        let rows: Rc<[u32]> = rows.unwrap_or_default().into();
-        self.met.borrow_mut().rows.insert(number, Rc::clone(&rows));
-        rows
+    }
+
+    /// The place of each row among rows that have equally many words of a query.
+    pub(super) fn orders(&self) -> &'a [u32] {
+        self.kept(self.shelf.orders())
     }
 
     /// What the ranking reads of the food in a row.
     pub(super) fn described(&self, row: u32) -> Described {
         self.with_entry(row, |entry| {
-            describe(entry, &mut self.met.borrow_mut().lexicon)
+            describe(entry, &mut self.met.borrow_mut().reader)
         })
     }
 
@@ -164,18 +143,26 @@ impl<'a> IndexLookup<'a> {
         read(self.kept(text.entry()))
     }
 
-    fn known(&self, number: u32) -> Option<KnownWord> {
-        if let Some(&known) = self.met.borrow().words.get(&number) {
-            return known;
+    fn known(&self, term: Term) -> Option<Rc<KnownWord>> {
+        if let Some(known) = self.met.borrow().words.get(&term) {
+            return known.clone();
         }
-        let stem = self.word(number);
-        let known = self.kept(self.shelf.word(&stem)).map(|info| KnownWord {
-            brand: info.makers > info.foods / 2
-                && !self.is_kitchen_word(&stem)
-                && self.kept(self.basic.word(&stem)).is_none(),
-            info,
+        let known = self.kept(self.shelf.word(term)).map(|rows| {
+            let foods = rows.named.len() + rows.made.len();
+            let brand = rows.makers as usize > foods / 2
+                && !self.is_kitchen_word(&self.word(term))
+                && self.kept(self.basic.word(term)).is_none();
+            let (mut of_word, mut made) = (rows.named, rows.made);
+            if brand {
+                of_word.append(&mut made);
+                of_word.sort_unstable();
+            }
+            Rc::new(KnownWord {
+                rows: of_word,
+                brand,
+            })
         });
-        self.met.borrow_mut().words.insert(number, known);
+        self.met.borrow_mut().words.insert(term, known.clone());
         known
     }
 
@@ -185,13 +172,17 @@ impl<'a> IndexLookup<'a> {
             .is_ok()
     }
 
-    fn intern(&self, stem: &str) -> u32 {
-        self.met.borrow_mut().lexicon.intern(stem)
+    /// Notes which stem a term is of.
+    fn note(&self, stem: &str) -> Term {
+        let term = Term::of(stem);
+        let stems = &mut self.met.borrow_mut().stems;
+        stems.entry(term).or_insert_with(|| stem.to_owned());
+        term
     }
 
-    fn numbered(&self, words: Vec<(String, f32)>) -> Vec<Guess> {
-        let numbered = |(word, sureness): (String, f32)| (self.intern(&word), sureness);
-        words.into_iter().map(numbered).collect()
+    fn noted(&self, words: Vec<(String, f32)>) -> Vec<Guess> {
+        let noted = |(word, sureness): (String, f32)| (self.note(&word), sureness);
+        words.into_iter().map(noted).collect()
     }
 
     /// Keeps the first error for [`IndexLookup::failure`].

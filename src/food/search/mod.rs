@@ -11,7 +11,7 @@
 mod candidates;
 mod describe;
 mod forms;
-mod hash;
+
 mod index;
 mod lookup;
 mod merge;
@@ -21,15 +21,15 @@ mod rank;
 mod segments;
 mod spelling;
 mod tally;
+mod term;
 #[cfg(test)]
 mod tests;
-mod vocabulary;
 mod weights;
 mod words;
 
 use candidates::{Answers, answers};
 use index::OpenIndex;
-pub use index::{IndexBuilder, IndexError, NameChunk, NameReader, ReadAt};
+pub use index::{FOODS_OF_PART, IndexBuilder, IndexError, NameChunk, NameReader, ReadAt};
 use lookup::IndexLookup;
 use query::Synonym;
 pub(crate) use words::{fold, singular, stem};
@@ -116,9 +116,7 @@ impl FoodIndex {
     /// calls it: `("courgette", "zucchini")`.
     pub fn new(entries: &[Entry], synonyms: &[(String, String)]) -> Result<Self, IndexError> {
         let mut builder = IndexBuilder::new(Vec::new());
-        for entry in entries {
-            builder.push(entry)?;
-        }
+        builder.push(entries)?;
         Self::open(Box::new(builder.finish("")?), synonyms)
     }
 

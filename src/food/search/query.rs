@@ -4,6 +4,7 @@ use super::forms::{self, FoodForm};
 use super::lookup::IndexLookup;
 use super::phrases;
 use super::spelling::Guess;
+use super::term::Term;
 use super::weights::Weights;
 use super::words;
 
@@ -120,8 +121,8 @@ impl QueryReader<'_> {
     /// A word with what it may stand for: itself, or else longer words and near spellings.
     fn word(&self, typed: &str) -> QueryWord {
         let stem = words::stem(typed);
-        let mut guesses: Vec<Guess> = match self.lookup.number(&stem) {
-            Some(number) => vec![(number, 1.0)],
+        let mut guesses: Vec<Guess> = match self.lookup.term(&stem) {
+            Some(term) => vec![(term, 1.0)],
             None if forms::of_word(typed).is_some() => Vec::new(),
             None => self.lookup.completions(&stem),
         };
@@ -173,7 +174,8 @@ impl QueryReader<'_> {
 
     /// How surely a word stands for a word of a synonym; 0 if not at all.
     fn stands_for(&self, word: &QueryWord, other: &str) -> f32 {
-        let same = |guess: &&Guess| self.lookup.is(guess.0, other);
+        let other = Term::of(other);
+        let same = |guess: &&Guess| guess.0 == other;
         let guess = word.guesses.iter().find(same);
         guess.map_or(0.0, |guess| guess.1)
     }
@@ -185,12 +187,15 @@ impl QueryReader<'_> {
             .filter(|(_, (_, words))| words.iter().all(|word| word.kind != QueryWordKind::Quiet))
             .filter_map(|(start, (pair, _))| {
                 let whole = words::stem(&pair.concat());
-                let number = self.lookup.number(&whole).filter(|&n| self.is_used(n))?;
+                let term = self
+                    .lookup
+                    .term(&whole)
+                    .filter(|&term| self.is_used(term))?;
                 let word = QueryWord {
-                    guesses: vec![(number, 1.0)],
+                    guesses: vec![(term, 1.0)],
                     kind: QueryWordKind::Naming,
                     medium: false,
-                    brand: self.lookup.is_brand(number),
+                    brand: self.lookup.is_brand(term),
                 };
                 Some(Rewrite {
                     start,
@@ -206,8 +211,8 @@ impl QueryReader<'_> {
         const SHORTEST: usize = 3;
         const APART: f32 = 0.8;
         let used = |part: &str| {
-            let number = self.lookup.number(&words::stem(part));
-            part.len() >= SHORTEST && number.is_some_and(|number| self.is_used(number))
+            let term = self.lookup.term(&words::stem(part));
+            part.len() >= SHORTEST && term.is_some_and(|term| self.is_used(term))
         };
         let mut rewrites = Vec::new();
         for (start, word) in typed.iter().enumerate() {
@@ -237,8 +242,8 @@ impl QueryReader<'_> {
     }
 
     /// Whether any food has this word.
-    fn is_used(&self, number: u32) -> bool {
-        self.lookup.count(number) > 0
+    fn is_used(&self, term: Term) -> bool {
+        self.lookup.count(term) > 0
     }
 
     /// Drops what cannot match; `None` if nothing is left.

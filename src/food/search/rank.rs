@@ -3,6 +3,7 @@
 use super::describe::{Described, NamePlace, NameToken};
 use super::forms;
 use super::query::{QueryWord, QueryWordKind, Reading};
+use super::term::Term;
 
 /// Cost of a naming word that the food lacks: more than all else together.
 pub(super) const MISSING: f64 = 100.0;
@@ -16,7 +17,7 @@ const GENERAL: f64 = 0.3;
 /// How well `described` answers `reading`: 0 is perfect, less is worse.
 ///
 /// `rarity` tells how rare a word is, 0 to 1: lacking a rare word is worse.
-pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(u32) -> f64) -> f64 {
+pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(Term) -> f64) -> f64 {
     let mut said = vec![false; described.tokens.len()];
     for word in &reading.words {
         say(described, word, &mut said);
@@ -61,7 +62,7 @@ fn shortfall(
     described: &Described,
     word: &QueryWord,
     renamed: bool,
-    rarity: &impl Fn(u32) -> f64,
+    rarity: &impl Fn(Term) -> f64,
 ) -> f64 {
     const UNSURE: f64 = 4.0;
     let found = described.tokens.iter().filter_map(|token| {

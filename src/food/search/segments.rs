@@ -1,26 +1,16 @@
 //! A description taken apart: the text between commas and in brackets, and what its words are.
 
 use std::borrow::Cow;
-use std::sync::Arc;
 
-use super::hash::FastMap;
 use super::phrases;
-use super::vocabulary::Vocabulary;
+use super::term::Term;
 use super::weights::{Weight, Weights};
 use super::words;
 
-/// The text between two commas, read.
-#[derive(Debug)]
-pub(super) struct Segment {
-    pub(super) words: Vec<SegmentWord>,
-    /// The part holds a word in capitals, as the dataset writes brands.
-    pub(super) brand: bool,
-}
-
-/// What is known of a word met before.
+/// What is known of a word.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct SegmentWord {
-    pub(super) term: u32,
+    pub(super) term: Term,
     pub(super) weight: Weight,
     pub(super) role: Connective,
     opens_phrase: bool,
@@ -43,51 +33,35 @@ pub(super) enum Connective {
     Plain,
 }
 
-/// So many texts are kept.
-const MOST_READ: usize = 32_768;
+/// So many words are kept with what is known of them: few enough to stay in the processor's cache.
+const KEPT: usize = 2048;
 
-/// Reads text, and learns its words.
-#[derive(Debug, Default)]
-pub(super) struct SegmentLexicon {
-    vocabulary: Vocabulary,
-    /// Words met before, as they are written, and what is known of each.
-    met: Vocabulary,
-    known: Vec<SegmentWord>,
-    /// Texts read before: many foods are "cooked, boiled, drained, without salt".
-    read: FastMap<String, Arc<Segment>>,
+/// Reads text into words.
+#[derive(Debug)]
+pub(super) struct WordReader {
+    /// Words read lately, each at the place that its digest gives.
+    kept: Vec<Option<(Term, SegmentWord)>>,
     /// The text in hand, folded; kept to spare its allocation.
     folded: String,
+    /// The stems read since [`WordReader::forget_stems`], one after another, and where each ends.
+    stems: String,
+    ends: Vec<(Term, usize)>,
 }
 
-impl SegmentLexicon {
-    /// The words learnt.
-    pub(super) fn vocabulary(&self) -> &Vocabulary {
-        &self.vocabulary
-    }
-
-    /// Learns a stem.
-    pub(super) fn intern(&mut self, stem: &str) -> u32 {
-        self.vocabulary.intern(stem).0
-    }
-
-    /// The words between two commas.
-    pub(super) fn segment(&mut self, text: &str) -> Arc<Segment> {
-        if let Some(segment) = self.read.get(text) {
-            return Arc::clone(segment);
+impl Default for WordReader {
+    fn default() -> Self {
+        Self {
+            kept: vec![None; KEPT],
+            folded: String::new(),
+            stems: String::new(),
+            ends: Vec::new(),
         }
-        let met = self.met.len();
-        let segment = Arc::new(self.read_segment(text));
-        // A text with a word of its own hardly comes again.
-        if self.met.len() == met {
-            if self.read.len() >= MOST_READ {
-                self.read.clear();
-            }
-            self.read.insert(text.to_owned(), Arc::clone(&segment));
-        }
-        segment
     }
+}
 
-    fn read_segment(&mut self, text: &str) -> Segment {
+impl WordReader {
+    /// The words of the text between two commas.
+    pub(super) fn segment(&mut self, text: &str) -> Vec<SegmentWord> {
         let mut folded = std::mem::take(&mut self.folded);
         folded.clear();
         words::fold_into(text, &mut folded);
@@ -97,10 +71,21 @@ impl SegmentLexicon {
             self.join(&words::split(&folded), &mut words);
         }
         self.folded = folded;
-        Segment {
-            words,
-            brand: is_brand(text),
-        }
+        words
+    }
+
+    /// Forgets the stems of the food before.
+    pub(super) fn forget_stems(&mut self) {
+        self.stems.clear();
+        self.ends.clear();
+    }
+
+    /// The stem of a term of the food in hand.
+    pub(super) fn stem(&self, term: Term) -> Option<&str> {
+        let at = self.ends.iter().position(|(other, _)| *other == term)?;
+        let before = at.checked_sub(1).and_then(|before| self.ends.get(before));
+        let (start, end) = (before.map_or(0, |(_, end)| *end), self.ends.get(at)?.1);
+        self.stems.get(start..end)
     }
 
     /// Puts phrases in the place of their words, as [`phrases::join`] does.
@@ -123,11 +108,26 @@ impl SegmentLexicon {
     }
 
     fn word(&mut self, word: &str) -> SegmentWord {
-        let (number, new) = self.met.intern(word);
-        if !new && let Some(&known) = self.known.get(number as usize) {
-            return known;
-        }
-        let stem = words::stem(word);
+        let stem = words::singular(word);
+        let digest = Term::of(word);
+        #[expect(clippy::cast_possible_truncation, reason = "any bits of it will do")]
+        let place = digest.0 as usize % KEPT;
+        let known = match self.kept[place] {
+            Some((kept, known)) if kept == digest => known,
+            _ => {
+                let known = SegmentWord::of(word, &stem);
+                self.kept[place] = Some((digest, known));
+                known
+            }
+        };
+        self.stems.push_str(&stem);
+        self.ends.push((known.term, self.stems.len()));
+        known
+    }
+}
+
+impl SegmentWord {
+    fn of(word: &str, stem: &str) -> Self {
         let role = match word {
             "or" => Connective::Or,
             "with" => Connective::With,
@@ -136,14 +136,12 @@ impl SegmentLexicon {
             "dry" => Connective::Dry,
             _ => Connective::Plain,
         };
-        let known = SegmentWord {
-            weight: Weights::get().of(word, &stem),
-            term: self.vocabulary.intern(&stem).0,
+        Self {
+            weight: Weights::get().of(word, stem),
+            term: Term::of(stem),
             role,
             opens_phrase: phrases::open_with(word),
-        };
-        self.known.push(known);
-        known
+        }
     }
 }
 
@@ -178,7 +176,7 @@ pub(super) fn segments(name: &str) -> (Vec<Cow<'_, str>>, Vec<String>) {
 }
 
 /// A word of four or more capitals, which is how the dataset writes a brand.
-fn is_brand(text: &str) -> bool {
+pub(super) fn is_brand(text: &str) -> bool {
     text.split(|c: char| !c.is_alphanumeric()).any(|word| {
         word.len() >= 4 && word != "USDA" && word.chars().all(|c| c.is_ascii_uppercase())
     })
@@ -209,12 +207,11 @@ mod tests {
 
     #[test]
     fn phrases_are_one_word_here_too() {
-        let mut lexicon = SegmentLexicon::default();
-        let segment = lexicon.segment("raw, without salt added");
-        let words: Vec<&str> = segment
-            .words
+        let mut reader = WordReader::default();
+        let words = reader.segment("raw, without salt added");
+        let words: Vec<&str> = words
             .iter()
-            .map(|word| lexicon.vocabulary().word(word.term))
+            .filter_map(|word| reader.stem(word.term))
             .collect();
         assert_eq!(words, ["raw", "unsalted"]);
     }

@@ -1,7 +1,9 @@
 //! The words a mistyped one may stand for.
 
+use super::term::Term;
+
 /// A word that may be meant, and how surely: 1 is certain.
-pub(super) type Guess = (u32, f32);
+pub(super) type Guess = (Term, f32);
 
 /// At most this many guesses are kept for one word.
 const MOST_GUESSES: usize = 24;
@@ -24,6 +26,8 @@ pub(super) fn completions(start: &str, longer: Vec<String>) -> Vec<(String, f32)
 #[derive(Debug)]
 pub(super) struct Slip {
     letters: Vec<char>,
+    /// See [`letter_set`].
+    set: u64,
     /// Edits at most: one in a word of four to seven letters, two in longer ones.
     most: usize,
 }
@@ -37,13 +41,23 @@ impl Slip {
             4..=7 => 1,
             _ => 2,
         };
-        Some(Self { letters, most })
+        let set = letter_set(typed.as_bytes());
+        Some(Self { letters, set, most })
     }
 
-    /// How many of `runs` runs of three letters a word meant must have: one edit spoils at most four
-    /// of them (an exchange of neighbours).
-    pub(super) fn least_shared(&self, runs: usize) -> usize {
-        runs.saturating_sub(4 * self.most).max(1)
+    /// Whether a word has about as many letters, and about the same ones: one that has not is more than a slip away.
+    pub(super) fn may_be_of(&self, word: &[u8]) -> bool {
+        let letters = self.letters.len();
+        // The bytes after the first of a letter that takes several.
+        let counted = || {
+            word.iter()
+                .filter(|byte| !(0x80..0xc0).contains(*byte))
+                .count()
+        };
+        word.len() + self.most >= letters
+            && (word.len() <= letters + self.most || counted() <= letters + self.most)
+            // An edit takes one letter away and puts another there, at most.
+            && (self.set ^ letter_set(word)).count_ones() as usize <= 2 * self.most
     }
 
     /// Those of the words that are a small slip away, the nearest first.
@@ -71,15 +85,10 @@ impl Slip {
     }
 }
 
-/// The runs of three letters of a word, with a blank before and after it.
-pub(super) fn trigrams(word: &str) -> Vec<[char; 3]> {
-    let mut letters = vec![' ', ' '];
-    letters.extend(word.chars());
-    letters.push(' ');
-    letters
-        .windows(3)
-        .map(|run| [run[0], run[1], run[2]])
-        .collect()
+/// The plain letters and digits of a word, a bit each.
+fn letter_set(word: &[u8]) -> u64 {
+    let plain = word.iter().filter(|byte| byte.is_ascii());
+    plain.fold(0, |set, byte| set | 1 << (byte & 63))
 }
 
 /// Edits (insert, delete, replace, exchange neighbours) from one word to another, if at most `most`.
@@ -135,6 +144,39 @@ mod tests {
         assert_eq!(edits("cauliflour", "cauliflower"), Some(2));
         assert_eq!(edits("carrot", "parsnip"), None);
         assert_eq!(edits("", "ab"), Some(2));
+    }
+
+    #[test]
+    fn what_is_a_small_slip_away_is_never_passed_over() {
+        let words = [
+            "lentil",
+            "lentel",
+            "brocoli",
+            "broccoli",
+            "quiona",
+            "quinoa",
+            "cauliflour",
+            "cauliflower",
+            "carrot",
+            "parsnip",
+            "crême",
+            "creme",
+            "été",
+            "pea",
+            "peas",
+            "soße",
+        ];
+        for typed in words {
+            let Some(slip) = Slip::new(typed) else {
+                continue;
+            };
+            for word in words {
+                let letters: Vec<char> = word.chars().collect();
+                let near = distance(&slip.letters, &letters, slip.most).is_some();
+                assert!(!near || slip.may_be_of(word.as_bytes()), "{typed} {word}");
+            }
+            assert!(!slip.may_be_of(b"horseradish"));
+        }
     }
 
     #[test]

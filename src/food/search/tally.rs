@@ -44,14 +44,21 @@ impl Tally {
         }
     }
 
-    /// The rows with so many naming words: at most `most`, those with more form words first, then the
-    /// lower ones.
-    pub(super) fn rows(&self, naming: u8, most: usize) -> Vec<u32> {
+    /// The rows with so many naming words: at most `most`, those with more form words first, then those
+    /// that come first by `orders`, which has the place of each row.
+    pub(super) fn rows<'a>(
+        &self,
+        naming: u8,
+        most: usize,
+        orders: impl Fn() -> &'a [u32],
+    ) -> Vec<u32> {
         let count = |row: u32| self.counts[row as usize];
         let rows = self.touched.iter().copied();
         let mut rows: Vec<u32> = rows.filter(|&row| count(row) / NAMING == naming).collect();
         if rows.len() > most {
-            rows.select_nth_unstable_by_key(most, |&row| (Reverse(count(row)), row));
+            let orders = orders();
+            let place = |row: u32| orders.get(row as usize).copied();
+            rows.select_nth_unstable_by_key(most, |&row| (Reverse(count(row)), place(row), row));
             rows.truncate(most);
         }
         rows
@@ -78,19 +85,20 @@ mod tests {
         for row in [9, 3, 2] {
             tally.favour(row);
         }
+        const ORDERS: [u32; 10] = [0, 1, 2, 3, 4, 9, 6, 7, 8, 5];
         let rows = |naming, most| {
-            let mut rows = tally.rows(naming, most);
+            let mut rows = tally.rows(naming, most, || &ORDERS);
             rows.sort_unstable();
             rows
         };
         assert_eq!(tally.len(), 4);
         assert_eq!(rows(2, 9), [2]);
         assert_eq!(rows(1, 9), [5, 7, 9]);
-        assert_eq!(rows(1, 2), [5, 9]);
+        assert_eq!(rows(1, 2), [7, 9]);
         assert_eq!(rows(1, 1), [9]);
         tally.clear();
-        assert_eq!((tally.len(), tally.rows(1, 9)), (0, Vec::new()));
+        assert_eq!((tally.len(), tally.rows(1, 9, || &ORDERS)), (0, Vec::new()));
         tally.count(2);
-        assert_eq!(tally.rows(1, 9), [2]);
+        assert_eq!(tally.rows(1, 9, || &ORDERS), [2]);
     }
 }

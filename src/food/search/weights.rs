@@ -6,7 +6,9 @@
 use std::sync::LazyLock;
 
 use super::forms::{self, FoodForm};
-use super::hash::FastMap;
+use hashbrown::HashTable;
+
+use super::term::Term;
 use super::words::stem;
 
 /// Words that stand before the food they sort ("Fish, cod"), with the cost of leaving them unsaid.
@@ -71,18 +73,20 @@ const GENERAL: &str = "all average unspecified common ripe regular whole";
 const COMPANY: &str = "a an and the of for by co company corp corporation inc incorporated llc llp \
     lp ltd limited plc group holding international usa us food brand product market store";
 
-/// Whether a stem tells no company from another: "Foods, Inc.".
-pub(super) fn is_of_any_company(stem: &str) -> bool {
-    COMPANY.split_whitespace().any(|word| word == stem)
-}
-
 /// What each word costs a food when the query leaves it unsaid.
 #[derive(Debug)]
 pub(super) struct Weights {
-    classes: FastMap<String, f32>,
-    costs: FastMap<String, f32>,
-    general: Vec<String>,
-    forms: FastMap<&'static str, FoodForm>,
+    stems: HashTable<(Term, StemWeight)>,
+    forms: HashTable<(Term, FoodForm)>,
+}
+
+/// What the lists say of a stem.
+#[derive(Debug, Clone, Copy, Default)]
+struct StemWeight {
+    class: Option<f32>,
+    cost: Option<f32>,
+    general: bool,
+    of_any_company: bool,
 }
 
 /// What is known of one word.
@@ -96,6 +100,8 @@ pub(super) struct Weight {
     pub(super) quiet: bool,
     /// A word that marks the general row of its kind.
     pub(super) general: bool,
+    /// A word that tells no company from another: "Foods, Inc.".
+    pub(super) of_any_company: bool,
     /// The form it names.
     pub(super) form: Option<FoodForm>,
 }
@@ -113,34 +119,60 @@ impl Weights {
     }
 
     fn new() -> Self {
-        let each = |list: &'static str| list.split_whitespace().map(stem);
-        let table = |rows: &[(f32, &'static str)]| {
-            let words = |&(cost, list)| each(list).map(move |word| (word, cost));
-            rows.iter().flat_map(words).collect::<FastMap<_, _>>()
+        let mut weights = Self {
+            stems: HashTable::new(),
+            forms: HashTable::new(),
         };
-        let mut costs = table(&[CHANGED, STAND_IN, (QUIET_COST, QUIET)]);
-        costs.extend(table(HALF_SAID));
-        Self {
-            classes: table(CLASSES),
-            costs,
-            general: each(GENERAL).collect(),
-            forms: forms::WORDS.iter().copied().collect(),
+        for &(cost, list) in CLASSES {
+            weights.note(list, |weight| weight.class = Some(cost));
+        }
+        // A later list has the last word.
+        for &(cost, list) in [CHANGED, STAND_IN, (QUIET_COST, QUIET)]
+            .iter()
+            .chain(HALF_SAID)
+        {
+            weights.note(list, |weight| weight.cost = Some(cost));
+        }
+        weights.note(GENERAL, |weight| weight.general = true);
+        weights.note(COMPANY, |weight| weight.of_any_company = true);
+        for &(word, form) in forms::WORDS {
+            let term = Term::of(word);
+            let hashed = |(term, _): &(Term, FoodForm)| term.0;
+            weights.forms.insert_unique(term.0, (term, form), hashed);
+        }
+        weights
+    }
+
+    /// Notes something of each stem of a list.
+    fn note(&mut self, list: &str, mut noted: impl FnMut(&mut StemWeight)) {
+        for word in list.split_whitespace() {
+            let term = Term::of(&stem(word));
+            let same = |(other, _): &(Term, StemWeight)| *other == term;
+            let hashed = |(term, _): &(Term, StemWeight)| term.0;
+            let entry = self.stems.entry(term.0, same, hashed);
+            let mut entry = entry.or_insert((term, StemWeight::default()));
+            noted(&mut entry.get_mut().1);
         }
     }
 
     /// Looks a word up; `stem` is its stem.
     pub(super) fn of(&self, word: &str, stem: &str) -> Weight {
-        let cost = match self.costs.get(stem) {
-            Some(&cost) => cost,
+        let (term, as_written) = (Term::of(stem), Term::of(word));
+        let listed = self.stems.find(term.0, |(other, _)| *other == term);
+        let listed = listed.map_or_else(StemWeight::default, |(_, weight)| *weight);
+        let form = |(other, _): &(Term, FoodForm)| *other == as_written;
+        let cost = match listed.cost {
+            Some(cost) => cost,
             None if stem.starts_with(|c: char| c.is_ascii_digit()) => NUMBER,
             None => ORDINARY,
         };
         Weight {
-            class: self.classes.get(stem).copied(),
+            class: listed.class,
             cost,
             quiet: cost <= QUIET_COST,
-            general: self.general.iter().any(|other| other == stem),
-            form: self.forms.get(word).copied(),
+            general: listed.general,
+            of_any_company: listed.of_any_company,
+            form: self.forms.find(as_written.0, form).map(|(_, form)| *form),
         }
     }
 }

@@ -17,6 +17,12 @@ pub(super) fn put_text(out: &mut Vec<u8>, text: &str) {
     out.extend_from_slice(text.as_bytes());
 }
 
+/// Bytes that [`put_text`] appends.
+pub(super) fn text_length(text: &str) -> usize {
+    let bits = usize::BITS - text.len().leading_zeros();
+    text.len() + bits.div_ceil(7).max(1) as usize
+}
+
 /// Appends ascending numbers, each as the difference to the one before.
 pub(super) fn put_ascending(out: &mut Vec<u8>, numbers: impl IntoIterator<Item = u32>) {
     let mut last = 0;
@@ -54,6 +60,12 @@ impl<'a> Bytes<'a> {
     pub(super) fn small(&mut self) -> Result<u32, IndexError> {
         let number = self.number()?;
         u32::try_from(number).map_err(|_| IndexError::Damaged("a count is too large"))
+    }
+
+    /// A number of eight bytes, little-endian.
+    pub(super) fn long(&mut self) -> Result<u64, IndexError> {
+        let bytes = self.take(8)?.iter().rev();
+        Ok(bytes.fold(0, |number, &byte| number << 8 | u64::from(byte)))
     }
 
     pub(super) fn take(&mut self, length: u64) -> Result<&'a [u8], IndexError> {
@@ -116,6 +128,12 @@ mod tests {
         assert_eq!(bytes.text().unwrap(), "crème");
         assert_eq!(bytes.ascending(901).unwrap(), [0, 3, 4, 900]);
         assert!(bytes.ascending(900).is_err());
+        for length in [0, 1, 127, 128, 16_383, 16_384] {
+            let (text, mut out) = ("x".repeat(length), Vec::new());
+            put_text(&mut out, &text);
+            assert_eq!(text_length(&text), out.len());
+        }
+        assert_eq!(Bytes(&300_u64.to_le_bytes()).long().unwrap(), 300);
         assert!(Bytes(&[9, b'a']).text().is_err());
         assert!(Bytes(&[1, 0xff]).text().is_err());
     }

@@ -1,30 +1,28 @@
 //! The words of all foods in one file, of which a query reads only what it needs.
 //!
-//! The file, front to back; numbers are LEB128, offsets count from its start:
+//! The file, front to back; numbers are LEB128 unless said otherwise:
 //!
-//! 1. the texts of the foods, one record after another, as they came;
-//! 2. for each shelf, the basic foods and then the branded ones:
-//!    its rows (five bytes each, little-endian: where the text of that row begins),
-//!    its postings (for each word the rows that have it in the name, and then those that have it in
-//!    the maker alone, each as the difference to the last), its words with the number of foods and
-//!    of makers that have them and the place of their postings, and its runs of three letters with
-//!    the numbers of the words that have them;
-//!    the last two are [`table`]s: sorted keys in blocks, and a short list of the blocks;
-//! 3. a footer that says where all this lies, its length (eight bytes), [`MAGIC`], [`VERSION`].
-//!
-//! Rows of the basic shelf are in the order of arrival; rows of the branded one begin with the
-//! plainest names, so that the first rows of a long posting are the best of it. Each shelf stands
-//! alone: what is on the other one does not change it.
+//! 1. its parts, each of at most [`FOODS_OF_PART`] foods that are all basic or all branded ones. A part stands
+//!    alone, so that every core can write one:
+//!    - the texts of its foods, one record after another, as they came;
+//!    - for each food, where its text begins (four bytes, little-endian; so are all of four and of eight);
+//!    - for each branded food, its place among foods that answer a query alike (four bytes);
+//!    - for each bucket of words, where its records begin, and where the last ends (four bytes each);
+//!      a word's bucket is given by the first bits of its digest;
+//!    - the records: the digest of the word (eight bytes), how many foods have it in the name of their maker, how
+//!      many bytes follow for the foods that have it in the name, how many for those that have it in the name of
+//!      the maker alone, and these foods, each as the difference to the last;
+//!    - the stems of all its words, a line each;
+//! 2. a footer that says what foods these are and how long the parts of each part are, its length (eight bytes),
+//!    [`MAGIC`], [`VERSION`].
 
 mod build;
 mod bytes;
 mod open;
+mod part;
+mod part_writer;
 mod read_at;
-mod reading;
 mod shelf;
-mod shelf_build;
-mod table;
-mod table_write;
 
 use std::io;
 
@@ -32,25 +30,27 @@ use thiserror::Error;
 
 pub use build::IndexBuilder;
 pub(super) use open::{OpenIndex, open};
+pub use part_writer::{NameChunk, NameReader};
 pub use read_at::ReadAt;
-pub use reading::{NameChunk, NameReader};
-pub(super) use shelf::{Shelf, WordInfo};
+pub(super) use shelf::Shelf;
+
+use super::term::Term;
 
 /// Ends the file, before the version.
 const MAGIC: &[u8; 7] = b"trayidx";
 /// Moves on with every change of the layout, and of the way names are read into words (folding,
 /// stems, phrases).
-const VERSION: u8 = 1;
+const VERSION: u8 = 2;
 /// Bytes of the length of the footer, the magic and the version.
 const ENDING: u64 = 16;
 
-/// Bytes of one entry of the rows.
-const ROW: usize = 5;
+/// Foods of one part at most: few enough for a processor's cache to hold what writing it needs.
+pub const FOODS_OF_PART: usize = 65_536;
 
-/// Marks a word of the maker among the words of a food, and a word of its name.
-const MAKER: u32 = 1 << 31;
-const NAME: u32 = 1 << 30;
-const WORD: u32 = NAME - 1;
+/// Bytes of a number that stands by itself: where a text or a bucket begins, and a place among foods.
+const NUMBER: u64 = 4;
+/// A part has no more than two to the power of this buckets.
+const MOST_BUCKET_BITS: u32 = 24;
 
 /// Why an index could not be read.
 #[derive(Debug, Error)]
@@ -66,12 +66,43 @@ pub enum IndexError {
     Damaged(&'static str),
 }
 
-/// Where the parts of a shelf lie.
-#[derive(Debug, Clone, Copy, Default)]
-struct ShelfPlace {
+/// What the footer says of a part.
+#[derive(Debug, Clone, Copy)]
+struct PartShape {
+    branded: bool,
     foods: u32,
-    /// Where row 0 stands among the rows.
-    rows_at: u64,
-    words: table::TablePlace,
-    trigrams: table::TablePlace,
+    /// Bytes of the texts.
+    texts: u64,
+    /// Two to the power of this is the number of buckets.
+    bucket_bits: u32,
+    /// Bytes of the records.
+    records: u64,
+    /// Bytes of the stems.
+    stems: u64,
+}
+
+impl PartShape {
+    /// The bucket of a word.
+    fn bucket(&self, term: Term) -> u64 {
+        term.0
+            .checked_shr(u64::BITS - self.bucket_bits)
+            .unwrap_or(0)
+    }
+
+    /// Numbers that say where records begin: one more than there are buckets.
+    fn directory(&self) -> u64 {
+        (1 << self.bucket_bits) + 1
+    }
+
+    /// Foods whose place among foods is on record.
+    fn ordered(&self) -> u64 {
+        u64::from(self.foods) * u64::from(self.branded)
+    }
+
+    /// Bytes of the whole part; `None` if there are more than a file can have.
+    fn length(&self) -> Option<u64> {
+        let numbers = u64::from(self.foods) + self.ordered() + self.directory();
+        let bytes = self.texts.checked_add(numbers * NUMBER)?;
+        bytes.checked_add(self.records)?.checked_add(self.stems)
+    }
 }

@@ -3,10 +3,10 @@
 use std::sync::Arc;
 
 use super::bytes::Bytes;
+use super::part::IndexPart;
 use super::read_at::{IndexBytes, ReadAt};
 use super::shelf::Shelf;
-use super::table::TablePlace;
-use super::{ENDING, IndexError, MAGIC, ROW, ShelfPlace, VERSION};
+use super::{ENDING, IndexError, MAGIC, MOST_BUCKET_BITS, PartShape, VERSION};
 
 /// An index opened.
 #[derive(Debug)]
@@ -34,35 +34,43 @@ pub(in super::super) fn open(reader: Box<dyn ReadAt>) -> Result<OpenIndex, Index
         .rev()
         .fold(0, |n, &byte| n << 8 | u64::from(byte));
     let short = IndexError::Damaged("its footer lies beyond its start");
-    let footer = source.read(end.checked_sub(length).ok_or(short)?, length)?;
+    let footer_at = end.checked_sub(length).ok_or(short)?;
+    let footer = source.read(footer_at, length)?;
     let mut footer = Bytes(&footer);
-    Ok(OpenIndex {
-        stamp: footer.text()?.to_owned(),
-        basic: shelf(&mut footer, Arc::clone(&source))?,
-        branded: shelf(&mut footer, source)?,
-    })
-}
-
-fn shelf(footer: &mut Bytes<'_>, source: Arc<IndexBytes>) -> Result<Shelf, IndexError> {
-    let place = ShelfPlace {
-        foods: footer.small()?,
-        rows_at: footer.number()?,
-        words: table(footer)?,
-        trigrams: table(footer)?,
-    };
-    let end = place
-        .rows_at
-        .saturating_add(u64::from(place.foods) * ROW as u64);
-    if end > source.size() {
-        return Err(IndexError::Damaged("its rows lie beyond its end"));
+    let stamp = footer.text()?.to_owned();
+    let (mut basic, mut branded) = (Shelf::new(&source), Shelf::new(&source));
+    let mut at = 0_u64;
+    while !footer.is_empty() {
+        let shape = shape(&mut footer)?;
+        let shelf = if shape.branded {
+            &mut branded
+        } else {
+            &mut basic
+        };
+        shelf.add(IndexPart { shape, at })?;
+        let after = shape.length().and_then(|length| at.checked_add(length));
+        at = after
+            .filter(|&after| after <= footer_at)
+            .ok_or(IndexError::Damaged("a part lies beyond its end"))?;
     }
-    Ok(Shelf::new(source, place))
+    Ok(OpenIndex {
+        stamp,
+        basic,
+        branded,
+    })
 }
 
-fn table(footer: &mut Bytes<'_>) -> Result<TablePlace, IndexError> {
-    Ok(TablePlace {
-        blocks_at: footer.number()?,
-        list_at: footer.number()?,
-        list_length: footer.number()?,
-    })
+fn shape(footer: &mut Bytes<'_>) -> Result<PartShape, IndexError> {
+    let shape = PartShape {
+        branded: footer.number()? != 0,
+        foods: footer.small()?,
+        texts: footer.number()?,
+        bucket_bits: footer.small()?,
+        records: footer.number()?,
+        stems: footer.number()?,
+    };
+    if shape.bucket_bits > MOST_BUCKET_BITS {
+        return Err(IndexError::Damaged("it has too many buckets"));
+    }
+    Ok(shape)
 }

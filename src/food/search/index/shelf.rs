@@ -1,125 +1,140 @@
 //! One half of an index: the basic foods, or the branded ones.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
+
+use memchr::memmem::Finder;
 
 use super::super::EntryRef;
+use super::super::term::Term;
+use super::IndexError;
 use super::bytes::Bytes;
+use super::part::IndexPart;
 use super::read_at::IndexBytes;
-use super::table::Table;
-use super::{IndexError, ROW, ShelfPlace};
-
-/// Bytes read for the text of a food at first; most need no more.
-const TEXT: u64 = 256;
 
 /// The foods of one kind, and their words.
 #[derive(Debug)]
 pub(in super::super) struct Shelf {
     source: Arc<IndexBytes>,
-    place: ShelfPlace,
-    words: Table,
-    trigrams: Table,
+    /// The parts, each with the row of its first food.
+    parts: Vec<(u32, IndexPart)>,
+    foods: u32,
+    /// The stems of all parts, a line each, before and after which a line ends; read when first used.
+    stems: OnceLock<Vec<u8>>,
+    /// The places among foods of all rows; read when first used.
+    orders: OnceLock<Vec<u32>>,
 }
 
-/// What the shelf knows of a word.
-#[derive(Debug, Clone, Copy)]
-pub(in super::super) struct WordInfo {
-    /// Foods that have it in their name.
-    pub(in super::super) named: u32,
-    /// Foods that have it in their name or in that of their maker.
-    pub(in super::super) foods: u32,
-    /// Foods that have it in the name of their maker.
+/// The rows of the foods that have a word.
+#[derive(Debug, Default)]
+pub(in super::super) struct WordRows {
+    /// Those that have it in the name, in order.
+    pub(in super::super) named: Vec<u32>,
+    /// Those that have it in the name of the maker alone, in order.
+    pub(in super::super) made: Vec<u32>,
+    /// How many have it in the name of the maker.
     pub(in super::super) makers: u32,
-    at: u64,
-    named_length: u64,
-    other_length: u64,
 }
 
 impl Shelf {
-    pub(super) fn new(source: Arc<IndexBytes>, place: ShelfPlace) -> Self {
+    pub(super) fn new(source: &Arc<IndexBytes>) -> Self {
         Self {
-            source,
-            place,
-            words: Table::new(place.words),
-            trigrams: Table::new(place.trigrams),
+            source: Arc::clone(source),
+            parts: Vec::new(),
+            foods: 0,
+            stems: OnceLock::new(),
+            orders: OnceLock::new(),
         }
+    }
+
+    /// Adds a part, whose rows come after those of the parts before.
+    pub(super) fn add(&mut self, part: IndexPart) -> Result<(), IndexError> {
+        let foods = self.foods.checked_add(part.shape.foods);
+        self.parts.push((self.foods, part));
+        self.foods = foods.ok_or(IndexError::Damaged("it has too many foods"))?;
+        Ok(())
     }
 
     /// Foods on the shelf.
     pub(in super::super) fn foods(&self) -> u32 {
-        self.place.foods
+        self.foods
     }
 
-    /// What is known of a word, if some food has it.
-    pub(in super::super) fn word(&self, word: &str) -> Result<Option<WordInfo>, IndexError> {
-        let value = self.words.get(&self.source, word)?;
-        value.map(|value| read_info(Bytes(&value))).transpose()
-    }
-
-    /// The rows that have a word in the name, in order.
-    pub(in super::super) fn named(&self, word: WordInfo) -> Result<Vec<u32>, IndexError> {
-        let bytes = self.source.read(word.at, word.named_length)?;
-        Bytes(&bytes).ascending(self.place.foods)
-    }
-
-    /// The rows that have a word in the name of the maker alone, in order.
-    pub(in super::super) fn made(&self, word: WordInfo) -> Result<Vec<u32>, IndexError> {
-        let at = word.at.saturating_add(word.named_length);
-        let bytes = self.source.read(at, word.other_length)?;
-        Bytes(&bytes).ascending(self.place.foods)
-    }
-
-    /// The words that begin with `start`, in order.
-    pub(in super::super) fn words_from(&self, start: &str) -> Result<Vec<String>, IndexError> {
-        let mut words = Vec::new();
-        self.words.from(&self.source, start, |row| {
-            let begins = row.text.starts_with(start);
-            if begins {
-                words.push(row.text.to_owned());
-            }
-            begins
-        })?;
-        Ok(words)
-    }
-
-    /// The words with at least `enough` of these runs of three letters, in order.
-    pub(in super::super) fn words_like(
-        &self,
-        trigrams: &[String],
-        enough: usize,
-    ) -> Result<Vec<String>, IndexError> {
-        let mut having: Vec<u32> = Vec::new();
-        for trigram in trigrams {
-            if let Some(words) = self.trigrams.get(&self.source, trigram)? {
-                having.append(&mut Bytes(&words).ascending(u32::MAX)?);
+    /// The rows that have a word, if any has.
+    pub(in super::super) fn word(&self, term: Term) -> Result<Option<WordRows>, IndexError> {
+        let mut found: Option<WordRows> = None;
+        for (first, part) in &self.parts {
+            if let Some(record) = part.word(&self.source, term)? {
+                let rows = found.get_or_insert_default();
+                rows.named
+                    .extend(record.named.iter().map(|food| first + food));
+                rows.made
+                    .extend(record.made.iter().map(|food| first + food));
+                rows.makers = rows.makers.saturating_add(record.makers);
             }
         }
-        having.sort_unstable();
-        let same = having.chunk_by(|a, b| a == b);
-        let numbers: Vec<u32> = same
-            .filter(|same| same.len() >= enough)
-            .map(|same| same[0])
-            .collect();
-        self.words.texts(&self.source, &numbers)
+        Ok(found)
+    }
+
+    /// The words that begin with `start`; one may come several times.
+    pub(in super::super) fn words_from(&self, start: &str) -> Result<Vec<String>, IndexError> {
+        let stems = self.stems()?;
+        let sought = format!("\n{start}");
+        let word = |at: usize| {
+            let word = stems.get(at + 1..)?;
+            let end = memchr::memchr(b'\n', word)?;
+            std::str::from_utf8(&word[..end]).ok().map(str::to_owned)
+        };
+        let finder = Finder::new(&sought);
+        let found = finder.find_iter(stems);
+        found
+            .map(|at| word(at).ok_or(IndexError::Damaged("a text is not UTF-8")))
+            .collect()
+    }
+
+    /// The words that satisfy `test`; one may come several times.
+    pub(in super::super) fn words_where(
+        &self,
+        test: impl Fn(&[u8]) -> bool,
+    ) -> Result<Vec<String>, IndexError> {
+        let words = self.stems()?.split(|&byte| byte == b'\n');
+        let found = words.filter(|word| test(word));
+        found
+            .map(|word| String::from_utf8(word.to_vec()))
+            .collect::<Result<_, _>>()
+            .map_err(|_| IndexError::Damaged("a text is not UTF-8"))
+    }
+
+    fn stems(&self) -> Result<&[u8], IndexError> {
+        if let Some(stems) = self.stems.get() {
+            return Ok(stems);
+        }
+        let mut stems = vec![b'\n'];
+        for (_, part) in &self.parts {
+            stems.append(&mut part.stems(&self.source)?);
+        }
+        Ok(self.stems.get_or_init(|| stems))
+    }
+
+    /// The place of each row among branded foods that answer a query alike: the least first.
+    pub(in super::super) fn orders(&self) -> Result<&[u32], IndexError> {
+        if let Some(orders) = self.orders.get() {
+            return Ok(orders);
+        }
+        let mut orders = Vec::with_capacity(self.foods as usize);
+        for (_, part) in &self.parts {
+            orders.append(&mut part.orders(&self.source)?);
+        }
+        Ok(self.orders.get_or_init(|| orders))
     }
 
     /// The text of the food in a row.
     pub(in super::super) fn text(&self, row: u32) -> Result<FoodText, IndexError> {
-        if row >= self.place.foods {
-            return Err(IndexError::Damaged("a row is out of range"));
-        }
-        let mut place = [0; 8];
-        let at = self.place.rows_at + u64::from(row) * ROW as u64;
-        self.source.read_into(at, &mut place[..ROW])?;
-        let at = u64::from_le_bytes(place);
-        let length = TEXT.min(self.source.size().saturating_sub(at));
-        let bytes = self.source.read(at, length)?;
-        let mut start = Bytes(&bytes);
-        let length = start.number()?;
-        let head = (bytes.len() - start.0.len()) as u64;
-        if start.take(length).is_ok() {
-            return Ok(FoodText { bytes });
-        }
-        let bytes = self.source.read(at, head.saturating_add(length))?;
+        let after = self.parts.partition_point(|(first, _)| *first <= row);
+        let part = after.checked_sub(1).and_then(|at| self.parts.get(at));
+        let (first, part) = part
+            .filter(|_| row < self.foods)
+            .ok_or(IndexError::Damaged("a row is out of range"))?;
+        let bytes = part.text(&self.source, row - first)?;
         Ok(FoodText { bytes })
     }
 }
@@ -148,15 +163,4 @@ impl FoodText {
             source_rank,
         })
     }
-}
-
-fn read_info(mut bytes: Bytes<'_>) -> Result<WordInfo, IndexError> {
-    Ok(WordInfo {
-        named: bytes.small()?,
-        foods: bytes.small()?,
-        makers: bytes.small()?,
-        at: bytes.number()?,
-        named_length: bytes.number()?,
-        other_length: bytes.number()?,
-    })
 }
