@@ -6,11 +6,11 @@ use std::path::PathBuf;
 use clap::{Args, Subcommand};
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{AllergyReading, orphans, read_allergies};
-use trayful::notebook::{Book, FirstTray, NewBook};
+use trayful::notebook::{Book, FirstTray, NewBook, SETTINGS_BEFORE};
 use trayful::problem::Problem;
 use trayful::report::Page;
 use trayful::safety::listed_allergies;
-use trayful::words::joined;
+use trayful::words::{counted, joined};
 
 use super::again::quoted;
 use super::failure::Failure;
@@ -124,19 +124,19 @@ pub(super) struct BookArgs {
 
 #[derive(Debug, Subcommand)]
 enum BookAction {
-    /// Write everything recorded as plain CSV files into a folder
+    /// Write the whole book as plain files into a folder: the record, the settings, recipes and own foods
     Export {
         /// The folder; it is made where it is not there
         folder: PathBuf,
     },
-    /// Read the files of an export into a book that has no entries yet
+    /// Read an export into a book that has no entries yet; its settings take the place of those of the book
     Import {
         /// The folder of the export
         folder: PathBuf,
     },
     /// Look for damage
     Check,
-    /// Copy the record as it is at this moment
+    /// Copy the record as it is at this moment; settings, recipes and own foods are files of their own
     Backup {
         /// The file to write; it may not be there yet
         file: PathBuf,
@@ -149,7 +149,7 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
     let mut store = book.store()?;
     Ok(match &args.action {
         BookAction::Export { folder } => {
-            let files = store.export(folder)?;
+            let files = book.export(&store, folder)?;
             session.told(&format!(
                 "Wrote {} files into {}.",
                 files.len(),
@@ -157,11 +157,19 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
             ))
         }
         BookAction::Import { folder } => {
-            let entries = store.import(folder)?;
-            session.told(&format!(
-                "Read {entries} entries from {}.",
+            let read = book.import(&mut store, folder)?;
+            let mut said = format!(
+                "Read {} and {} from {}.",
+                counted(read.entries, "entry"),
+                counted(read.recipes, "recipe"),
                 folder.display()
-            ))
+            );
+            said.push_str(&if read.settings {
+                format!(" Children, allergies, trays and rules are those of the export; where the book had others, these are kept in {SETTINGS_BEFORE}.")
+            } else {
+                " It has no book.toml: write down the children and their allergies with `trayful child`.".into()
+            });
+            session.told(&said)
         }
         BookAction::Check => {
             let orphans = orphans(&book, &store)?;
@@ -183,7 +191,10 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
         }
         BookAction::Backup { file } => {
             store.backup(file)?;
-            session.told(&format!("Copied the record to {}.", file.display()))
+            session.told(&format!(
+                "Copied the record to {}. Children, recipes and own foods are not in it: `trayful book export FOLDER` has them.",
+                file.display()
+            ))
         }
     })
 }

@@ -16,6 +16,7 @@ mod data;
 mod day;
 mod demo;
 mod device;
+mod emergency;
 mod examples;
 mod failure;
 mod foods;
@@ -65,6 +66,7 @@ use trayful::report::Look;
 
 use answer::{Answer, take_back};
 use day::{ChildArg, ChildrenArg, DayArg, PeriodArgs, TakenDay};
+use emergency::emergency_in;
 use failure::Failure;
 use output::Output;
 
@@ -300,6 +302,12 @@ fn refused(error: &clap::Error) -> ExitCode {
     let fixed = fixed.and_then(|day| day.parse().ok());
     let today = fixed.unwrap_or_else(|| clock::now().date());
     let known = examples::Known::of(book.as_ref(), today);
+    if error.use_stderr() {
+        call_for_help(
+            &Output::new(typed.iter().any(|word| word == "--plain")),
+            &typed,
+        );
+    }
     let Some(failure) = usage::explained(error, &typed, &known) else {
         // Without an output there is nowhere to report the failure.
         let _ = error.print();
@@ -307,6 +315,13 @@ fn refused(error: &clap::Error) -> ExitCode {
     };
     Output::new(typed.iter().any(|word| word == "--plain")).complain(&failure);
     ExitCode::from(2)
+}
+
+/// Says what to do about a severe reaction, before what is wrong with the command that tells of it.
+fn call_for_help(output: &Output, typed: &[String]) {
+    if let Some(call) = emergency_in(typed) {
+        output.alert(&call);
+    }
 }
 
 /// Runs the command line of this process.
@@ -394,6 +409,7 @@ pub(crate) fn main() -> ExitCode {
         Ok(true) => ExitCode::SUCCESS,
         Ok(false) => ExitCode::from(1),
         Err(failure) => {
+            call_for_help(&session.output, &again::typed());
             session.output.complain(&failure);
             ExitCode::from(2)
         }

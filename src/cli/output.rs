@@ -85,6 +85,13 @@ impl Output {
         self.tell(&warnings_of(warnings, self.columns()));
     }
 
+    /// Says what comes before all else.
+    pub(super) fn alert(&self, words: &str) {
+        let style = anstyle::AnsiColor::BrightRed.on_default().bold();
+        let lines = wrapped(words, self.columns()).join("\n");
+        self.tell(&format!("{style}{lines}{style:#}\n\n"));
+    }
+
     /// Tells at once what was made of what was written.
     pub(super) fn note(&self, words: &str) {
         let lines = wrapped(&format!("note: {words}"), self.columns());

@@ -7,6 +7,7 @@ use trayful::household::reaction_response;
 use trayful::notebook::{Book, Child, LaterReaction, LogEntry, Store};
 use trayful::problem::Problem;
 use trayful::report::{entry_words, heading};
+use trayful::safety::tells_of_reaction;
 use trayful::words::sentence;
 
 use super::again::{child_option, quoted};
@@ -79,10 +80,14 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
                 heading(&meal),
                 entry_words(&meal, currency)
             )),
-            format!(
-                "Its foods are foods with a reaction until you record that the doctor cleared them, each by its id; `trayful tastes{}` lists them.",
-                child_option(&book.settings, child)
-            ),
+            if tells_of_reaction(words) {
+                format!(
+                    "Its foods are foods with a reaction until you record that the doctor cleared them, each by its id; `trayful tastes{}` lists them.",
+                    child_option(&book.settings, child)
+                )
+            } else {
+                "These words tell of no reaction: nothing is objected to after it.".into()
+            },
         ],
     };
     written_down(&store, &book, written, args.json, session)

@@ -56,10 +56,12 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     let pantry = session.pantry(None)?;
     let mut reports = Vec::new();
     for child in &children {
-        let objections =
-            BookJudge::new(&book.settings, Some(&store), &pantry)?.offered(child, on)?;
+        let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
+        let objections = judge.offered(child, on)?;
         let record = store.tastes(&child.name, on)?;
-        let mut report = TasteReport::new(&record, child, &book.settings, (on, objections))?;
+        let drunk = judge.milk_allergens(child, on)?;
+        let asked = (on, objections);
+        let mut report = TasteReport::new(&record, child, &book.settings, asked, drunk)?;
         if let Some(since) = since {
             report.keep_since(since);
         }

@@ -114,8 +114,8 @@ fn objections(
         seen: reaction.as_deref().unwrap_or(seen),
     };
     let mut objections = judge.meal(&asked, &given)?;
-    if reaction.is_some() && !seen.is_empty() {
-        // What the correction takes away or words anew is no objection to it.
+    if !seen.is_empty() {
+        // What was noted of this very meal came after it, and is no objection to saying better what was in it.
         objections.retain(|one| !(one.is_noted() && one.text.contains(seen.as_str())));
     }
     if !elsewhere && servings.is_none() && more.is_none() {

@@ -14,11 +14,11 @@ use crate::recipe::Recipe;
 use crate::whole_file;
 
 /// The file that makes a folder a book.
-const SETTINGS: &str = "book.toml";
+pub(super) const SETTINGS: &str = "book.toml";
 /// The record.
 const RECORD: &str = "book.sqlite";
 /// The recipes.
-const RECIPES: &str = "recipes";
+pub(super) const RECIPES: &str = "recipes";
 
 /// A household's book.
 #[derive(Debug, Clone)]

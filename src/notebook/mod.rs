@@ -41,6 +41,7 @@ mod tastes;
 mod texture;
 mod ticks;
 mod transfer;
+mod whole_book;
 mod whole_days;
 mod words;
 
@@ -78,3 +79,4 @@ pub use supplement::{NewSupplement, SupplementDose};
 pub use takings::Takings;
 pub use tastes::{AllergenTaste, Clearance, Cleared, OFFERS_WANTED, Reaction, Taste, TasteRecord};
 pub use texture::{TextureSince, TextureStage};
+pub use whole_book::{ImportedBook, SETTINGS_BEFORE};

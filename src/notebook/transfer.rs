@@ -35,9 +35,18 @@ impl Store {
         Ok(files)
     }
 
-    /// Reads the files of an export into a book that has no entries yet; gives the number of
+    /// Reads the files of an export into a record that has no entries yet; gives the number of
     /// entries. Nothing is written where anything is wrong.
     pub fn import(&mut self, folder: &Path) -> Result<u64, BookError> {
+        self.import_after(folder, || Ok(()))
+    }
+
+    /// The same; `before` is done once all is read, and before any of it counts.
+    pub(super) fn import_after(
+        &mut self,
+        folder: &Path,
+        before: impl FnOnce() -> Result<(), BookError>,
+    ) -> Result<u64, BookError> {
         let path = self.path().to_path_buf();
         self.write(|transaction| {
             let entries = |transaction: &Transaction<'_>| -> rusqlite::Result<i64> {
@@ -55,6 +64,7 @@ impl Store {
                 let what = faults.join("; ");
                 return Err(BookError::Unfit { folder, what }.into());
             }
+            before()?;
             Ok(entries(transaction)?.unsigned_abs())
         })
     }

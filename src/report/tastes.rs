@@ -50,6 +50,8 @@ pub struct TasteReport {
     pub offer_again: Vec<AgainLine>,
     /// The nine major allergens.
     pub allergens: Vec<AllergenTaste>,
+    /// The allergens of the milk that was drunk in the last week, such as the cow's milk that formula is made of.
+    pub drunk: Vec<String>,
     /// Published advice on allergens, and the advice to follow the child's own doctor.
     pub advice: Vec<String>,
     /// What defers to those who know the child, in a few words.
@@ -75,6 +77,7 @@ impl TasteReport {
         child: &Child,
         settings: &Settings,
         (day, objections): (Date, Vec<Objection>),
+        drunk: Vec<String>,
     ) -> Result<Self, Error> {
         Ok(Self {
             schema: 1,
@@ -88,6 +91,7 @@ impl TasteReport {
             foods: record.foods.clone(),
             offer_again: record.to_offer_again().map(again).collect(),
             allergens: record.allergens(&ALLERGENS, day),
+            drunk,
             advice: advice()?,
             defer: CautionTable::builtin()?.defer_in_short().to_string(),
         })
@@ -102,9 +106,13 @@ impl TasteReport {
             .retain(|one| one.last.is_some_and(|last| last >= day));
     }
 
-    /// The objections to offering foods of the record again, without those that are listed as reactions.
+    /// The objections to offering foods of the record again, without those that are listed as reactions, and without
+    /// how to prepare a food that is not to be offered after one.
     pub fn not_noted(&self) -> Vec<Objection> {
-        let others = self.objections.iter().filter(|one| !one.is_noted());
+        let is_open = |food: &String| self.open_reactions.iter().any(|open| open.food == *food);
+        let of_open = |one: &Objection| !one.foods.is_empty() && one.foods.iter().all(is_open);
+        let others = self.objections.iter();
+        let others = others.filter(|one| !one.is_noted() && !of_open(one));
         others.cloned().collect()
     }
 
@@ -150,13 +158,32 @@ impl TasteReport {
             let meals = words::counted(one.recent, "meal");
             format!("{} in {meals}{reacted}", one.allergen)
         });
-        let eaten = words::joined(eaten, "; ");
+        let drunk = self
+            .drunk_alone()
+            .map(|one| format!("{one} in the milk that is drunk"));
+        let eaten = words::joined(eaten.chain(drunk), "; ");
         (!eaten.is_empty()).then(|| format!("in the last two weeks: {eaten}"))
     }
 
-    /// The major allergens that were never eaten.
+    /// The allergens that were drunk and never eaten.
+    fn drunk_alone(&self) -> impl Iterator<Item = &str> {
+        let alone = self
+            .allergens
+            .iter()
+            .filter(|one| one.first.is_none() && self.drank(one));
+        alone.map(|one| one.allergen.as_str())
+    }
+
+    fn drank(&self, allergen: &AllergenTaste) -> bool {
+        self.drunk.contains(&allergen.allergen)
+    }
+
+    /// The major allergens that were neither eaten nor drunk.
     pub fn allergens_not_yet(&self) -> Option<String> {
-        let never = self.allergens.iter().filter(|one| one.first.is_none());
+        let never = self
+            .allergens
+            .iter()
+            .filter(|one| one.first.is_none() && !self.drank(one));
         let never = words::joined(never.map(|one| one.allergen.as_str()), ", ");
         Some(never).filter(|all| !all.is_empty())
     }
@@ -180,8 +207,13 @@ impl TasteReport {
 
     /// The major allergens: name, first and last day, meals in two weeks, and what was seen last.
     pub fn allergen_rows(&self, day: impl Fn(Date) -> String) -> Vec<[String; 5]> {
-        let eaten = |on: Option<Date>| on.map_or_else(|| "not yet".into(), &day);
         let row = |taste: &AllergenTaste| {
+            let never = if self.drank(taste) {
+                "in milk"
+            } else {
+                "not yet"
+            };
+            let eaten = |on: Option<Date>| on.map_or_else(|| never.into(), &day);
             [
                 taste.allergen.clone(),
                 eaten(taste.first),

@@ -220,6 +220,10 @@ pub(super) const VOMITING: &[&str] = &[
 pub(super) const REPEATED: &[&str] = &[
     "repeated",
     "again and again",
+    "up again",
+    "vomited again",
+    "vomiting again",
+    "sick again",
     "several times",
     "many times",
     "over and over",
@@ -255,6 +259,10 @@ pub(super) const REPEATED: &[&str] = &[
 /// Words for a cough, and those for its not ending.
 pub(super) const COUGH: &[&str] = &["cough"];
 pub(super) const ENDLESS: &[&str] = &[
+    "can't stop",
+    "cannot stop",
+    "couldn't stop",
+    "could not stop",
     "won't stop",
     "wouldn't stop",
     "would not stop",
@@ -514,6 +522,10 @@ pub(super) const EATING: &[&str] = &[
     "empty bowl",
     "cleared the bowl",
     "second helping",
+    "asked for more",
+    "asked for seconds",
+    "wanted more",
+    "ate everything",
     "more more",
     "gobbled it all up",
     "gobbled it up",
@@ -644,12 +656,14 @@ pub(super) const OTHER_SIGNS: &[&str] = &[
 /// Contractions as they are typed without their apostrophe.
 pub(super) const SHORTENED: &[(&str, &str)] = &[
     ("cant", "can't"),
+    ("coudnt", "couldn't"),
     ("couldnt", "couldn't"),
     ("didnt", "didn't"),
     ("doesnt", "doesn't"),
     ("dont", "don't"),
     ("hadnt", "hadn't"),
     ("hasnt", "hasn't"),
+    ("hivs", "hives"),
     ("isnt", "isn't"),
     ("wasnt", "wasn't"),
     ("wont", "won't"),
@@ -657,6 +671,8 @@ pub(super) const SHORTENED: &[(&str, &str)] = &[
 ];
 /// Words for signs as they are spelt, by which a slip is known.
 pub(super) const SPELT: &[&str] = &[
+    "again",
+    "throwing",
     "breath",
     "breathe",
     "breathing",

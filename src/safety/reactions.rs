@@ -75,20 +75,26 @@ fn names_a_sign(seen: &str) -> bool {
     signs.any(|sign| begins_a_word(&said, sign))
 }
 
+/// The call for help, where words tell of a severe reaction.
+pub fn emergency(seen: &str) -> Option<String> {
+    let seen = seen.trim();
+    let severe = tells_of_reaction(seen) && is_severe(seen);
+    severe.then(|| {
+        format!(
+            "Call the emergency number now (112, 911, 999). Lay the child flat, give the prescribed adrenaline, stay. Do not wait. You noted: {seen}."
+        )
+    })
+}
+
 /// What to do; `None` where nothing was seen.
 pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
     let seen = seen.trim();
     if !tells_of_reaction(seen) {
         return None;
     }
-    let (severity, text, instead) = if is_severe(seen) {
-        (
-            Severity::Warn,
-            format!(
-                "Call the emergency number now (112, 911, 999). Lay the child flat, give the prescribed adrenaline, stay. Do not wait. You noted: {seen}."
-            ),
-            "No more of this food until the doctor has cleared it.",
-        )
+    let (severity, text, instead) = if let Some(call) = emergency(seen) {
+        let instead = "No more of this food until the doctor has cleared it.";
+        (Severity::Warn, call, instead)
     } else {
         let in_doubt = if names_a_sign(seen) {
             ""
@@ -136,8 +142,16 @@ fn is_severe(seen: &str) -> bool {
         || any(LARGE) && any(AIRWAY)
         || any(HIVES) && any(ALL_OVER)
         || any(COUGH) && any(ENDLESS)
+        || is_coughing_on(&said)
         || any(VOMITING) && (any(REPEATED) || any(ENDLESS) || counted(&said))
         || parts.count() >= 2
+}
+
+/// Whether a cough is written down over and over: `cough cough cough`.
+fn is_coughing_on(said: &str) -> bool {
+    const MANY: usize = 3;
+    let coughs = words_of(said).filter(|word| COUGH.iter().any(|cough| word.starts_with(cough)));
+    coughs.count() >= MANY
 }
 
 /// Whether a word stands in a text, as a whole or as the beginning of one, and none of the phrases that make it harmless right behind it.

@@ -6,6 +6,7 @@ use super::error::PageError;
 use super::wording::in_words;
 use crate::notebook::BookError;
 use crate::problem::Problem;
+use crate::safety::emergency;
 
 /// Names and values, in their order.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -48,17 +49,20 @@ impl Fields {
 
 /// The validation errors of a form, by field.
 #[derive(Debug, Default)]
-pub(super) struct Wrong(Vec<(Cow<'static, str>, String)>);
+pub(super) struct Wrong {
+    errors: Vec<(Cow<'static, str>, String)>,
+    emergency: Option<String>,
+}
 
 impl Wrong {
     /// Adds an error to a field.
     pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
-        self.0.push((field.into(), words.into()));
+        self.errors.push((field.into(), words.into()));
     }
 
     /// Adds problems found by the rules of the book to a field.
     pub(super) fn problems(&mut self, field: &'static str, problems: &[Problem]) {
-        self.0.extend(
+        self.errors.extend(
             problems
                 .iter()
                 .map(|problem| (field.into(), in_words(problem))),
@@ -67,17 +71,27 @@ impl Wrong {
 
     /// Whether there are no errors.
     pub(super) fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.errors.is_empty()
+    }
+
+    /// Notes what was seen after a meal: the call for help comes before all errors.
+    pub(super) fn heed(&mut self, seen: &str) {
+        self.emergency = emergency(seen);
+    }
+
+    /// The call for help, where the form tells of a severe reaction.
+    pub(super) fn emergency(&self) -> Option<&str> {
+        self.emergency.as_deref()
     }
 
     /// All errors for the summary: field and message.
     pub(super) fn all(&self) -> &[(Cow<'static, str>, String)] {
-        &self.0
+        &self.errors
     }
 
     /// The error of one field; empty for none.
     pub(super) fn of(&self, field: &str) -> &str {
-        let found = self.0.iter().find(|(name, _)| *name == field);
+        let found = self.errors.iter().find(|(name, _)| *name == field);
         found.map_or("", |(_, words)| words)
     }
 

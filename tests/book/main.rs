@@ -31,6 +31,7 @@ mod parent;
 mod pasted;
 mod plan;
 mod proposal;
+mod reactions;
 mod record;
 mod recount;
 mod sums;

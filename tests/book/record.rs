@@ -329,3 +329,41 @@ fn an_older_export_is_read(later: &[&str], columns: &[(&str, usize)]) {
     let new = home.answer(&[&freezer[..], &["--book", "new"]].concat());
     assert_eq!(home.answer(&freezer), new);
 }
+
+#[test]
+fn an_export_has_the_allergies_the_recipes_and_the_own_foods_too() {
+    let home = Household::new();
+    home.answer_with_warnings(&["child", "set", "Wren", "--allergies", "egg"]);
+    home.answer_with_warnings(&["child", "add", "Jonas", "--born", "2026-03-04"]);
+    home.write(
+        "own-foods.csv",
+        "id,name,per,energy\nown-bar,Oat bar,100 g,400 kcal\n",
+    );
+    home.answer_with_warnings(&["freeze", "squash", "--on", "2026-11-05"]);
+    home.answer(&["book", "export", "out"]);
+    home.answer(&["start", "new", "--child", "Wren", "--born", "2026-03-02"]);
+    let before = std::fs::read(home.path().join("new/book.toml")).unwrap();
+    home.answer_with_warnings(&["book", "import", "out", "--book", "new"]);
+    let new = |file: &str| std::fs::read(home.path().join("new").join(file)).unwrap();
+    for file in ["book.toml", "own-foods.csv", "recipes/squash.toml"] {
+        assert_eq!(
+            new(file),
+            std::fs::read(home.path().join(file)).unwrap(),
+            "{file}"
+        );
+    }
+    assert_eq!(new("book.toml.before-import"), before);
+    let egg = home.said(&["mix", "1 boiled egg", "--child", "Wren", "--book", "new"]);
+    assert_eq!(egg.code, 1, "{}", egg.out);
+    // Another recipe of the same name is not written over, and then nothing is read in.
+    home.answer(&["start", "other", "--child", "Wren", "--born", "2026-03-02"]);
+    home.write("other/recipes/squash.toml", "name = \"mine\"\n");
+    let refused = home.said(&["book", "import", "out", "--book", "other"]);
+    assert_eq!(refused.code, 2, "{}", refused.out);
+    assert!(
+        refused.err.contains("recipes/squash.toml"),
+        "{}",
+        refused.err
+    );
+    assert!(rows(&home.path().join("other/book.sqlite"))["entry"].is_empty());
+}

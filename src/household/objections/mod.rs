@@ -266,16 +266,22 @@ impl<'a> BookJudge<'a> {
             _ => None,
         };
         let portions: Vec<Portion> = parts.iter().filter_map(portion).collect();
-        Ok(self.judge.objections(&Case {
+        let mut found = self.judge.objections(&Case {
             child: &facts,
             day,
             context: FeedingStage::Served,
             portions: &portions,
             others: &[],
             seen: "",
-        }))
+        });
+        // What is drunk as milk is no solid food, whatever its label calls it.
+        found.retain(|one| !SOLIDS_ALONE.contains(&one.hazard.as_str()));
+        Ok(found)
     }
 }
+
+/// The hazards of solid food before its time.
+const SOLIDS_ALONE: [&str; 2] = ["too-early", "ask-first"];
 
 /// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
 /// all objections, does not override it. The objections are those of each child, one after another.

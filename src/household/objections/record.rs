@@ -114,7 +114,7 @@ impl BookJudge<'_> {
     }
 
     /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made of.
-    fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
+    pub fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
         let Some(store) = self.store else {
             return Ok(Vec::new());
         };

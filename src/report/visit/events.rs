@@ -103,13 +103,43 @@ fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
     let new = new.map(|((day, taste), number)| first_taste(taste, day, number, view.eaten));
     let seen = view.eaten.iter();
     let seen = seen.flat_map(|eaten| eaten.reactions.iter().map(move |seen| (eaten, seen)));
-    let mut seen: Vec<(&Eaten, &Reaction)> = seen.collect();
-    seen.sort_by_key(|(_, seen)| seen.seen);
-    let seen = seen.into_iter().zip(0..);
-    let seen = seen.map(|((eaten, seen), at)| reaction(eaten, seen, at, view.tastes));
+    let seen = seen.map(|(eaten, seen)| reaction(eaten, seen, view.tastes));
+    let mut seen: Vec<Event> = seen.collect();
+    let elsewhere = reactions_elsewhere(&seen, view.tastes);
+    seen.extend(elsewhere);
+    seen.sort_by_key(|event| event.date);
+    for (event, at) in seen.iter_mut().zip(0..) {
+        event.mark = letter(at);
+    }
     let mut events: Vec<_> = new.chain(seen).collect();
     events.sort_by_key(|event| event.date);
     events
+}
+
+/// The open reactions that are not those of the meals: to what was eaten before these days, or away from the record.
+fn reactions_elsewhere(seen: &[Event], tastes: &TasteRecord) -> Vec<Event> {
+    let mut found: Vec<Event> = Vec::new();
+    for open in tastes.open_reactions() {
+        let of_meal = |event: &&Event| event.what == open.words && event.after.contains(&open.name);
+        if seen.iter().any(|event| of_meal(&event)) {
+            continue;
+        }
+        let same = |event: &&mut Event| event.what == open.words && event.date == open.day;
+        match found.iter_mut().find(same) {
+            Some(event) => event.after.push(open.name),
+            None => found.push(Event {
+                date: open.day,
+                kind: EventKind::Reaction,
+                mark: String::new(),
+                what: open.words,
+                how: None,
+                after: vec![open.name],
+                cleared: false,
+                allergens: Vec::new(),
+            }),
+        }
+    }
+    found
 }
 
 fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event {
@@ -133,7 +163,7 @@ fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event 
     }
 }
 
-fn reaction(eaten: &Eaten, seen: &Reaction, at: u32, tastes: &TasteRecord) -> Event {
+fn reaction(eaten: &Eaten, seen: &Reaction, tastes: &TasteRecord) -> Event {
     let foods = eaten.meal.servings.iter().flat_map(|one| &one.foods);
     let is_open = |taste: &Taste| {
         let mut foods = foods.clone();
@@ -149,7 +179,7 @@ fn reaction(eaten: &Eaten, seen: &Reaction, at: u32, tastes: &TasteRecord) -> Ev
     Event {
         date: seen.seen,
         kind: EventKind::Reaction,
-        mark: letter(at),
+        mark: String::new(),
         what: seen.words.clone(),
         how: None,
         after,

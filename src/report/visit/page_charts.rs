@@ -326,7 +326,9 @@ pub(super) fn variety(report: &VisitReport) -> String {
     }
     let tastes: Vec<_> = tastes.into_iter().map(|(mark, _)| mark).collect();
     let reactions = report.variety.of(EventKind::Reaction);
+    // Open ones of earlier stand in the table alone.
     let reactions: Vec<_> = reactions
+        .filter(|event| event.date >= report.from)
         .map(|event| mark(event.date, 0, &event.mark))
         .collect();
     Growth {

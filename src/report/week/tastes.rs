@@ -4,8 +4,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::WeekView;
-use crate::notebook::{Taste, TasteRecord};
+use crate::notebook::{Reaction, Taste, TasteRecord};
 use crate::nutrition::Day;
+use crate::safety::emergency;
 
 /// First tastes, allergens, refusals and reactions.
 #[derive(Debug, Clone, Default, Serialize)]
@@ -51,6 +52,8 @@ pub struct ReactionReport {
     pub date: Date,
     pub words: String,
     pub foods: Vec<String>,
+    /// Whether its words are those of a severe reaction.
+    pub severe: bool,
     /// Whether any of these foods still has an open reaction, until the doctor clears it.
     pub open: bool,
 }
@@ -74,11 +77,15 @@ impl TastesReport {
         first.sort_by_key(|taste| taste.date);
         let mut reactions: Vec<ReactionReport> = Vec::new();
         for taste in known {
-            for seen in taste.reactions.iter().filter(|seen| within(seen.day)) {
+            // One that no doctor cleared is shown however long ago it was.
+            let is_open = |seen: &Reaction| taste.open_reaction() == Some(seen);
+            let shown =
+                |seen: &&Reaction| within(seen.day) || seen.day <= last.date && is_open(seen);
+            for seen in taste.reactions.iter().filter(shown) {
                 add_reaction(&mut reactions, (seen.day, &seen.words), taste);
             }
         }
-        reactions.sort_by_key(|reaction| reaction.date);
+        reactions.sort_by_key(|reaction| (!reaction.severe, reaction.date));
         Self {
             first,
             allergens: allergens(view, last.date),
@@ -99,6 +106,7 @@ fn add_reaction(reactions: &mut Vec<ReactionReport>, (date, words): (Date, &str)
         reactions.push(ReactionReport {
             date,
             words: words.to_string(),
+            severe: emergency(words).is_some(),
             foods: vec![taste.name.clone()],
             open,
         });

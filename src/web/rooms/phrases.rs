@@ -158,7 +158,9 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
 /// The reaction in a form, limited in length.
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
-    short(fields, "seen", LONGEST, wrong)
+    let seen = short(fields, "seen", LONGEST, wrong)?;
+    wrong.heed(seen);
+    Some(seen)
 }
 
 /// An entry that can be taken back.

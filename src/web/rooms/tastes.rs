@@ -82,8 +82,9 @@ fn of_child(
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
     let objections = judge.offered(child, visit.today)?;
+    let drunk = judge.milk_allergens(child, visit.today)?;
     let settings = &visit.book.settings;
-    let report = TasteReport::new(&record, child, settings, (visit.today, objections))?;
+    let report = TasteReport::new(&record, child, settings, (visit.today, objections), drunk)?;
     Ok(ChildTastes {
         objections: objection_lines(&report.not_noted()),
         report,

@@ -232,7 +232,13 @@ fn next_tastes(
     let known = visit.children().iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let next = known.map(|(child, record)| {
-        let report = TasteReport::new(record, child, settings, (visit.today, Vec::new()))?;
+        let report = TasteReport::new(
+            record,
+            child,
+            settings,
+            (visit.today, Vec::new()),
+            Vec::new(),
+        )?;
         Ok((child.name.clone(), report.next))
     });
     next.collect()

@@ -190,7 +190,6 @@ fn supplements(report: &WeekReport, most: usize) -> Option<String> {
     few(all.collect(), most)
 }
 
-/// What was weighed and measured, the last first.
 /// What was measured, day by day, the last day first: `weight 8.4 kg, length 66 cm (16 Nov 2026)`.
 fn measurements(report: &WeekReport, most: usize) -> Option<String> {
     let mut by_day: BTreeMap<Date, Vec<String>> = BTreeMap::new();
@@ -238,6 +237,9 @@ fn reactions(report: &WeekReport, most: usize) -> Option<String> {
         let foods = joined(one.foods.iter().map(|food| short_name(food)), "; ");
         format!("{} after {foods}: {}", words::day(one.date), one.words)
     });
+    // The gravest come first, and none of these is left out.
+    let severe = report.tastes.reactions.iter().filter(|one| one.severe);
+    let most = most.max(severe.count());
     few(seen.collect(), most)
 }
 
@@ -249,7 +251,12 @@ fn refused(report: &WeekReport, most: usize) -> Option<String> {
 
 /// What to do next, the gravest first.
 fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
-    let open = report.tastes.reactions.iter().any(|one| one.open);
+    let open = report
+        .tastes
+        .reactions
+        .iter()
+        .filter(|one| one.open)
+        .count();
     let record = &report.record;
     let missing = [&record.without_record[..], &record.without_meals[..]].concat();
     let meals = vitamin_c_meals(week);
@@ -264,9 +271,16 @@ fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
     let poor: Vec<Date> = poor.map(|day| day.date).collect();
     let kept = if report.planned { "plan" } else { "write down" };
     let steps = [
-        open.then(|| {
-            "ask your paediatrician about the reaction before the food is offered again".into()
-        }),
+        match open {
+            0 => None,
+            1 => Some(
+                "ask your paediatrician about the reaction before the food is offered again".into(),
+            ),
+            _ => Some(
+                "ask your paediatrician about the reactions before any of these foods is offered again"
+                    .into(),
+            ),
+        },
         (!missing.is_empty()).then(|| format!("{kept} the meals of {}", spans(&missing))),
         (!record.without_milk.is_empty())
             .then(|| format!("{kept} the milk of {}", spans(&record.without_milk))),

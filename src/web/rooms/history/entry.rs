@@ -37,8 +37,6 @@ pub(super) const FORMS: [&str; 13] = [
 ];
 /// How it went is not corrected.
 const AS_IT_WAS: &str = "as it was";
-/// Words are no longer than this.
-const LONGEST: usize = 500;
 
 #[derive(Template)]
 #[template(path = "web/entry.html")]
@@ -118,7 +116,7 @@ pub(super) fn seen(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pa
     let entry = entry(visit)?;
     let mut wrong = Wrong::default();
     let on = phrases::on(visit, fields, visit.book.child(&entry.child), &mut wrong);
-    let words = phrases::short(fields, "seen", LONGEST, &mut wrong);
+    let words = phrases::seen(fields, &mut wrong);
     if words.is_some_and(str::is_empty) {
         wrong.say("seen", "Say what you saw.");
     }

@@ -221,7 +221,13 @@ fn whole_days(store: &Store, child: &Child, today: Date) -> Result<String, PageE
 fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
     let record = store.tastes(&child.name, visit.today)?;
     let settings = &visit.book.settings;
-    let report = TasteReport::new(&record, child, settings, (visit.today, Vec::new()))?;
+    let report = TasteReport::new(
+        &record,
+        child,
+        settings,
+        (visit.today, Vec::new()),
+        Vec::new(),
+    )?;
     Ok(report.known_in_short().unwrap_or(NOTHING.into()))
 }
 

@@ -1,0 +1,58 @@
+//! A severe reaction in a command that failed: whatever is wrong with the command, the call for help comes first.
+
+use trayful::safety::emergency;
+
+/// The call for help, where a command tells of a severe reaction.
+pub(super) fn emergency_in(typed: &[String]) -> Option<String> {
+    if let Some(at) = typed.iter().position(|word| word == "reaction") {
+        let words = typed.get(at + 1..)?.iter();
+        let words: Vec<&str> = words
+            .map(String::as_str)
+            .take_while(|word| !word.starts_with("--"))
+            .collect();
+        return emergency(&words.join(" "));
+    }
+    let behind = |option: &str, at: usize, word: &String| {
+        let joined = word
+            .strip_prefix(option)
+            .and_then(|rest| rest.strip_prefix('='));
+        let next = || typed.get(at + 1).filter(|_| word == option);
+        joined
+            .or_else(|| next().map(String::as_str))
+            .and_then(emergency)
+    };
+    let mut words = typed.iter().enumerate();
+    words.find_map(|(at, word)| {
+        ["--reaction", "--words"]
+            .into_iter()
+            .find_map(|option| behind(option, at, word))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn is_called(typed: &[&str]) -> bool {
+        let typed: Vec<String> = typed.iter().map(ToString::to_string).collect();
+        emergency_in(&typed).is_some()
+    }
+
+    #[test]
+    fn a_severe_reaction_is_found_wherever_it_was_typed() {
+        assert!(is_called(&[
+            "reaction", "could", "not", "breathe,", "lips", "swollen"
+        ]));
+        assert!(is_called(&[
+            "serve",
+            "50 g pear",
+            "--reaction",
+            "lips swollen"
+        ]));
+        assert!(is_called(&["known", "pear", "--reaction=lips swollen"]));
+        assert!(is_called(&["change", "4", "--words", "lips swollen"]));
+        assert!(!is_called(&["reaction", "a red cheek"]));
+        assert!(!is_called(&["serve", "20 g blue cheese", "--on", "5"]));
+        assert!(!is_called(&["serve", "50 g pear", "--reaction"]));
+    }
+}

@@ -1,0 +1,122 @@
+//! A whole book as plain files, and back: the record, the settings with every allergy, the recipes and the own foods.
+
+use std::path::{Path, PathBuf};
+
+use super::book::{Book, RECIPES, SETTINGS, write_whole};
+use super::error::BookError;
+use super::settings::Settings;
+use super::store::Store;
+use crate::food::OWN_FOODS_FILE;
+use crate::problem::{Problem, SourceText};
+use crate::words::quoted;
+
+/// What an import leaves of the settings that were there before it.
+pub const SETTINGS_BEFORE: &str = "book.toml.before-import";
+
+/// A book that was read in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ImportedBook {
+    /// Entries of the record.
+    pub entries: u64,
+    /// How many recipes came with it.
+    pub recipes: usize,
+    /// Whether its settings came with it: an export of an earlier version has none.
+    pub settings: bool,
+}
+
+/// A file of an export, and where it goes.
+struct Copied {
+    to: PathBuf,
+    text: String,
+}
+
+impl Book {
+    /// Writes the whole book as plain files into `folder`, and gives the files.
+    ///
+    /// Errors: a file does not read, or cannot be written.
+    pub fn export(&self, store: &Store, folder: &Path) -> Result<Vec<PathBuf>, BookError> {
+        let mut files = store.export(folder)?;
+        let recipes = folder.join(RECIPES);
+        std::fs::create_dir_all(&recipes).map_err(BookError::io("make", &recipes))?;
+        let named = |name: &String| Path::new(RECIPES).join(format!("{name}.toml"));
+        let names = self.recipe_names()?;
+        let all = [SETTINGS, OWN_FOODS_FILE].map(PathBuf::from);
+        for file in all.into_iter().chain(names.iter().map(named)) {
+            if let Some(text) = text_of(&self.folder.join(&file))? {
+                write_whole(&folder.join(&file), &text)?;
+                files.push(folder.join(file));
+            }
+        }
+        Ok(files)
+    }
+
+    /// Reads a whole export into this book, which has no entries yet. Its settings take the place of those of the book, which are kept
+    /// as [`SETTINGS_BEFORE`].
+    ///
+    /// Errors: a file does not read; the book has another recipe of the same name, or other own foods. Nothing is written then.
+    pub fn import(&self, store: &mut Store, folder: &Path) -> Result<ImportedBook, BookError> {
+        let settings = text_of(&folder.join(SETTINGS))?;
+        if let Some(text) = &settings {
+            let source =
+                SourceText::new(folder.join(SETTINGS).display().to_string(), text.as_str());
+            Settings::parse(&source)?;
+        }
+        let exported = Self {
+            folder: folder.to_path_buf(),
+            settings: self.settings.clone(),
+        };
+        let names = exported.recipe_names()?;
+        let recipes = names.len();
+        let named = |name: String| Path::new(RECIPES).join(format!("{name}.toml"));
+        let files = names.into_iter().map(named).chain([OWN_FOODS_FILE.into()]);
+        let mut copied = Vec::new();
+        for file in files {
+            copied.extend(self.copied(folder, &file)?);
+        }
+        let entries = store.import_after(folder, || {
+            for one in &copied {
+                write_whole(&one.to, &one.text)?;
+            }
+            let Some(settings) = &settings else {
+                return Ok(());
+            };
+            if let Some(before) = text_of(&self.settings_path())?.filter(|one| one != settings) {
+                write_whole(&self.folder.join(SETTINGS_BEFORE), &before)?;
+            }
+            write_whole(&self.settings_path(), settings)
+        })?;
+        Ok(ImportedBook {
+            entries,
+            recipes,
+            settings: settings.is_some(),
+        })
+    }
+
+    /// A file of an export that goes into this book; `None` where there is none of that name.
+    ///
+    /// Errors: it does not read; the book has another of that name.
+    fn copied(&self, folder: &Path, file: &Path) -> Result<Option<Copied>, BookError> {
+        let (from, to) = (folder.join(file), self.folder.join(file));
+        let Some(text) = text_of(&from)? else {
+            return Ok(None);
+        };
+        if text_of(&to)?.is_some_and(|there| there != text) {
+            let what = format!(
+                "the book has another {}",
+                quoted(&file.display().to_string())
+            );
+            let hint = "import into a new book, or move that file away first; nothing was read in";
+            return Err(Problem::new(what).hint(hint).into());
+        }
+        Ok(Some(Copied { to, text }))
+    }
+}
+
+/// The text of a file; `None` where there is none.
+fn text_of(path: &Path) -> Result<Option<String>, BookError> {
+    match std::fs::read_to_string(path) {
+        Ok(text) => Ok(Some(text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(BookError::io("read", path)(error)),
+    }
+}
