@@ -207,3 +207,28 @@ fn a_dish_is_served_to_the_child_that_is_seen_and_to_nobody_unsaid() {
         again.body
     );
 }
+
+/// What is on record for every child that is seen is not offered to be written down once more.
+#[test]
+fn a_meal_that_all_have_had_is_not_offered_again() {
+    let (folder, _page) = of_two();
+    for child in ["Ada é", "Wren"] {
+        for meal in ["breakfast", "lunch", "supper"] {
+            let serve = ["serve", "10 g 11485", "--meal", meal, "--child", child];
+            let _ = trayful(&serve).inside(folder.path()).said();
+        }
+    }
+    let page = Running::inside(folder.path());
+    let today = main_part(&page.get("/"));
+    assert!(today.contains("Something more from the freezer"), "{today}");
+    for meal in ["breakfast", "lunch", "supper"] {
+        assert!(
+            !today.contains(&format!("name=\"meal\" value=\"{meal}\" checked")),
+            "{meal}"
+        );
+    }
+    assert!(
+        today.contains("name=\"meal\" value=\"\" checked"),
+        "{today}"
+    );
+}
