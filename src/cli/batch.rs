@@ -138,10 +138,9 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     };
     let mut answer = view.answer(&batch, notes, &taken, session)?;
     if let Some(new) = new {
-        let trays = args.scale.trays;
-        let trays = trays.map_or_else(String::new, |trays| format!(" --trays {trays}"));
+        let size = args.tray.again() + &args.scale.to_freeze();
         let saved = new.save(&recipe, &batch)?;
-        let saved = format!("{saved} Freeze it: trayful freeze {}{trays}", new.name);
+        let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
         if args.shown.json {
             session.output.note(&saved);
         } else {
