@@ -48,7 +48,7 @@ pub(super) struct ScaleArgs {
 // Options for how much of a batch is shown, and for which child.
 #[derive(Debug, Args)]
 pub(super) struct ShownArgs {
-    /// The child's age in completed months; that of the book's child, else 6, if left out
+    /// The child's age in completed months; that of the book's youngest child who eats, else 6, if left out
     #[arg(long, value_name = "MONTHS", value_parser = age)]
     pub(super) age: Option<AgeMonths>,
     /// The child's weight, such as 8.2kg: gives energy a reference
