@@ -165,3 +165,14 @@ fn several_entries_are_taken_back_at_once_or_none_of_them() {
     home.answer(&["undo", "1-2"]);
     assert_eq!(home.texts("SELECT count(*) || '' FROM note"), ["1"]);
 }
+
+#[test]
+fn the_history_finds_every_measure() {
+    let home = Household::new();
+    home.answer(&["measure", "8.4 kg 66 cm", "--on", "2026-11-20"]);
+    let of = |kind: &str| home.answer(&["log", "--kind", kind]);
+    let measures = of("measure");
+    assert!(measures.contains("weight 8.4 kg"), "{measures}");
+    assert!(measures.contains("66 cm"), "{measures}");
+    assert!(!of("weight").contains("66 cm"));
+}
