@@ -251,7 +251,9 @@ fn refused(report: &WeekReport, most: usize) -> Option<String> {
 fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
     let open = report.tastes.reactions.iter().any(|one| one.open);
     let record = &report.record;
-    let missing = [&record.without_record[..], &record.without_meals[..]].concat();
+    let mut missing = [&record.without_record[..], &record.without_meals[..]].concat();
+    // A record that begins today owes nothing of the days before it.
+    missing.retain(|day| report.planned || report.first_meal.is_some_and(|first| *day > first));
     let meals = vitamin_c_meals(week);
     // What was followed by a reaction is never suggested.
     let well = report.tastes.allergens.iter().filter(|one| !one.reacted);
