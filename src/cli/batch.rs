@@ -14,7 +14,7 @@ use trayful::nutrition::AgeMonths;
 use trayful::portion::{Target, Tray};
 use trayful::recipe::{Additions, Batch, from_command_line};
 use trayful::report::{BatchReport, BatchTables, BatchView, Card, Priced};
-use trayful::safety::{Objection, UNKNOWN_AGE};
+use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken};
 
 use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
@@ -111,10 +111,8 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     let target = args.scale.target(session)?;
     let day = args.day.ahead(session)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    let age = args
-        .shown
-        .age
-        .or_else(|| settings.only_child().map(|child| child.age_on(day)));
+    let age = args.shown.age;
+    let age = age.unwrap_or_else(|| household::shown_age(&settings.children, day));
     let recorded = book.as_ref().filter(|book| book.has_record());
     let mut notes = match recorded.filter(|_| !name.is_empty()) {
         Some(book) => BookNotes::of(book, &name, &batch, &tray, day, recipe.freezer.days)?,
@@ -138,10 +136,9 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     };
     let mut answer = view.answer(&batch, notes, &taken, session)?;
     if let Some(new) = new {
-        let trays = args.scale.trays;
-        let trays = trays.map_or_else(String::new, |trays| format!(" --trays {trays}"));
+        let size = args.tray.again() + &args.scale.to_freeze();
         let saved = new.save(&recipe, &batch)?;
-        let saved = format!("{saved} Freeze it: trayful freeze {}{trays}", new.name);
+        let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
         if args.shown.json {
             session.output.note(&saved);
         } else {
@@ -156,7 +153,7 @@ fn lacks(
     batch: &Batch,
     pantry: &Pantry,
     book: Option<&Book>,
-    (day, age): (Date, Option<AgeMonths>),
+    (day, age): (Date, AgeMonths),
 ) -> Result<Vec<Complement>, Failure> {
     let recorded = book.filter(|book| book.has_record());
     let store = recorded.map(Book::store).transpose()?;
@@ -165,7 +162,7 @@ fn lacks(
         book,
         store: store.as_ref(),
         day,
-        age: age.unwrap_or(UNKNOWN_AGE),
+        age,
     };
     Ok(household::puree_complements(batch, &view)?)
 }
@@ -241,7 +238,7 @@ impl BookNotes {
 /// The options with which a batch is shown.
 pub(super) struct BatchDisplay<'a> {
     pub(super) args: &'a ShownArgs,
-    pub(super) age: Option<AgeMonths>,
+    pub(super) age: AgeMonths,
     pub(super) tray: &'a Tray,
     pub(super) target: &'a Target,
     pub(super) pantry: &'a Pantry,
@@ -256,7 +253,7 @@ impl BatchDisplay<'_> {
         taken: &[Taken],
         session: &Session,
     ) -> Result<Answer, Failure> {
-        let age = self.age.unwrap_or(UNKNOWN_AGE);
+        let age = self.age;
         let view = BatchView {
             tray: self.tray,
             age,

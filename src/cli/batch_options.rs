@@ -9,6 +9,7 @@ use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::{Amount, AmountError, Mass, Volume};
 use trayful::spoken::Context;
 
+use super::again::quoted;
 use super::failure::Failure;
 use super::{Session, age};
 
@@ -47,7 +48,7 @@ pub(super) struct ScaleArgs {
 // Options for how much of a batch is shown, and for which child.
 #[derive(Debug, Args)]
 pub(super) struct ShownArgs {
-    /// The child's age in completed months; that of the book's child, else 6, if left out
+    /// The child's age in completed months; that of the book's youngest child who eats, else 6, if left out
     #[arg(long, value_name = "MONTHS", value_parser = age)]
     pub(super) age: Option<AgeMonths>,
     /// The child's weight, such as 8.2kg: gives energy a reference
@@ -71,6 +72,17 @@ pub(super) struct ShownArgs {
 }
 
 impl TrayArgs {
+    /// The options as they were typed, to be pasted behind another command.
+    pub(super) fn again(&self) -> String {
+        let fill = self.fill.map(|fill| fill.to_string());
+        let options = [
+            ("--tray", &self.tray),
+            ("--well", &self.well),
+            ("--fill", &fill),
+        ];
+        typed_again(options)
+    }
+
     /// The tray asked for: named in the book or described, else the book's first, else the usual.
     pub(super) fn resolve(&self, book: &Settings) -> Result<Tray, Failure> {
         let mut tray = match &self.tray {
@@ -117,7 +129,29 @@ fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
     })
 }
 
+/// The options that were typed, each with a space before it.
+fn typed_again<'a>(options: impl IntoIterator<Item = (&'a str, &'a Option<String>)>) -> String {
+    let options = options.into_iter();
+    let typed = options.filter_map(|(option, value)| {
+        let value = value.as_ref()?;
+        Some(format!(" {option} {}", quoted(value)))
+    });
+    typed.collect()
+}
+
 impl ScaleArgs {
+    /// The options with which a batch of this size is frozen: its own cubes are those that went into the freezer.
+    pub(super) fn to_freeze(&self) -> String {
+        let number = |number: Option<u32>| number.map(|number| number.to_string());
+        let options = [
+            ("--trays", &number(self.trays)),
+            ("--scaled-cubes", &number(self.cubes)),
+            ("--servings", &number(self.servings)),
+            ("--use-up", &self.use_up),
+        ];
+        typed_again(options)
+    }
+
     /// The target that the options set.
     pub(super) fn target(&self, session: &Session) -> Result<Target, Failure> {
         Ok(

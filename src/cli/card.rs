@@ -9,7 +9,7 @@ use trayful::nutrition::AgeMonths;
 use trayful::report::{
     BatchReport, BatchTables, BatchView, KitchenCard, Page, Paper, WrittenReport, objection_list,
 };
-use trayful::safety::{Objection, UNKNOWN_AGE};
+use trayful::safety::Objection;
 
 use super::batch::BatchToday;
 use super::batch_options::{ScaleArgs, TrayArgs};
@@ -30,7 +30,7 @@ pub(super) struct CardArgs {
     tray: TrayArgs,
     #[command(flatten)]
     scale: ScaleArgs,
-    /// The child's age in completed months; that of the book's child, else 6, if left out
+    /// The child's age in completed months; that of the book's youngest child who eats, else 6, if left out
     #[arg(long, value_name = "MONTHS", value_parser = age)]
     age: Option<AgeMonths>,
     #[command(flatten)]
@@ -84,9 +84,8 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
         day,
     };
     let objections = pot.objections((settings, book.as_ref()), &pantry, args.age)?;
-    let child = settings.only_child();
-    let child = child.map(|child| child.age_on(day));
-    let age = args.age.or(child).unwrap_or(UNKNOWN_AGE);
+    let age = args.age;
+    let age = age.unwrap_or_else(|| household::shown_age(&settings.children, day));
     let view = BatchView {
         tray: &tray,
         age,

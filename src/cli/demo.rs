@@ -98,7 +98,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
         age: args
             .shown
             .age
-            .or_else(|| book.only_child().map(|child| child.age_on(DAY))),
+            .unwrap_or_else(|| household::shown_age(&book.children, DAY)),
         tray: &tray,
         target: &target,
         pantry: &pantry,

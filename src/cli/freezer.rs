@@ -4,7 +4,6 @@ use clap::Args;
 use data_import::NutrientId;
 use trayful::household::{self, Forecast, Freezing, Judged};
 use trayful::notebook::Store;
-use trayful::portion::Target;
 use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
@@ -14,7 +13,7 @@ use trayful::report::{
 use trayful::safety::Objection;
 use trayful::words::{self, counted};
 
-use super::batch_options::TrayArgs;
+use super::batch_options::{ScaleArgs, TrayArgs};
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
@@ -33,6 +32,15 @@ pub(super) struct FreezeArgs {
     /// The recipe was scaled to fill so many trays
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
     trays: Option<u32>,
+    /// The recipe was scaled to so many cubes
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
+    scaled_cubes: Option<u32>,
+    /// The recipe was scaled to so many servings
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=2000))]
+    servings: Option<u32>,
+    /// The recipe was scaled so that this pack of an ingredient was used up
+    #[arg(long, value_name = "AMOUNT FOOD")]
+    use_up: Option<String>,
     #[command(flatten)]
     tray: TrayArgs,
     #[command(flatten)]
@@ -44,6 +52,18 @@ pub(super) struct FreezeArgs {
     json: bool,
 }
 
+impl FreezeArgs {
+    /// What the recipe was scaled to.
+    fn scale(&self) -> ScaleArgs {
+        ScaleArgs {
+            trays: self.trays,
+            cubes: self.scaled_cubes,
+            servings: self.servings,
+            use_up: self.use_up.clone(),
+        }
+    }
+}
+
 /// Records a batch.
 pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
@@ -52,7 +72,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     let freezing = Freezing {
         name: &chosen.name,
         recipe: chosen.recipe,
-        target: args.trays.map_or(Target::AsWritten, Target::Trays),
+        target: args.scale().target(session)?,
         tray: &tray,
         weighed: args.weighed.as_deref().map(weighed).transpose()?,
         cubes: args.cubes,

@@ -82,9 +82,10 @@ struct RuleArgs {
 /// Shows or changes the household.
 pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Failure> {
     let mut book = session.book()?;
+    let mut said = Vec::new();
     match &args.action {
         None => {}
-        Some(HouseholdAction::Set(args)) => set(&mut book, args)?,
+        Some(HouseholdAction::Set(args)) => said = set(&mut book, args)?,
         Some(HouseholdAction::Tray {
             name, remove: true, ..
         }) => book.remove("tray", name)?,
@@ -116,11 +117,11 @@ pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Fai
             put_jar(&mut book, &jar)?;
         }
     }
-    Ok(Answer::text(shown(&book, session)))
+    Ok(Answer::text(shown(&book, &said, session)))
 }
 
 /// Changes how the household does things.
-fn set(book: &mut Book, args: &RuleArgs) -> Result<(), Failure> {
+fn set(book: &mut Book, args: &RuleArgs) -> Result<Vec<String>, Failure> {
     let names = |text: &String| {
         let names = text.split(',').map(str::trim);
         names
@@ -144,10 +145,13 @@ fn set(book: &mut Book, args: &RuleArgs) -> Result<(), Failure> {
     Ok(change_household(book, &changes)?)
 }
 
-fn shown(book: &Book, session: &Session) -> String {
+fn shown(book: &Book, said: &[String], session: &Session) -> String {
     let settings = &book.settings;
     let mut page = Page::new(session.look);
     page.paragraph(&format!("{}.", rules_words(settings)));
+    for words in said {
+        page.paragraph(words);
+    }
     for tray in &settings.trays {
         page.paragraph(&format!("{}.", tray_words(tray)));
     }

@@ -6,7 +6,7 @@ use trayful::household::{self, JudgedMeals, TypedServings};
 use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served, Slot, Store};
 use trayful::portion::CubeCount;
 use trayful::problem::Problem;
-use trayful::report::{HALF_IS_GONE, Page, ServeReport, WATCH, held, objection_list};
+use trayful::report::{HALF_IS_GONE, Page, ServeReport, WATCH, held, how_it_went, objection_list};
 use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
@@ -253,12 +253,12 @@ fn told(
         child.name,
         words::day(feeding.day),
         parts(served, feeding.foods),
-        feeding.how.shown()
+        how_it_went(feeding.how, feeding.share)
     ));
     for understood in understood {
         page.paragraph(&format!("{understood}."));
     }
-    page.paragraph(&held(served, child, feeding.day, feeding.how)?);
+    page.paragraph(&held(served, child, feeding)?);
     if served.parts.iter().any(|(_, cubes)| cubes.halved() > 0) {
         page.paragraph(HALF_IS_GONE);
     }

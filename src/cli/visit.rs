@@ -152,6 +152,7 @@ fn first_half(
         tastes: Some(&facts.tastes),
         measurements: &facts.kept.measurements,
         doses: &facts.kept.doses,
+        first_meal: facts.kept.first_meal,
         allergens: &ALLERGENS,
     };
     let cautions = CautionTable::builtin()?;

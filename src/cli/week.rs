@@ -86,6 +86,7 @@ impl WeekArgs {
             tastes: kept.tastes.as_deref(),
             measurements: &kept.measurements,
             doses: &kept.doses,
+            first_meal: kept.first_meal,
             allergens: &ALLERGENS,
         };
         let report = WeekReport::new(&view)?;

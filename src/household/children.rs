@@ -4,10 +4,25 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
 
-use crate::notebook::{Book, BookError, Eczema, LogEntry, Setting, Store};
+use crate::notebook::{Book, BookError, Child, Eczema, LogEntry, Setting, Store};
 use crate::nutrition::energy::Sex;
+use crate::nutrition::{AgeMonths, SOLIDS_FROM};
 use crate::problem::Problem;
+use crate::safety::UNKNOWN_AGE;
 use crate::words::quoted;
+
+/// The age for which the nutrients of a batch are shown: that of the youngest of these children for whom solids are due and a reference is
+/// published, else of the youngest; without a child, that of the first purées.
+pub fn shown_age<'a>(children: impl IntoIterator<Item = &'a Child>, day: Date) -> AgeMonths {
+    let mut ages: Vec<AgeMonths> = children
+        .into_iter()
+        .map(|child| child.age_on(day))
+        .collect();
+    ages.sort_unstable();
+    let eats = |age: &&AgeMonths| **age >= SOLIDS_FROM && age.band().is_some();
+    let shown = ages.iter().find(eats).or(ages.first());
+    shown.copied().unwrap_or(UNKNOWN_AGE)
+}
 
 /// What is to be different about a child. `None` leaves what the book says; an inner `None` takes it out of the book.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

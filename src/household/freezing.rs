@@ -122,11 +122,11 @@ fn record(
 }
 
 /// That more of the batch than one cube was not frozen, and what becomes of its cost.
-fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
+pub(super) fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
     let rest = puree - frozen;
     (rest >= cube).then(|| {
         format!(
-            "{:.0} g of the batch were not frozen, and their share of the cost is left out here",
+            "{:.0} g of the batch were not frozen, and their share of the cost is left out",
             rest.grams()
         )
     })

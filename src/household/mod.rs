@@ -41,7 +41,7 @@ mod week;
 pub use allergies::{AllergyReading, read_allergies};
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
-pub use children::{ChildChanges, add_child, change_child, meals_before_birth};
+pub use children::{ChildChanges, add_child, change_child, meals_before_birth, shown_age};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};

@@ -4,6 +4,7 @@ use data_import::FoodId;
 use jiff::civil::Date;
 
 use super::correcting::AppliedCorrection;
+use super::freezing::rest;
 use crate::cooking::ClassTable;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, EntryDetail, Recooked, Store};
@@ -53,7 +54,12 @@ pub fn recook(
     let prepared = kitchen.prepare(&recipe)??;
     let factor = factor(&prepared, &store.purchased(entry.target)?, name)?;
     let as_cooked = prepared.scaled(factor, Rounding::Exact);
-    let before = as_cooked.clone().calculate()??;
+    let mut before = as_cooked.clone();
+    // What a full cube weighs is on record for the purée as it counted so far.
+    if let Some(value) = store.whole_batch(entry.target)? {
+        before.weighed = Some(Located { value, place: None });
+    }
+    let before = before.calculate()??;
     let after = different(as_cooked, difference, name)?.calculate()??;
     let full = match store.full_cube(entry.target)? {
         Some(full) => full * (after.density / before.density),
@@ -70,16 +76,22 @@ pub fn recook(
         table: &table,
     };
     let corrected = store.recook(number, &recooked, today)?;
+    let puree = after.masses.puree;
+    let not_frozen = match &corrected.now.detail {
+        EntryDetail::Batch { cubes, cube, .. } => rest(puree, *cube * f64::from(*cubes), *cube),
+        _ => None,
+    };
+    let counts = std::iter::once(format!(
+        "The purée counts as {:.0} g{}; every meal with its cubes follows",
+        puree.grams(),
+        if difference.weighed.is_some() {
+            ", weighed"
+        } else {
+            ", estimated"
+        }
+    ));
     Ok(AppliedCorrection {
-        follows: vec![format!(
-            "The purée counts as {:.0} g{}; every meal with its cubes follows",
-            after.masses.puree.grams(),
-            if difference.weighed.is_some() {
-                ", weighed"
-            } else {
-                ", estimated"
-            }
-        )],
+        follows: counts.chain(not_frozen).collect(),
         corrected,
     })
 }

@@ -58,10 +58,14 @@ pub struct NewJar<'a> {
     pub recipes: Option<Vec<String>>,
 }
 
-/// Changes what `book.toml` says of the household.
+/// Changes what `book.toml` says of the household, and returns what is to be said of it, each a sentence.
 ///
 /// Errors: the book would not be in order.
-pub fn change_household(book: &mut Book, changes: &HouseholdChanges) -> Result<(), BookError> {
+pub fn change_household(
+    book: &mut Book,
+    changes: &HouseholdChanges,
+) -> Result<Vec<String>, BookError> {
+    let former = book.settings.currency.clone();
     let mut settings: Vec<Setting<'_>> = Vec::new();
     for (key, number) in [
         ("freezer_days", changes.freezer_days),
@@ -85,7 +89,23 @@ pub fn change_household(book: &mut Book, changes: &HouseholdChanges) -> Result<(
         let stated = Some(Value::from(servings)).filter(|_| servings > 0.0);
         settings.push(("servings_a_day", stated));
     }
-    book.set(&settings)
+    book.set(&settings)?;
+    let said = relabelled(book, &former)?;
+    Ok(said.into_iter().collect())
+}
+
+/// That the amounts of another currency are not converted, where there are any.
+fn relabelled(book: &Book, former: &str) -> Result<Option<String>, BookError> {
+    let currency = &book.settings.currency;
+    if currency == former {
+        return Ok(None);
+    }
+    let bought = book.has_record() && book.store()?.has_purchases()?;
+    Ok((bought || !book.settings.ready_made.is_empty()).then(|| {
+        format!(
+            "Nothing is converted: the amounts that are written down stay as they were typed, in {former}, and are shown in {currency} from now on."
+        )
+    }))
 }
 
 /// Adds a tray, or changes the one of this name.

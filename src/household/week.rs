@@ -39,6 +39,8 @@ pub struct KeptWeek {
     pub measurements: Vec<Measurement>,
     /// The dose of each supplement on each of the days.
     pub doses: Vec<SupplementDose>,
+    /// The day of the first meal on record at all; `None` where there is none, or it was not looked up.
+    pub first_meal: Option<Date>,
 }
 
 /// The week on record, from one day to another, both included.
@@ -54,6 +56,7 @@ pub fn eaten_week(
         tastes: Some(store.tastes(&child.name, to)?),
         measurements,
         doses: store.doses(&child.name, (from, to))?,
+        first_meal: store.first_meal(&child.name)?,
         ..eaten_days(store, pantry, child, (from, to))?
     })
 }
@@ -124,6 +127,7 @@ fn kept(
         weights,
         measurements: Vec::new(),
         doses: Vec::new(),
+        first_meal: None,
     })
 }
 

@@ -62,6 +62,14 @@ impl Store {
         self.read(|connection| Ok(Prices::read(connection)?.on(food, day).cloned()))
     }
 
+    /// Whether any purchase is on record.
+    pub fn has_purchases(&self) -> Result<bool, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT EXISTS (SELECT 1 FROM purchase)";
+            connection.query_row(sql, [], |row| row.get(0))
+        })
+    }
+
     /// The cost of a batch at the prices of a day. The mass as bought is charged, refuse included.
     pub fn cost_of(&self, batch: &Batch, day: Date) -> Result<BatchCost, BookError> {
         self.read(|connection| cost_of(connection, batch, day))

@@ -4,6 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::household::dose_words;
+use super::meal::how_it_went;
 use super::number::{decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::Money;
@@ -332,11 +333,8 @@ fn meal_words(
     parts: &[EntryPart],
 ) -> String {
     let meal = if meal.is_empty() { "meal" } else { meal };
-    let share = share.map_or_else(String::new, |share| {
-        format!(" ({} %)", trimmed(share * 100.0, 0))
-    });
-    let seen = after("; seen: ", reaction);
-    format!("{meal}: {}; {}{share}{seen}", listed(parts), how.shown())
+    let (went, seen) = (how_it_went(how, share), after("; seen: ", reaction));
+    format!("{meal}: {}; {went}{seen}", listed(parts))
 }
 
 /// What was eaten at a meal, in few words: `2 Red lentil and squash, 50 % eaten`; `None` for other entries.

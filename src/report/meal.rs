@@ -1,23 +1,34 @@
 //! The nutrients of a meal in a sentence.
 
 use data_import::{Error, NutrientId};
-use jiff::civil::Date;
 
-use super::number::{amount_of, nutrient, percent};
-use crate::notebook::{Child, How, Served};
+use super::number::{amount_of, nutrient, percent, trimmed};
+use crate::notebook::{Child, Feeding, How, Served};
 use crate::nutrition::reading::why_no_reference;
-use crate::nutrition::{IntakeTable, total_of};
+use crate::nutrition::{IntakeTable, Serving, total_of};
 
 /// What becomes of a cube of which only half was served.
 pub const HALF_IS_GONE: &str =
     "The cube of which half was served counts as taken out: what was thawed is not frozen again.";
 
-/// Energy and iron of a meal as served, beside the reference for the child's age on that day.
-pub fn held(served: &Served, child: &Child, day: Date, how: How) -> Result<String, Error> {
-    let age = child.age_on(day);
+/// How a meal went, with the share that was eaten where it was said: `some of it (33 %)`.
+pub fn how_it_went(how: How, share: Option<f64>) -> String {
+    let share = share.map(|share| format!(" ({} %)", trimmed(share * 100.0, 0)));
+    format!("{}{}", how.shown(), share.unwrap_or_default())
+}
+
+/// Energy and iron of a meal, beside the reference for the child's age on that day: of what was eaten, where the share was said, else of what was
+/// served.
+pub fn held(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<String, Error> {
+    let age = child.age_on(feeding.day);
     let intakes = IntakeTable::builtin()?;
+    let part = feeding.share.filter(|share| *share > 0.0 && *share < 1.0);
+    let servings = served.servings.iter();
+    let servings: Vec<Serving> = servings
+        .map(|serving| serving.times(part.unwrap_or(1.0)))
+        .collect();
     let figure = |id: NutrientId, name: &str| {
-        let total = total_of(&served.servings, id);
+        let total = total_of(&servings, id);
         let share = total.known.zip(intakes.intake(id, age));
         let share = share.map_or_else(String::new, |(known, intake)| {
             format!(
@@ -35,10 +46,11 @@ pub fn held(served: &Served, child: &Child, day: Date, how: How) -> Result<Strin
         figure(NutrientId::IRON, "iron"),
         figure(NutrientId::ENERGY, "energy"),
     );
-    let served = match how {
-        How::Taken => "Served and eaten",
-        How::Some => "Served, of which some was eaten",
-        How::Refused => "Served, not eaten",
+    let served = match (part, feeding.how) {
+        (Some(share), _) => format!("Eaten, {} % of what was served", trimmed(share * 100.0, 0)),
+        (None, How::Taken) => "Served and eaten".into(),
+        (None, How::Some) => "Served, of which some was eaten".into(),
+        (None, How::Refused) => "Served, not eaten".into(),
     };
     let beyond = why_no_reference(age);
     let beyond = beyond.map_or_else(String::new, |words| format!(" {words}"));

@@ -73,7 +73,7 @@ pub use labels::{Label, LabelPages};
 pub use log::{
     ChangeReport, LogLine, LogReport, UndoReport, eaten_words, entry_words, heading, undone_words,
 };
-pub use meal::{HALF_IS_GONE, held};
+pub use meal::{HALF_IS_GONE, held, how_it_went};
 pub use mix::{Added, MixPage, OneMore};
 pub use mix_json::MixReport;
 pub use money::MoneyWords;

@@ -6,6 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::number::decimals;
 use super::objections::objection_list;
 use super::plan::{spoken_day, wrapped};
 use super::proposal_why::because;
@@ -33,7 +34,7 @@ pub struct ProposalReport {
     pub meals: Vec<ProposedMeal>,
     pub gaps: Vec<ProposalGap>,
     pub cooking: Vec<ProposedCooking>,
-    /// The reasons, in three sentences for each child.
+    /// The reasons, in three sentences for each child, with its name where there are several.
     pub because: Vec<String>,
     pub aims: Vec<AimReport>,
     /// The value of the objective in points; more is better.
@@ -136,7 +137,8 @@ impl ProposalReport {
             cooking: cooking(request, proposal),
             because: children
                 .iter()
-                .flat_map(|child| child.because.clone())
+                .flat_map(|child| &child.because)
+                .cloned()
                 .collect(),
             aims: aims(proposal),
             objective: proposal.worth,
@@ -255,23 +257,17 @@ impl ProposalReport {
         of_it.map(|one| one.why.join("; ")).unwrap_or_default()
     }
 
-    /// The gaps, those of one child with the same reason together, and for each what would close it.
+    /// The gaps, those of one child with the same reason together, and for each what would close it. The reason names the child.
     pub fn gap_lines(&self) -> Vec<String> {
         let gaps = self.gaps.iter().map(|gap| {
             let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);
             ((&gap.child, &gap.why), (&gap.close, when))
         });
-        let several = self.children.len() > 1;
         let close =
             |(close, meals): (&String, Vec<String>)| format!("{} ({close})", joined(meals, ", "));
-        let line = |((child, why), gaps): ((&String, &String), Vec<(&String, String)>)| {
-            let of = if several {
-                format!(" of {child}")
-            } else {
-                String::new()
-            };
+        let line = |((_, why), gaps): ((&String, &String), Vec<(&String, String)>)| {
             let gaps = joined(grouped(gaps).into_iter().map(close), "; ");
-            format!("{}{of}: {gaps}.", capital(why))
+            format!("{}: {gaps}.", capital(why))
         };
         grouped(gaps).into_iter().map(line).collect()
     }
@@ -320,8 +316,8 @@ impl AimReport {
         };
         vec![
             self.aim.to_string(),
-            format!("{:.0}", self.weight),
-            format!("{:.1}", self.points),
+            decimals(self.weight, 0),
+            decimals(self.points, 1),
             most,
         ]
     }
@@ -338,12 +334,19 @@ impl ProposedCooking {
 fn child_table(request: &Request, proposal: &Proposal, child: usize) -> ChildTable {
     let eater = &request.children[child];
     let settled = request.fixed.iter().filter(|meal| meal.child == child);
+    let because = because(request, proposal, child).into_iter();
     ChildTable {
         name: eater.name.clone(),
         meals: eater.meals.clone(),
         days: request.days.clone(),
         settled: settled.map(|meal| (meal.day, meal.meal.clone())).collect(),
-        because: because(request, proposal, child),
+        because: if request.children.len() > 1 {
+            because
+                .map(|words| format!("{}: {words}", eater.name))
+                .collect()
+        } else {
+            because.collect()
+        },
     }
 }
 

@@ -151,3 +151,29 @@ fn a_hazard_of_days_is_judged_as_at_every_other_door() {
     assert!(said.out.contains("honey"), "{}", said.out);
     assert_eq!(days(&home).len(), 3);
 }
+
+#[test]
+fn a_record_that_begins_today_owes_nothing_of_the_days_before() {
+    let home = Household::new();
+    home.answer(&[
+        "serve",
+        "30 g 01116",
+        "--meal",
+        "lunch",
+        "--on",
+        "2026-11-10",
+    ]);
+    for command in ["visit", "week"] {
+        let said = home.said(&[command, "--to", "2026-11-10"]).out;
+        assert!(
+            said.contains("Next") && !said.contains("down the meals of"),
+            "{said}"
+        );
+    }
+    let later = home.said(&["week", "--to", "2026-11-12"]).out;
+    let later = later.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        later.contains("rite down the meals of 11 Nov 2026"),
+        "{later}"
+    );
+}

@@ -114,3 +114,23 @@ fn a_question_is_written_down() {
         &["undo"],
     ]));
 }
+
+/// A third of the meal is eaten, and a third of its iron.
+#[test]
+fn of_a_share_it_is_said_what_was_eaten() {
+    let home = with_cubes();
+    let serve = ["serve", "3 squash", "--meal", "lunch", "--on", "2026-10-06"];
+    let flat = |said: String| said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let whole = flat(home.answer(&serve));
+    let third = flat(home.answer(&[&serve[..], &["--eaten", "1/3"]].concat()));
+    let iron = |said: &str| -> f64 {
+        let amount = said.split("iron ").nth(1).unwrap();
+        amount.split(" mg").next().unwrap().parse().unwrap()
+    };
+    assert!(third.contains("some of it (33 %)"), "{third}");
+    assert!(
+        third.contains("Eaten, 33 % of what was served: iron"),
+        "{third}"
+    );
+    approx::assert_relative_eq!(iron(&third) * 3.0, iron(&whole), epsilon = 0.02);
+}

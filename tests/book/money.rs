@@ -137,3 +137,21 @@ fn cubes_cost_their_share_of_a_batch_of_which_few_were_frozen() {
     let money = home.json(&["money", "--json"]);
     approx::assert_relative_eq!(cost(&money["batches"][1]), cost(&few), max_relative = 1e-6);
 }
+
+#[test]
+fn another_currency_converts_nothing_and_says_so() {
+    let home = Household::new();
+    let set = |code: &str| {
+        let said = home.answer(&["household", "set", "--currency", code]);
+        said.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(!set("EUR").contains("converted"), "nothing is on record");
+    home.answer(&["buy", "1 kg 11485", "1.20", "--on", "2026-10-01"]);
+    let told = set("CHF");
+    assert!(
+        told.contains("stay as they were typed, in EUR, and are shown in CHF from now on"),
+        "{told}"
+    );
+    assert!(home.answer(&["log"]).contains("1.20 CHF"));
+    assert!(!set("CHF").contains("converted"), "it is the same");
+}

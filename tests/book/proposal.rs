@@ -189,3 +189,84 @@ fn cubes_that_are_planned_for_later_days_are_left_alone() {
     // Five are left, and four of them are planned two days later.
     assert!(cubes <= 1, "{json}");
 }
+
+/// Three children of one household, all on the same five recipes.
+fn with_three_children() -> Household {
+    let home = Household::without_a_book();
+    let on = ["--on", "2026-10-20"];
+    home.answer(&["start", ".", "--child", "Mila", "--born", "2026-03-04"]);
+    for (name, born) in [("Jonas", "2026-03-04"), ("Oskar", "2026-05-02")] {
+        home.answer(&["child", "add", name, "--born", born]);
+    }
+    let known = "carrots, sweet potato, pear, oats, butternut squash, 16144";
+    home.said(&[&["known", known, "--child", "Mila,Jonas,Oskar"], &on[..]].concat());
+    for (name, foods) in [
+        (
+            "kl",
+            &["550 g butternut roasted", "150 g red lentils boiled"][..],
+        ),
+        ("birne", &["500 g pear steamed"]),
+        (
+            "sp",
+            &["1 kg sweet potatoes baked", "250 g frozen spinach boiled"],
+        ),
+        ("fisch", &["400 g cod steamed", "500 g potatoes boiled"]),
+        (
+            "mince",
+            &["400 g beef mince steamed", "600 g carrots steamed"],
+        ),
+    ] {
+        let adds = foods.iter().flat_map(|food| ["--add", *food]);
+        let batch: Vec<&str> = ["batch"].into_iter().chain(adds).collect();
+        home.said(&[&batch[..], &["--save", name], &on].concat());
+        home.said(&["freeze", name, "--on", "2026-11-02"]);
+    }
+    home
+}
+
+#[test]
+fn many_days_of_several_children_are_filled_and_it_is_said_how_well() {
+    let home = with_three_children();
+    let days = [
+        "plan",
+        "propose",
+        "--from",
+        "2026-11-03",
+        "--to",
+        "2026-11-16",
+    ];
+    let said = home.said(&[&days[..], &["--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+    let filled = json["meals"].as_array().unwrap();
+    let of = |child: &str| filled.iter().filter(|meal| meal["child"] == child).count();
+    for child in ["Mila", "Jonas", "Oskar"] {
+        assert!(of(child) > 7, "{child}: {json:#}");
+    }
+    let within = json["within_percent"].as_f64().unwrap_or(0.0);
+    assert!(within < 100.0, "{}", json["quality_sentence"]);
+}
+
+#[test]
+fn of_several_children_each_sentence_names_its_own() {
+    let home = with_three_children();
+    let days = [
+        "plan",
+        "propose",
+        "--from",
+        "2026-11-03",
+        "--to",
+        "2026-11-04",
+    ];
+    let said = home
+        .said(&[&days[..], &["--child", "Mila,Jonas"]].concat())
+        .out;
+    let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        !flat.contains("of Mila:") && !flat.contains("of Jonas:"),
+        "{said}"
+    );
+    let why = flat.split(" WHY ").nth(1).unwrap();
+    assert!(why.contains("Mila: ") && why.contains("Jonas: "), "{said}");
+    let alone = home.said(&[&days[..], &["--child", "Mila"]].concat()).out;
+    assert!(!alone.contains("Mila: "), "{alone}");
+}

@@ -165,3 +165,47 @@ fn several_entries_are_taken_back_at_once_or_none_of_them() {
     home.answer(&["undo", "1-2"]);
     assert_eq!(home.texts("SELECT count(*) || '' FROM note"), ["1"]);
 }
+
+#[test]
+fn the_history_finds_every_measure() {
+    let home = Household::new();
+    home.answer(&["measure", "8.4 kg 66 cm", "--on", "2026-11-20"]);
+    let of = |kind: &str| home.answer(&["log", "--kind", kind]);
+    let measures = of("measure");
+    assert!(measures.contains("weight 8.4 kg"), "{measures}");
+    assert!(measures.contains("66 cm"), "{measures}");
+    assert!(!of("weight").contains("66 cm"));
+}
+
+/// The scale told of more than was frozen: the same figures as if it had been read at once.
+#[test]
+fn what_a_batch_weighed_tells_the_same_later_as_at_once() {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "7.00", "--on", "2026-10-01"]);
+    let on = ["--on", "2026-10-01"];
+    let later = home.json(
+        &[
+            &["freeze", "squash", "--weighed", "450g", "--json"],
+            &on[..],
+        ]
+        .concat(),
+    );
+    let (number, cubes) = (later["batch"].to_string(), later["cubes"].to_string());
+    let changed = home.answer(&["change", &number, "--weighed", "560g"]);
+    let at_once = ["freeze", "squash", "--weighed", "560g", "--cubes", &cubes];
+    let at_once: serde_json::Value =
+        serde_json::from_str(&home.said(&[&at_once[..], &["--json"], &on].concat()).out).unwrap();
+    let warning = at_once["warnings"][0].as_str().unwrap();
+    assert!(warning.contains("were not frozen"), "{warning}");
+    let flat = changed.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains(warning), "{warning}\n{changed}");
+    let money = home.json(&["money", "--json"]);
+    let cost = |at: usize| {
+        money["batches"][at]["cost"]
+            .as_str()
+            .unwrap()
+            .parse::<f64>()
+            .unwrap()
+    };
+    approx::assert_relative_eq!(cost(0), cost(1), max_relative = 1e-6);
+}

@@ -98,3 +98,41 @@ fn nothing_is_written_over_and_nothing_is_saved_without_a_book_or_a_name() {
     );
     assert_eq!(std::fs::read_dir(nowhere.path()).unwrap().count(), 0);
 }
+
+/// Whatever size was calculated, the command that is printed freezes a batch of just that size.
+#[test]
+fn the_command_to_freeze_makes_what_was_calculated() {
+    for (at, size) in [
+        &["--tray", "9x20ml", "--cubes", "18"][..],
+        &["--tray", "9x20ml", "--fill", "0.8", "--trays", "2"],
+        &["--servings", "5"],
+        &["--use-up", "1 kg 11485"],
+        &[],
+    ]
+    .iter()
+    .enumerate()
+    {
+        let book = folder(&[("book.toml", BOOK)]);
+        let tried = ["batch", "--add", "600 g 11485 steam", "--on", "2026-04-13"];
+        let tried = [&tried[..], size].concat();
+        let json = trayful(&[&tried[..], &["--json"]].concat()).inside(book.path());
+        let json: Value = serde_json::from_str(&json.answer()).unwrap();
+        let save = [&tried[..], &["--save", "b"]].concat();
+        let said = trayful(&save).inside(book.path()).answer();
+        let command = said.split("Freeze it: trayful ").nth(1).unwrap();
+        let mut words: Vec<&str> = Vec::new();
+        for (odd, part) in command.trim().split('"').enumerate() {
+            match odd % 2 {
+                0 => words.extend(part.split_whitespace()),
+                _ => words.push(part),
+            }
+        }
+        words.extend(["--on", "2026-04-13", "--json"]);
+        let frozen = trayful(&words).inside(book.path()).said();
+        let frozen: Value = serde_json::from_str(&frozen.out).unwrap();
+        assert_eq!(frozen["cubes"], json["cubes"]["whole"], "{at}: {words:?}");
+        let each = |value: &Value| value.as_f64().unwrap();
+        let (mine, told) = (each(&frozen["cube_g"]), each(&json["cubes"]["cube_g"]));
+        assert!((mine - told).abs() < 1e-6, "{at}: {mine} {told}");
+    }
+}

@@ -303,3 +303,31 @@ fn a_planned_food_that_was_never_eaten_is_named_as_the_last_entry() {
     assert!(page.contains("20 g of avocados, raw"), "{page}");
     assert!(!page.contains("09037"), "{page}");
 }
+
+/// A quarter of two cubes is eaten, and a quarter of their iron.
+#[test]
+fn of_a_quarter_of_a_meal_the_iron_of_a_quarter_is_told() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let told = |how: &str| {
+        let meal = [
+            ("cubes", "2"),
+            ("meal", "lunch"),
+            ("how", how),
+            ("seen", ""),
+            ("on", "2026-11-16"),
+        ];
+        let sent = page.post("/freezer/48/serve", &meal);
+        page.get(sent.header("location")).body
+    };
+    let iron = |body: &str| -> f64 {
+        let amount = body.split(": iron ").nth(1).unwrap();
+        amount.split(" mg").next().unwrap().parse().unwrap()
+    };
+    let (all, quarter) = (told("taken"), told("0.25"));
+    assert!(
+        quarter.contains("Eaten, 25 % of what was served: iron"),
+        "{quarter}"
+    );
+    assert!((iron(&quarter) * 4.0 - iron(&all)).abs() < 0.04);
+}

@@ -207,3 +207,55 @@ fn a_dish_is_served_to_the_child_that_is_seen_and_to_nobody_unsaid() {
         again.body
     );
 }
+
+/// What is on record for every child that is seen is not offered to be written down once more.
+#[test]
+fn a_meal_that_all_have_had_is_not_offered_again() {
+    let (folder, _page) = of_two();
+    for child in ["Ada é", "Wren"] {
+        for meal in ["breakfast", "lunch", "supper"] {
+            let serve = ["serve", "10 g 11485", "--meal", meal, "--child", child];
+            let _ = trayful(&serve).inside(folder.path()).said();
+        }
+    }
+    let page = Running::inside(folder.path());
+    let today = main_part(&page.get("/"));
+    assert!(today.contains("Something more from the freezer"), "{today}");
+    for meal in ["breakfast", "lunch", "supper"] {
+        assert!(
+            !today.contains(&format!("name=\"meal\" value=\"{meal}\" checked")),
+            "{meal}"
+        );
+    }
+    assert!(
+        today.contains("name=\"meal\" value=\"\" checked"),
+        "{today}"
+    );
+}
+
+/// A batch is shown for the same child at both doors: the youngest for whom solids are due.
+#[test]
+fn a_batch_is_shown_for_the_youngest_who_eats() {
+    let folder = household();
+    let add = |name: &str, born: &str| {
+        let child = ["child", "add", name, "--born", born];
+        let _ = trayful(&child).inside(folder.path()).said();
+    };
+    let shown = |months: u32| {
+        let batch = ["batch", "red-lentil-squash", "--json"];
+        let json: serde_json::Value =
+            serde_json::from_str(&trayful(&batch).inside(folder.path()).said().out).unwrap();
+        assert_eq!(json["age_months"], months);
+        let page = Running::inside(folder.path());
+        let recipe = page.get("/cook/recipe/red-lentil-squash").body;
+        let words = format!("for a child of {months} months");
+        assert!(recipe.contains(&words), "{recipe}");
+    };
+    add("Ada", "2025-02-01");
+    shown(8);
+    add("Robin", "2026-05-10");
+    shown(6);
+    // Too young for any purée.
+    add("Luc", "2026-10-01");
+    shown(6);
+}

@@ -88,7 +88,7 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     name_planned_foods(&mut entries, session)?;
     entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
     entries.retain(|one| {
-        kind.is_none_or(|kind| one.kind == kind || kind == "reaction" && one.has_reaction())
+        kind.is_none_or(|kind| is_of(one, kind))
             && (!named || of_them(one))
             && args.matches(one, &book.settings.currency)
     });
@@ -129,6 +129,15 @@ impl LogArgs {
         let line = LogLine::new(entry, currency).words.to_lowercase();
         let mut words = self.words.iter();
         words.all(|word| line.contains(&word.to_lowercase()))
+    }
+}
+
+/// Whether an entry is of a kind that is asked for: a weight is a measure too, and a meal after which something was seen a reaction.
+fn is_of(entry: &LogEntry, kind: &str) -> bool {
+    match kind {
+        "reaction" if entry.has_reaction() => true,
+        "measure" if entry.kind == "weight" => true,
+        kind => entry.kind == kind,
     }
 }
 

@@ -6,10 +6,11 @@ use jiff::civil::Date;
 
 use super::proposal::Gap;
 use crate::nutrition::DietGroup;
-use crate::planning::indexed_request::{IndexedRequest, holds_dish};
+use crate::planning::indexed_request::{Dish, IndexedRequest, holds_dish};
 use crate::planning::request::{foods_of, iron_of};
 use crate::planning::rules::table::DISH_A_WEEK;
 use crate::planning::{Cookable, FixedMeal, Request, Schedule};
+use crate::words::joined;
 
 /// The gaps: meals that were to be filled and are empty.
 pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Gap> {
@@ -71,26 +72,36 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
     let left: Vec<_> = left.map(|dish| &index.dishes[*dish]).collect();
     if left.is_empty() {
         return if index.lots.iter().all(|lot| lot.cubes == 0) {
-            "no cubes are left".into()
+            format!("no cubes are left for {name}")
         } else {
-            format!("no cubes left that {name} may have")
+            format!("no cubes are left that {name} may have")
         };
     }
     let known = &index.request.children[child].known;
-    let mut foods = left.iter().flat_map(|dish| &dish.foods);
+    let titles = |dishes: &[&Dish<'_>]| joined(dishes.iter().map(|dish| dish.title), " and ");
+    let (new, often): (Vec<&Dish<'_>>, Vec<_>) = left
+        .iter()
+        .partition(|dish| dish.foods.iter().any(|food| !known.contains(*food)));
     let (is, has) = match left.len() {
         1 => ("is", "has"),
         _ => ("are", "have"),
     };
-    let why = if foods.any(|food| !known.contains(*food)) {
-        format!(
-            "and foods in it are new to {name}: they come one at a time, days apart; what {name} knows can be written down as known"
-        )
-    } else {
-        format!("which {has} come often enough")
-    };
-    let titles: Vec<&str> = left.iter().map(|dish| dish.title).collect();
-    format!("only {} {is} left, {why}", titles.join(" and "))
+    let all = format!("only {} {is} left", titles(&left));
+    let waits = format!(
+        "foods new to {name}, which come one at a time, days apart (what {name} knows can be written down as known)"
+    );
+    if new.is_empty() {
+        return format!("{all} for {name}, which {has} come often enough");
+    }
+    if often.is_empty() {
+        return format!("{all}, with {waits}");
+    }
+    let have = if often.len() == 1 { "has" } else { "have" };
+    format!(
+        "{all}: {} {have} come often enough, and in {} there are {waits}",
+        titles(&often),
+        titles(&new)
+    )
 }
 
 /// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as

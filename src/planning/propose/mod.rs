@@ -1,7 +1,7 @@
 //! Filling the meals of some days by integer programming.
 //!
-//! [`formulate`] writes the request down as a program, [`model`] has it solved (microlp, in Rust throughout), [`arrange`] puts the meals of
-//! each day into their order, and [`verify()`] holds the result against every rule in whole numbers: what does not pass is never shown.
+//! [`formulate`] writes the request down as a program, [`search`] has [`model`] solve it (microlp, in Rust throughout), at once or piece by
+//! piece, [`arrange`] puts the meals of each day into their order, and [`verify()`] holds the result against every rule in whole numbers: what does not pass is never shown.
 
 mod arrange;
 mod formulate;
@@ -11,6 +11,7 @@ mod model;
 mod outcome;
 mod proposal;
 mod reasons;
+mod search;
 #[cfg(test)]
 mod tests;
 mod verify;
@@ -44,8 +45,8 @@ impl Default for Effort {
 }
 
 impl Effort {
-    fn nodes_for(self, form: &Formulation) -> u64 {
-        self.nodes.saturating_mul(1000) / (form.model.rows.len() as u64).max(100)
+    fn nodes_for(self, model: &Model) -> u64 {
+        self.nodes.saturating_mul(1000) / (model.rows.len() as u64).max(100)
     }
 }
 
@@ -56,7 +57,7 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
     request.validate()?;
     let index = IndexedRequest::new(request);
     let form = Formulation::new(&index)?;
-    let solution = form.model.solve(effort.gap, effort.nodes_for(&form))?;
+    let solution = search::search(&index, &form, effort)?;
     let plan = arrange::plan(&index, &form, &solution.values);
     let wrong = verify(request, &plan);
     if !wrong.is_empty() {
@@ -102,6 +103,10 @@ fn quality(solution: &Solution, worth: f64) -> Quality {
     if solution.proven {
         return Quality::Optimal;
     }
-    let percent = (solution.bound - worth) / worth.max(f64::EPSILON) * 100.0;
+    let percent = if worth > 0.0 {
+        (solution.bound - worth) / worth * 100.0
+    } else {
+        f64::INFINITY
+    };
     Quality::Within { percent }
 }

@@ -13,6 +13,8 @@ use crate::planning::Rule;
 const PROMISED_GAP: f64 = 0.01;
 /// The factor by which the search may exceed its limit of nodes to reach that gap.
 const LONGER: u64 = 20;
+/// Sums are rounded to one part of so many.
+const FINE: f64 = 1e9;
 
 /// A variable.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,6 +47,15 @@ pub struct Model {
     pub rows: Vec<Constraint>,
     /// The most points that each aim can have for itself.
     pub most: BTreeMap<Rule, f64>,
+}
+
+/// What the solver found within its budget.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Searched {
+    /// A solution.
+    Plan(Solution),
+    /// No solution yet; none is worth more than this.
+    Bound(f64),
 }
 
 /// The solution found by the solver.
@@ -102,34 +113,66 @@ impl Model {
 
     /// Solves it within a share of the best there can be, or so many nodes of branch and bound; where it is not within
     /// [`PROMISED_GAP`] by then, the search goes on until it is, with [`LONGER`] times the nodes at most. Nodes are a count of work, not of
-    /// time, so that the answer is the same on every machine. Nothing at all is a solution of every model here.
+    /// time, so that the answer is the same on every machine. Where no solution is found at all by then, more nodes seldom find one.
     ///
     /// Errors: the solver fails.
-    pub(super) fn solve(&self, gap: f64, nodes: u64) -> Result<Solution, microlp::Error> {
+    pub(super) fn solve(&self, gap: f64, nodes: u64) -> Result<Searched, microlp::Error> {
         let (problem, handles) = self.problem();
-        let mut options = SolveOptions::default();
-        options.node_limit = Some(nodes);
-        options.mip_gap = gap;
-        let mut outcome = problem.solve_with(options)?;
-        if self.gap_of(&outcome, &handles) > PROMISED_GAP {
+        let mut outcome = problem.solve_with(limits(gap, nodes))?;
+        if outcome.solution().is_some() && self.gap_of(&outcome, &handles) > PROMISED_GAP {
             let mut longer = ResumeOptions::default();
             longer.node_limit = Some(nodes.saturating_mul(LONGER));
             longer.mip_gap = Some(PROMISED_GAP);
             outcome = outcome.resume_with(longer)?;
         }
+        Ok(self.found(&outcome, &handles))
+    }
+
+    /// The same with so many nodes and no more, whatever is found by then.
+    ///
+    /// Errors: the solver fails.
+    pub(super) fn solve_soon(&self, gap: f64, nodes: u64) -> Result<Searched, microlp::Error> {
+        let (problem, handles) = self.problem();
+        let outcome = problem.solve_with(limits(gap, nodes))?;
+        Ok(self.found(&outcome, &handles))
+    }
+
+    fn found(&self, outcome: &SolveOutcome, handles: &[microlp::Variable]) -> Searched {
+        let bound = outcome.stats().best_bound.unwrap_or(f64::INFINITY);
+        if outcome.solution().is_none() {
+            return Searched::Bound(bound);
+        }
         let proven = outcome.termination_reason() == TerminationReason::ProvenOptimal;
-        let bound = outcome.stats().best_bound;
-        let values = values_of(&outcome, &handles);
+        let values = values_of(outcome, handles);
         let worth = self.worth(&values);
-        Ok(Solution {
-            bound: if proven {
-                worth
-            } else {
-                bound.unwrap_or(f64::INFINITY).max(worth)
-            },
+        Searched::Plan(Solution {
+            bound: if proven { worth } else { bound.max(worth) },
             values,
             proven,
         })
+    }
+
+    /// The program of all other variables, in their order, where these have their values already.
+    pub(super) fn beside(&self, fixed: &BTreeMap<usize, f64>) -> Self {
+        let mut left = Self::default();
+        let mut places = BTreeMap::new();
+        for (at, variable) in self.variables.iter().enumerate() {
+            if !fixed.contains_key(&at) {
+                places.insert(at, left.variables.len());
+                left.variables.push(variable.clone());
+            }
+        }
+        for row in &self.rows {
+            let terms = row.terms.iter();
+            let there = terms
+                .clone()
+                .filter_map(|(at, factor)| Some(factor * fixed.get(at)?));
+            let open = row.most - there.sum::<f64>();
+            let terms = terms.filter_map(|(at, factor)| Some((*places.get(at)?, *factor)));
+            // A sum that is used up to the last digit is no less than nothing.
+            left.at_most(terms.collect(), (open * FINE).round() / FINE);
+        }
+        left
     }
 
     /// Values of all variables where the sum of these, each with its coefficient, is largest. Fractions of cubes and trays are allowed, so the sum is
@@ -202,6 +245,13 @@ fn values_of(outcome: &SolveOutcome, handles: &[microlp::Variable]) -> Vec<f64> 
         .iter()
         .map(|handle| value(handle).unwrap_or(0.0))
         .collect()
+}
+
+fn limits(gap: f64, nodes: u64) -> SolveOptions {
+    let mut options = SolveOptions::default();
+    options.node_limit = Some(nodes);
+    options.mip_gap = gap;
+    options
 }
 
 fn add(problem: &mut Problem, variable: &Variable) -> microlp::Variable {

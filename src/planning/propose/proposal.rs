@@ -61,7 +61,7 @@ pub enum Quality {
     Optimal,
     /// No plan is better by more than this share of its points, in percent.
     Within {
-        /// Percent; infinite where the solver found no bound.
+        /// Percent; infinite where it is not known.
         percent: f64,
     },
     /// A meal was changed by hand, and the points of the plan are not worked out.
@@ -101,6 +101,9 @@ impl Quality {
     pub fn sentence(&self) -> String {
         match self {
             Self::Optimal => "No plan is better by these points.".into(),
+            Self::Within { percent } if percent.is_infinite() => {
+                "How much better another plan could be is not known.".into()
+            }
             Self::Within { percent } => {
                 format!("No plan is better by more than {percent:.2} % of these points.")
             }

@@ -315,11 +315,11 @@ fn what_does_not_reach_is_filled_as_far_as_it_goes_and_the_gaps_are_named() {
     let proposal = proposed(&some);
     assert_eq!(proposal.plan.meals.len(), 2);
     let gap = &proposal.gaps[1];
-    assert_eq!(gap.why, "no cubes left that Wren may have");
+    assert_eq!(gap.why, "no cubes are left that Wren may have");
     assert!(gap.close.starts_with("cook a tray of stew by "), "{gap:?}");
     let nothing = proposed(&request(2, vec![squash(0)]));
     assert!(nothing.plan.meals.is_empty());
-    assert_eq!(nothing.gaps[0].why, "no cubes are left");
+    assert_eq!(nothing.gaps[0].why, "no cubes are left for Wren");
 }
 
 #[test]

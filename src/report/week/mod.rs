@@ -46,6 +46,8 @@ pub struct WeekView<'a> {
     pub measurements: &'a [Measurement],
     /// The dose of each supplement on each of the days.
     pub doses: &'a [SupplementDose],
+    /// The day of the first meal on record at all; `None` where it was not looked up.
+    pub first_meal: Option<Date>,
     /// The major allergens, in the order they are shown.
     pub allergens: &'a [&'a str],
 }
@@ -61,6 +63,9 @@ pub struct WeekReport {
     pub to: Option<Date>,
     pub planned: bool,
     pub record: RecordReport,
+    /// The day of the first meal on record at all: days before it are no gap.
+    #[serde(skip)]
+    pub first_meal: Option<Date>,
     pub days: Vec<DayReport>,
     pub week: BTreeMap<&'static str, NutrientWeekReport>,
     pub units: BTreeMap<&'static str, &'static str>,
@@ -225,6 +230,7 @@ impl WeekReport {
             to: view.days.last().map(|day| day.date),
             planned: view.planned,
             record: RecordReport::new(view.days, view.week),
+            first_meal: view.first_meal,
             days: days
                 .map(|(day, figures)| DayReport::new(day, figures, &tags))
                 .collect(),

@@ -41,8 +41,9 @@ pub(super) struct Again {
     pub(super) address: String,
 }
 
-/// The meal that is due: by the clock, or the next one where that is on record for every child that is seen.
-pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<String, PageError> {
+/// The meal that is due: by the clock, or the next one where that is on record for every child that is seen; `None` where there is no next
+/// one today, so that no tap writes a meal down twice.
+pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<Option<String>, PageError> {
     let meals = &visit.book.settings.meals;
     let had = visit.record()?.log((visit.today, visit.today), false)?;
     let children = visit.children();
@@ -54,8 +55,7 @@ pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<String, PageError> {
         !children.is_empty() && children.iter().all(of)
     };
     let now = by_the_clock(visit.hour, meals.len());
-    let next = meals.iter().skip(now).find(|meal| !is_had(meal));
-    Ok(next.or(meals.get(now)).cloned().unwrap_or_default())
+    Ok(meals.iter().skip(now).find(|meal| !is_had(meal)).cloned())
 }
 
 /// Which of the meals of a day an hour belongs to.

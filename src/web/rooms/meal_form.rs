@@ -89,7 +89,7 @@ pub(super) fn serve(
     };
     let watch = judged.objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
-    let held = held(&meal.served, child, feeding.day, feeding.how)?;
+    let held = held(&meal.served, child, feeding)?;
     let notice = Notice {
         more: watch.into_iter().chain([held]).collect(),
         shown: ShownObjections::of(&judged.objections, &meal.warnings),

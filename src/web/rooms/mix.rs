@@ -148,7 +148,7 @@ fn answer(
         ServingRow::of_batch(stock, about, fields)
     };
     let meal = match fields.text("meal") {
-        "" if fields.text("on").is_empty() => due_meal(visit)?,
+        "" if fields.text("on").is_empty() => due_meal(visit)?.unwrap_or_default(),
         meal => meal.to_string(),
     };
     let settings = &visit.book.settings;

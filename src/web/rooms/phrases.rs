@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
-use crate::household::name_planned_foods;
+use crate::household::{name_planned_foods, shown_age};
 use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
@@ -14,16 +14,9 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
 use crate::words::quoted;
 
-/// The age in months for which a food or a batch is shown, where the book has no child.
-const USUAL_AGE: AgeMonths = crate::safety::UNKNOWN_AGE;
-
-/// The age for which nutrients are shown: that of the first child who has reference intakes, else of the first child; of those that are
-/// seen.
+/// The age for which nutrients are shown, by the children that are seen.
 pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
-    let children = visit.children().iter();
-    let mut ages = children.map(|child| child.age_on(visit.today));
-    let first = ages.clone().next().unwrap_or(USUAL_AGE);
-    ages.find(|age| age.band().is_some()).unwrap_or(first)
+    shown_age(visit.children(), visit.today)
 }
 
 /// One of several things to choose from.

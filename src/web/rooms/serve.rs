@@ -42,7 +42,12 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         "earlier" => String::new(),
         _ => visit.today.to_string(),
     };
-    let meal = if on.is_empty() { "" } else { &due_meal(visit)? };
+    let due = if on.is_empty() {
+        None
+    } else {
+        due_meal(visit)?
+    };
+    let meal = due.as_deref().unwrap_or_default();
     let child = visit.seen_child().map_or("", |child| &child.name);
     let first = form_urlencoded::Serializer::new(String::new())
         .extend_pairs([

@@ -36,8 +36,8 @@ struct TodayPage {
     meals: Vec<Planned>,
     /// Whether the meals of several children stand side by side, the same meal of each beside the other.
     abreast: bool,
-    /// The meal that is due, for what is not planned.
-    due: String,
+    /// The meal that is due, for what is not planned; `None` where all of today are on record.
+    due: Option<String>,
     dishes: Vec<DishAtHand>,
     /// Further dishes of the freezer.
     more: usize,
@@ -186,7 +186,8 @@ fn filled(
     let (dishes, more) = at_hand::dishes(visit, store, &outlook)?;
     let due = due_meal(visit)?;
     let again = visit.children().iter().filter_map(|child| {
-        let again = at_hand::again(visit, store, (child, &due), &outlook).transpose()?;
+        let due = due.as_deref()?;
+        let again = at_hand::again(visit, store, (child, due), &outlook).transpose()?;
         Some(again.map(|again| (child.name.clone(), again)))
     });
     let gaps = catch_up::gaps(visit)?.into_iter().map(|(child, days)| {
@@ -203,7 +204,7 @@ fn filled(
         },
         seen: visit.seen_child().map(|child| child.name.clone()),
         alone: settings.children.len() < 2,
-        meal_names: phrases::meals(settings, &due),
+        meal_names: phrases::meals(settings, due.as_deref().unwrap_or_default()),
         again: again.collect::<Result<_, PageError>>()?,
         due,
         today,

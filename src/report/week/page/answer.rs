@@ -258,7 +258,9 @@ fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
         .filter(|one| one.open)
         .count();
     let record = &report.record;
-    let missing = [&record.without_record[..], &record.without_meals[..]].concat();
+    let mut missing = [&record.without_record[..], &record.without_meals[..]].concat();
+    // A record that begins today owes nothing of the days before it.
+    missing.retain(|day| report.planned || report.first_meal.is_some_and(|first| *day > first));
     let meals = vitamin_c_meals(week);
     // What was followed by a reaction is never suggested.
     let well = report.tastes.allergens.iter().filter(|one| !one.reacted);

@@ -46,9 +46,10 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     if let (Some(changes), true) = (changes, wrong.is_empty()) {
         let mut book = visit.book.clone();
         let changed = change_household(&mut book, &changes);
-        if wrong.take("meals", changed)?.is_some() {
+        if let Some(said) = wrong.take("meals", changed)? {
+            let before = format!("Before: {}.", rules_words(settings));
             let notice = Notice {
-                more: vec![format!("Before: {}.", rules_words(settings))],
+                more: std::iter::once(before).chain(said).collect(),
                 ..Notice::of(format!("{}.", rules_words(&book.settings)))
             };
             return Ok(Reply::Done("/household/rules".into(), notice));

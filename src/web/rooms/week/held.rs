@@ -106,6 +106,7 @@ fn of_child(
         tastes: kept.tastes.as_deref(),
         measurements: &kept.measurements,
         doses: &kept.doses,
+        first_meal: kept.first_meal,
         allergens: &ALLERGENS,
     };
     let report = WeekReport::new(&view)?;
