@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use data_import::{Error, Nutrient, NutrientId, nutrient, nutrients};
 
 use crate::problem::Problem;
+use crate::quantity::read_number;
 use crate::words::{joined, quoted};
 
 /// The nutrient that a product names; `None` where it names none, or several.
@@ -70,12 +71,11 @@ fn micrograms(text: &str, id: NutrientId) -> Result<f64, Problem> {
     };
     let text = text.trim();
     let at = text
-        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
         .unwrap_or(text.len());
     let (number, unit) = text.split_at(at);
-    let number: f64 = number
-        .parse()
-        .map_err(|_| wrong("write a number and a unit, such as 400 IU"))?;
+    let number =
+        read_number(number).ok_or_else(|| wrong("write a number and a unit, such as 400 IU"))?;
     match unit.trim() {
         "ug" | "µg" | "μg" | "mcg" => Ok(number),
         "mg" => Ok(number * 1000.0),

@@ -1,0 +1,49 @@
+//! What a parent types in a hurry: two foods in one phrase, small round fruit, ground nuts, commas in numbers, words for cubes.
+
+use super::household::Household;
+
+/// All that a command says, in one line.
+fn shown(home: &Household, args: &[&str]) -> String {
+    let said = home.said(args);
+    one_line(&format!("{} {}", said.out, said.err))
+}
+
+/// What a command is refused with, in one line.
+fn refused(home: &Household, args: &[&str]) -> String {
+    one_line(&home.refusal(args))
+}
+
+fn one_line(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The same, of one that does what it is told.
+fn done(home: &Household, args: &[&str]) -> String {
+    let said = home.said(args);
+    assert_eq!(said.code, 0, "{args:?}: {}{}", said.out, said.err);
+    one_line(&format!("{} {}", said.out, said.err))
+}
+
+#[test]
+fn decimals_have_a_comma_wherever_a_number_is_typed() {
+    let home = Household::new();
+    let bought = done(&home, &["buy", "1,2 kg carrots", "1,19"]);
+    assert!(bought.contains("1200 g of Carrots"), "{bought}");
+    assert!(bought.contains("1.19"), "{bought}");
+    let unclear = refused(&home, &["buy", "1 kg carrots", "1,190"]);
+    assert!(unclear.contains("“1,190” is not a price"), "{unclear}");
+    done(&home, &["freeze", "squash", "--weighed", "0,535 kg"]);
+    let thousands = refused(&home, &["freeze", "squash", "--weighed", "1,200 g"]);
+    assert!(
+        thousands.contains("thousands without a sign"),
+        "{thousands}"
+    );
+    let measured = done(&home, &["measure", "8,35 kg, 66,5 cm"]);
+    assert!(measured.contains("8.35 kg"), "{measured}");
+    assert!(measured.contains("66.5 cm"), "{measured}");
+    done(
+        &home,
+        &["batch", "squash", "--weight", "8,1 kg", "--fill", "0,9"],
+    );
+    done(&home, &["serve", "1 squash", "--eaten", "0,5"]);
+}
