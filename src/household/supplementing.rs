@@ -45,6 +45,18 @@ pub fn product_on_record(typed: &str, known: &[String], ends: bool) -> Result<St
     })
 }
 
+/// The product, and the dose that is written behind its name: `vitamin D 400 IU`.
+pub fn dose_in_name(typed: &str) -> Option<(&str, &str)> {
+    let begins = |at: usize| {
+        let number = typed[at..].starts_with(|c: char| c.is_ascii_digit());
+        number && typed[..at].ends_with(char::is_whitespace)
+    };
+    let mut places = typed.char_indices().map(|(at, _)| at);
+    let at = places.rfind(|at| begins(*at))?;
+    let product = typed[..at].trim_end_matches(|c: char| c.is_whitespace() || c == ',');
+    Some((product, typed[at..].trim())).filter(|(product, _)| !product.is_empty())
+}
+
 /// The name of a nutrient without what stands in brackets or after a comma.
 fn stem(nutrient: &Nutrient) -> String {
     let plain = nutrient.plain.to_lowercase();

@@ -25,6 +25,22 @@ fn done(home: &Household, args: &[&str]) -> String {
 }
 
 #[test]
+fn a_dose_has_a_decimal_comma_and_may_stand_in_the_name() {
+    let home = Household::new();
+    done(&home, &["supplement", "iron drops", "7,5 mg"]);
+    done(&home, &["supplement", "vitamin D 400 IU"]);
+    let week = done(&home, &["log"]);
+    for one in ["iron drops", "7.5 mg", "vitamin D", "10 µg"] {
+        assert!(week.contains(one), "{one}: {week}");
+    }
+    let none = refused(&home, &["supplement", "vitamin D"]);
+    assert!(
+        none.contains("trayful supplement \"vitamin D\" \"400 IU\""),
+        "{none}"
+    );
+}
+
+#[test]
 fn decimals_have_a_comma_wherever_a_number_is_typed() {
     let home = Household::new();
     let bought = done(&home, &["buy", "1,2 kg carrots", "1,19"]);
