@@ -131,7 +131,8 @@ where
 
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {
         let mass = taken.needed_mass()?;
-        let helping = helping(taken.food.clone(), mass)?;
+        let mut helping = helping(taken.food.clone(), mass)?;
+        helping.typed.clone_from(&taken.typed);
         if taken.by_words {
             self.taken_as.push(taken.words());
             self.taken.push(taken);

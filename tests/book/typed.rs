@@ -25,6 +25,51 @@ fn done(home: &Household, args: &[&str]) -> String {
 }
 
 #[test]
+fn small_round_fruit_is_known_by_the_words_for_it() {
+    let home = Household::new();
+    for typed in [
+        "5 grapes",
+        "4 cherry tomatoes",
+        "30 g cherry tomatoes",
+        "30 g baby plum tomatoes",
+        "40 g grape tomatoes",
+    ] {
+        let mixed = shown(&home, &["mix", typed]);
+        assert!(mixed.contains("choke whole"), "{typed}: {mixed}");
+    }
+    for typed in ["1 tomato", "4 quartered cherry tomatoes"] {
+        let mixed = shown(&home, &["mix", typed]);
+        assert!(!mixed.contains("choke whole"), "{typed}: {mixed}");
+    }
+    let again = shown(&home, &["mix", "4 cherry tomatoes"]);
+    assert!(
+        again.contains("trayful serve \"4 cherry tomatoes\""),
+        "{again}"
+    );
+    let served = shown(&home, &["serve", "4 cherry tomatoes"]);
+    assert!(served.contains("choke whole"), "{served}");
+}
+
+#[test]
+fn ground_nuts_are_no_whole_nuts() {
+    let home = Household::new();
+    for typed in [
+        "1 tbsp ground almonds",
+        "10 g ground hazelnuts",
+        "10 g ground 12061",
+        "1 tbsp almond butter",
+    ] {
+        let mixed = shown(&home, &["mix", typed]);
+        assert!(!mixed.contains("No whole nuts"), "{typed}: {mixed}");
+    }
+    for typed in ["5 almonds", "10 g hazelnuts"] {
+        let mixed = shown(&home, &["mix", typed]);
+        assert!(mixed.contains("No whole nuts"), "{typed}: {mixed}");
+    }
+    done(&home, &["serve", "1 tbsp ground almonds"]);
+}
+
+#[test]
 fn a_dose_has_a_decimal_comma_and_may_stand_in_the_name() {
     let home = Household::new();
     done(&home, &["supplement", "iron drops", "7,5 mg"]);
