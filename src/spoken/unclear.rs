@@ -281,6 +281,9 @@ impl Unclear {
                 format!("usual is {usual}; write one of {}", Method::words())
             }
             Doubt::Methods(_) => format!("write the one that counts: {}", Method::words()),
+            Doubt::TwoAmounts if !self.choices.is_empty() => {
+                "write them one at a time, each with its amount".into()
+            }
             Doubt::TwoAmounts => "write one amount of one food; several foods one at a time".into(),
             Doubt::Range(_) => "write one number".into(),
             Doubt::Total { .. } => "write the whole of it as one amount".into(),
@@ -309,6 +312,19 @@ impl Unclear {
             _ => None,
         });
         joined.into_iter().chain([answer.to_string()]).collect()
+    }
+
+    /// The amounts of single foods that were typed in one, each to be written by itself.
+    pub fn apart(&self) -> Option<Vec<&str>> {
+        let of = |choice: &Choice| choice.runs;
+        let apart = self.doubt.is_of_several() && !self.choices.is_empty();
+        let apart = apart && self.choices.iter().all(of);
+        apart.then(|| {
+            self.choices
+                .iter()
+                .map(|one| one.retyped.as_str())
+                .collect()
+        })
     }
 
     /// Whether no amount was typed.

@@ -25,6 +25,31 @@ fn done(home: &Household, args: &[&str]) -> String {
 }
 
 #[test]
+fn two_foods_in_one_phrase_are_offered_one_at_a_time_and_never_added() {
+    let home = Household::new();
+    let two = refused(&home, &["buy", "1 kg carrots, 500 g potatoes", "3.00"]);
+    assert!(two.contains("“1 kg carrots”, “500 g potatoes”"), "{two}");
+    assert!(!two.contains("trayful buy"), "{two}");
+    for added in ["1 kg 11124 500 g", "1 kg carrots 500 g"] {
+        let told = refused(&home, &["buy", added, "3.00"]);
+        assert!(told.contains("more than one amount"), "{told}");
+    }
+    let bread = refused(&home, &["serve", "20 g mashed avocado on 1 slice of bread"]);
+    for one in ["20 g mashed avocado", "1 slice of bread"] {
+        assert!(
+            bread.contains(&format!("trayful serve \"{one}\"")),
+            "{bread}"
+        );
+        done(&home, &["serve", one]);
+    }
+    let one = refused(&home, &["serve", "20 g mashed avocado on a slice of bread"]);
+    assert!(one.contains("trayful serve \"a slice of bread\""), "{one}");
+    // One amount in two units stays one.
+    let both = done(&home, &["buy", "1 kg 200 g carrots", "3.00"]);
+    assert!(both.contains("Bought 1200 g of Carrots"), "{both}");
+}
+
+#[test]
 fn small_round_fruit_is_known_by_the_words_for_it() {
     let home = Household::new();
     for typed in [
