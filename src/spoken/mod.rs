@@ -231,12 +231,31 @@ impl<'a, L: Lookup> Reader<'a, L> {
             Err(Stop::Failed(error)) => return Err(error.into()),
         };
         match chosen {
-            Ok(chosen) => Ok(vec![chosen.food]),
+            Ok(chosen) => Ok(vec![self.as_named(typed, chosen)?]),
             Err(Stop::InDoubt { doubt, .. }) => {
                 let found = self.pantry()?.foods(doubt.foods())?;
                 Ok(found.into_iter().flatten().collect())
             }
             Err(Stop::Failed(error)) => Err(error),
+        }
+    }
+
+    /// The food as it is called: of red lentils the dataset has the cooked ones as lentils alone, and without an amount the form does not
+    /// matter.
+    fn as_named(&self, typed: &str, chosen: Chosen) -> Result<Food, L::Error> {
+        if self.context != Context::Table || chosen.by_id || chosen.by_choice {
+            return Ok(chosen.food);
+        }
+        let lost = chosen.own_words();
+        let mut raw = Reader::new(self.lookup, Context::Cook);
+        let mut phrase = match Phrase::of(typed) {
+            Ok(phrase) if !lost.is_empty() => phrase,
+            _ => return Ok(chosen.food),
+        };
+        match raw.chosen(&mut phrase) {
+            Ok(other) if other.own_words().len() < lost.len() => Ok(other.food),
+            Err(Stop::Failed(error)) => Err(error),
+            Ok(_) | Err(Stop::InDoubt { .. }) => Ok(chosen.food),
         }
     }
 

@@ -95,6 +95,24 @@ fn ground_nuts_are_no_whole_nuts() {
 }
 
 #[test]
+fn a_food_that_is_known_stays_known_red_or_frozen() {
+    let home = Household::new();
+    done(&home, &["known", "red lentils, spinach"]);
+    let batch = shown(
+        &home,
+        &[
+            "batch",
+            "--add",
+            "150 g red lentils boiled",
+            "--add",
+            "200 g frozen spinach boiled",
+            "--why",
+        ],
+    );
+    assert!(!batch.contains(": New"), "{batch}");
+}
+
+#[test]
 fn a_dose_has_a_decimal_comma_and_may_stand_in_the_name() {
     let home = Household::new();
     done(&home, &["supplement", "iron drops", "7,5 mg"]);
