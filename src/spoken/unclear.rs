@@ -12,6 +12,9 @@ use crate::quantity::AmountError;
 /// So many measures of a food are offered.
 const MEASURES: usize = 6;
 
+/// What a food is bought in that has no one size.
+const CAN: &str = "can";
+
 /// What was typed, and why it was not taken.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unclear {
@@ -159,6 +162,20 @@ impl Doubt {
         }
     }
 
+    /// How much a can of a food holds: that of the dataset is not the one in the cupboard.
+    pub(super) fn of_can(food: &Food) -> Self {
+        let is_can = |unit: &str| {
+            unit.split(|c: char| !c.is_alphabetic())
+                .any(|word| word == CAN)
+        };
+        let other = food.measures.iter().filter(|one| !is_can(&one.unit));
+        Self::Amount {
+            food: food.name.clone(),
+            vague: Some(CAN.into()),
+            measures: other.take(MEASURES).map(described).collect(),
+        }
+    }
+
     /// The foods that could be meant.
     pub(super) fn foods(&self) -> &[FoodId] {
         match self {
@@ -254,6 +271,12 @@ impl Unclear {
             }
             Doubt::Word(_) => {
                 "write how much, which food, and how it is cooked, such as 600 g carrots steamed"
+                    .into()
+            }
+            Doubt::Amount {
+                vague: Some(word), ..
+            } if word.as_str() == CAN => {
+                "cans are of many sizes: write what is printed on yours, such as “400 g can of tomatoes”"
                     .into()
             }
             Doubt::Amount { measures, .. } if measures.is_empty() => {

@@ -134,7 +134,7 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
         SpokenUnit::Pack(pack)
             if pack == "can" && !stems(&food.name).iter().any(|word| word == "drained") =>
         {
-            Err(unclear())
+            Err(Doubt::of_can(food))
         }
         SpokenUnit::Pack(pack) => {
             pieces(typed, std::slice::from_ref(pack), chosen).ok_or_else(unclear)

@@ -151,3 +151,32 @@ fn decimals_have_a_comma_wherever_a_number_is_typed() {
     );
     done(&home, &["serve", "1 squash", "--eaten", "0,5"]);
 }
+
+#[test]
+fn cubes_are_counted_in_a_parents_words() {
+    let home = Household::new();
+    done(&home, &["freeze", "squash"]);
+    for (typed, cubes) in [
+        ("1 cube squash", "1 squash"),
+        ("2 cubes squash", "2 squash"),
+        ("2x squash", "2 squash"),
+        ("2 x squash", "2 squash"),
+    ] {
+        let mixed = done(&home, &["mix", typed]);
+        assert!(mixed.contains(cubes), "{typed}: {mixed}");
+    }
+    done(&home, &["rename", "squash", "karotte"]);
+    let weighed = refused(&home, &["serve", "50 g karotte"]);
+    assert!(weighed.contains("its cubes are counted"), "{weighed}");
+    assert!(weighed.contains("such as 2 karotte"), "{weighed}");
+    done(&home, &["serve", "2x karotte"]);
+}
+
+#[test]
+fn a_can_of_no_size_is_asked_about_with_a_command_that_runs() {
+    let home = Household::new();
+    let asked = refused(&home, &["buy", "1 can of tomatoes", "0.65"]);
+    assert!(asked.contains("400 g can of tomatoes"), "{asked}");
+    assert!(!asked.contains("1 can ="), "{asked}");
+    done(&home, &["buy", "400 g can of tomatoes", "0.65"]);
+}
