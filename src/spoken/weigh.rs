@@ -327,6 +327,15 @@ impl Chosen {
         own.cloned().collect()
     }
 
+    /// Whether it is said to be peeled, and the dataset has it with its skin.
+    pub(super) fn keeps_its_skin(&self) -> bool {
+        let name = self.food.name.to_lowercase();
+        self.beside.peeled
+            && ["flesh and skin", "with skin"]
+                .iter()
+                .any(|one| name.contains(one))
+    }
+
     /// Whether the dataset's food is the small sort itself.
     pub(super) fn is_called_small(&self) -> bool {
         let name = stems(&self.food.name);

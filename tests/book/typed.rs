@@ -180,3 +180,13 @@ fn a_can_of_no_size_is_asked_about_with_a_command_that_runs() {
     assert!(!asked.contains("1 can ="), "{asked}");
     done(&home, &["buy", "400 g can of tomatoes", "0.65"]);
 }
+
+#[test]
+fn an_entry_with_the_skin_is_said_to_have_it() {
+    let home = Household::new();
+    let said = |typed: &str| shown(&home, &["batch", "--add", typed]);
+    let peeled = said("500 g potatoes boiled without peel");
+    assert!(peeled.contains("the table has none without"), "{peeled}");
+    let plain = said("500 g potatoes boiled");
+    assert!(!plain.contains("the table has none without"), "{plain}");
+}
