@@ -109,7 +109,7 @@ impl Serving {
     #[must_use]
     pub fn typed_as(mut self, words: &str) -> Self {
         for food in &mut self.foods {
-            food.typed = words.to_owned();
+            words.clone_into(&mut food.typed);
         }
         self
     }
