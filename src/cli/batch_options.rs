@@ -6,7 +6,7 @@ use trayful::nutrition::AgeMonths;
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::portion::{Target, Tray, TrayError};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, AmountError, Mass, Volume};
+use trayful::quantity::{Amount, AmountError, Mass, Volume, read_number};
 use trayful::spoken::Context;
 
 use super::again::quoted;
@@ -23,7 +23,7 @@ pub(super) struct TrayArgs {
     #[arg(long, value_name = "VOLUME")]
     well: Option<String>,
     /// The share of a well that is filled, such as 0.9
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", value_parser = decimal)]
     fill: Option<f64>,
 }
 
@@ -189,10 +189,15 @@ pub(super) enum SexArg {
     Boy,
 }
 
+/// A number on the command line.
+pub(super) fn decimal(text: &str) -> Result<f64, String> {
+    read_number(text).ok_or_else(|| "write a number, such as 0.9".into())
+}
+
 /// The length of a child in centimetres.
 fn centimetres(text: &str) -> Result<f64, String> {
-    match text.trim_end_matches("cm").trim().parse() {
-        Ok(length) if (40.0..=130.0).contains(&length) => Ok(length),
+    match read_number(text.trim_end_matches("cm")) {
+        Some(length) if (40.0..=130.0).contains(&length) => Ok(length),
         _ => Err("write 40 to 130 cm, such as 70".into()),
     }
 }

@@ -158,17 +158,19 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
         }
         BookAction::Import { folder } => {
             let read = book.import(&mut store, folder)?;
-            let mut said = format!(
-                "Read {} and {} from {}.",
+            let settings = if read.settings {
+                format!(
+                    "Children, allergies, trays and rules are those of the export; where the book had others, these are kept in {SETTINGS_BEFORE}."
+                )
+            } else {
+                "It has no book.toml: write down the children and their allergies with `trayful child`.".into()
+            };
+            let said = format!(
+                "Read {} and {} from {}. {settings}",
                 counted(read.entries, "entry"),
                 counted(read.recipes, "recipe"),
                 folder.display()
             );
-            said.push_str(&if read.settings {
-                format!(" Children, allergies, trays and rules are those of the export; where the book had others, these are kept in {SETTINGS_BEFORE}.")
-            } else {
-                " It has no book.toml: write down the children and their allergies with `trayful child`.".into()
-            });
             session.told(&said)
         }
         BookAction::Check => {

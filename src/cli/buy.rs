@@ -42,7 +42,9 @@ pub(super) struct MoneyArgs {
 
 /// Records a purchase.
 pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> {
-    let taken = session.read_one(&args.what, Context::Buy)?;
+    let taken = session
+        .read_one(&args.what, Context::Buy)
+        .map_err(one_at_a_time)?;
     let mass = taken.needed_mass()?;
     let price: Money = args.price.parse().map_err(|error: MoneyError| {
         let place = Place::whole(&SourceText::new("the price", args.price.as_str()));
@@ -84,6 +86,23 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     }
     page.line("Take it back with `trayful undo`.");
     Ok(Answer::text(page.finish()))
+}
+
+/// Of several foods it is not known what was paid for each, so that no command can be offered.
+fn one_at_a_time(failure: Failure) -> Failure {
+    let Failure::Unclear(all) = &failure else {
+        return failure;
+    };
+    let several = all.iter().find_map(|one| Some((one.what(), one.apart()?)));
+    match several {
+        None => failure,
+        Some((what, apart)) => Problem::new(what)
+            .hint(format!(
+                "write each by itself, with what was paid for it: {}",
+                words::joined(apart.into_iter().map(words::quoted), ", ")
+            ))
+            .into(),
+    }
 }
 
 /// Shows what every batch cost against the jar.

@@ -67,6 +67,7 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
         ("FOOD-ID" | "ID", _) => "11485",
         ("MILK", _) => "breast",
         ("PRICE", _) => "3.49",
+        ("DOSE", _) => "400 IU",
         ("STORE", _) => "market",
         ("SOURCE", _) => "branded",
         ("ADDRESS", _) => "192.168.1.20",

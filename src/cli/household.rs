@@ -9,6 +9,7 @@ use trayful::notebook::{Book, RecipeName};
 use trayful::problem::Problem;
 use trayful::report::{Page, jar_words, rules_words, tray_words};
 
+use super::batch_options::decimal;
 use super::failure::Failure;
 use super::written::{NewEntries, written_down};
 use super::{Answer, Session};
@@ -31,7 +32,7 @@ enum HouseholdAction {
         #[arg(value_name = "WELLSxVOLUME", required_unless_present = "remove")]
         wells: Option<String>,
         /// How full a well is, 0 to 1
-        #[arg(long, value_name = "SHARE")]
+        #[arg(long, value_name = "SHARE", value_parser = decimal)]
         fill: Option<f64>,
         /// Take it out of the book
         #[arg(long)]
@@ -69,7 +70,7 @@ struct RuleArgs {
     #[arg(long, value_name = "MEALS")]
     meals: Option<String>,
     /// Servings a day, for the time that cubes last; 0 to go by the last two weeks
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = decimal)]
     servings_a_day: Option<f64>,
     /// The cup that amounts are typed in: metric holds 250 ml, us 236.6 ml
     #[arg(long, value_parser = ["us", "metric"])]

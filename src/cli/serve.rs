@@ -6,6 +6,7 @@ use trayful::household::{self, JudgedMeals, TypedServings};
 use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served, Slot, Store};
 use trayful::portion::CubeCount;
 use trayful::problem::Problem;
+use trayful::quantity::read_number;
 use trayful::report::{HALF_IS_GONE, Page, ServeReport, WATCH, held, how_it_went, objection_list};
 use trayful::safety::{Objection, gravest_first};
 use trayful::words;
@@ -65,8 +66,8 @@ pub(super) fn share(text: &str) -> Result<f64, String> {
         Some(percent) => (percent, 100.0),
         None => (text, 1.0),
     };
-    match number.trim().parse::<f64>() {
-        Ok(number) if (0.0..=whole).contains(&number) => Ok(number / whole),
+    match read_number(number) {
+        Some(number) if (0.0..=whole).contains(&number) => Ok(number / whole),
         _ => Err("write a share of the meal, such as 60% or half".into()),
     }
 }

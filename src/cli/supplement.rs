@@ -5,21 +5,20 @@ use std::collections::BTreeMap;
 use clap::Args;
 use data_import::{NutrientId, nutrients};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, nutrient_of_product, product_on_record};
+use trayful::household::{self, dose_in_name, nutrient_of_product, product_on_record};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::words::quoted;
 
 use super::failure::Failure;
 use super::written::{NewEntries, each_of, own_words, written_down};
-use super::{Answer, ChildrenArg, Session};
+use super::{Answer, ChildrenArg, Session, again};
 
 #[derive(Debug, Args)]
 pub(super) struct SupplementArgs {
     /// The product, in your words, such as "vitamin D drops"
     product: String,
-    /// The dose of a day, such as "400 IU", "10 ug", "7.5 mg"
-    #[arg(required_unless_present_any = ["missed", "stopped"])]
+    /// The dose of a day, such as "400 IU", "10 ug", "7.5 mg"; it may stand in the name
     dose: Option<String>,
     /// The nutrient, where the product does not name it: its tag, such as VITD or FE
     #[arg(long, value_name = "NUTRIENT")]
@@ -46,11 +45,12 @@ pub(super) struct SupplementArgs {
 /// Records a supplement.
 pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Failure> {
     let example = "trayful supplement \"vitamin D drops\" \"400 IU\"";
-    let product = own_words("a product", &args.product, example)?;
+    let typed = own_words("a product", &args.product, example)?;
+    let (product, typed_dose) = args.product_and_dose(typed)?;
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
     let id = args.of_nutrient(product)?;
-    let amount = match &args.dose {
+    let amount = match typed_dose {
         Some(dose) => self::dose(dose, id)?,
         None => 0.0,
     };
@@ -89,6 +89,26 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
 }
 
 impl SupplementArgs {
+    /// The product, and the dose where one is due, which may stand behind the name.
+    fn product_and_dose<'a>(
+        &'a self,
+        typed: &'a str,
+    ) -> Result<(&'a str, Option<&'a str>), Failure> {
+        if self.missed || self.stopped {
+            return Ok((typed, None));
+        }
+        if let Some(dose) = &self.dose {
+            return Ok((typed, Some(dose)));
+        }
+        let (product, dose) = dose_in_name(typed).ok_or_else(|| {
+            Problem::new(format!("how much of {} a day?", quoted(typed))).hint(format!(
+                "write its dose, such as `trayful supplement {} \"400 IU\"`",
+                again::quoted(typed)
+            ))
+        })?;
+        Ok((product, Some(dose)))
+    }
+
     fn of_nutrient(&self, product: &str) -> Result<NutrientId, Failure> {
         if let Some(tag) = &self.nutrient {
             let mut all = nutrients()?.iter();

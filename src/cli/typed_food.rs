@@ -56,6 +56,10 @@ impl Session {
 
     /// Asks on the terminal and gives the texts to read instead; `None` where the person types nothing.
     fn ask(&self, unclear: &Unclear) -> Result<Option<Vec<String>>, Failure> {
+        // To choose one of several foods would drop the others.
+        if unclear.apart().is_some() {
+            return Ok(None);
+        }
         let mut question = format!("{}\n", unclear.what());
         if !unclear.stopped.is_empty() {
             let _ = writeln!(question, "{}", unclear.stopped);

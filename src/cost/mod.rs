@@ -10,7 +10,7 @@ use std::str::FromStr;
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Serialize, Serializer};
 
-use crate::quantity::Mass;
+use crate::quantity::{Mass, with_point};
 
 /// An amount of money in the book's currency; never a float.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
@@ -124,9 +124,8 @@ impl FromStr for Money {
 
     fn from_str(text: &str) -> Result<Self, MoneyError> {
         let text = text.trim();
-        let amount: Decimal = text
-            .parse()
-            .map_err(|_| MoneyError::NotANumber(text.into()))?;
+        let number = with_point(text).and_then(|number| number.parse::<Decimal>().ok());
+        let amount = number.ok_or_else(|| MoneyError::NotANumber(text.into()))?;
         if amount.is_sign_negative() && !amount.is_zero() {
             return Err(MoneyError::Negative(text.into()));
         }
@@ -162,8 +161,9 @@ mod tests {
             "-1".parse::<Money>(),
             Err(MoneyError::Negative(_))
         ));
+        assert_eq!(money("3,49"), money("3.49"));
         assert!(matches!(
-            "3,49".parse::<Money>(),
+            "3,490".parse::<Money>(),
             Err(MoneyError::NotANumber(_))
         ));
         assert!(matches!(

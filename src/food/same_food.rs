@@ -1,7 +1,7 @@
 //! The same food in another form: carrots are carrots, raw and boiled.
 
 /// Beginnings of the parts of a name that say how a food is cooked, kept or sold, and not which one it is.
-const FORMS: [&str; 46] = [
+const FORMS: [&str; 51] = [
     "raw",
     "fresh",
     "frozen",
@@ -48,6 +48,11 @@ const FORMS: [&str; 46] = [
     "all varieties",
     "all commercial varieties",
     "regular pack",
+    "all styles",
+    "chopped",
+    "spears",
+    "kernels cut off cob",
+    "unsweetened",
 ];
 
 /// What all forms of a food are called: `squash, winter, butternut` of `Squash, winter, butternut, cooked, baked, without salt`.
@@ -92,6 +97,11 @@ mod tests {
                 "Carrots, cooked, boiled, drained, without salt",
             ),
             ("Egg, whole, raw, fresh", "Egg, whole, cooked, hard-boiled"),
+            (
+                "Spinach, cooked, boiled, drained, without salt",
+                "Spinach, frozen, chopped or leaf, unprepared",
+            ),
+            ("Blueberries, raw", "Blueberries, frozen, unsweetened"),
             (
                 "Lentils, raw",
                 "Lentils, mature seeds, cooked, boiled, without salt",

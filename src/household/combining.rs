@@ -310,6 +310,7 @@ pub(super) fn speaks_against(
         mass: None,
         method: Some(part.method),
         form: PortionForm::Puree,
+        typed: String::new(),
     };
     let objections = judge.objections(&Case {
         child: facts,

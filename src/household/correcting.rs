@@ -127,7 +127,8 @@ fn objections(
 
 fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
     let allergens = helping.allergens.clone();
-    Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)
+    let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
+    Ok(serving.typed_as(&helping.typed))
 }
 
 fn cube(store: &Store, batch: i64) -> Result<Option<Serving>, BookError> {

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::notebook::{Measured, Measurement};
 use crate::problem::{Place, Problem, SourceText};
-use crate::quantity::{Mass, read_mass};
+use crate::quantity::{Mass, read_mass, read_number};
 use crate::words::quoted;
 
 /// Reads a measurement of a child: a mass with its unit, or a length.
@@ -59,8 +59,7 @@ pub fn measurements(day: Date, words: &str) -> Result<Vec<Measurement>, Problem>
         if rest.is_empty() {
             return Ok(found);
         }
-        let is_number = |c: char| c.is_ascii_digit() || c == '.';
-        let digits = rest.find(|c| !is_number(c)).unwrap_or(rest.len());
+        let digits = digits(rest);
         let after = rest[digits..].trim_start();
         let letters = after.find(|c: char| !c.is_alphabetic());
         let (unit, after) = after.split_at(letters.unwrap_or(after.len()));
@@ -84,7 +83,7 @@ pub fn measurements(day: Date, words: &str) -> Result<Vec<Measurement>, Problem>
         };
         // Pounds and ounces are one weight.
         let ounces = after.trim_start();
-        let number = ounces.find(|c| !is_number(c)).unwrap_or(0);
+        let number = self::digits(ounces);
         if ["lb", "lbs"].contains(&unit) && number > 0 {
             let word = ounces[number..].trim_start();
             if let Some(behind) = word.strip_prefix("oz") {
@@ -97,6 +96,17 @@ pub fn measurements(day: Date, words: &str) -> Result<Vec<Measurement>, Problem>
         found.push(measurement(day, what, &written)?);
         (rest, of_head) = (&text[end..], false);
     }
+}
+
+/// How much of a text is a number; a comma before a blank parts two measurements.
+fn digits(text: &str) -> usize {
+    let is_digit = |c: char| c.is_ascii_digit();
+    let of_number = |(at, c): &(usize, char)| match c {
+        ',' => *at > 0 && text[at + 1..].starts_with(is_digit),
+        '.' => true,
+        _ => is_digit(*c),
+    };
+    text.char_indices().take_while(of_number).count()
 }
 
 /// A mass that is typed.
@@ -116,15 +126,12 @@ pub fn centimetres(text: &str) -> Result<f64, Problem> {
         Some(inches) => (inches, 2.54),
         None => (text.trim().trim_end_matches("cm"), 1.0),
     };
-    let length = number
-        .trim()
-        .parse::<f64>()
-        .ok()
-        .filter(|one| one.is_finite());
-    length.map(|length| length * factor).ok_or_else(|| {
-        Problem::new(format!("{} is no length", quoted(text)))
-            .hint("write it in centimetres or inches, such as 71.5 cm or 28 in")
-    })
+    read_number(number)
+        .map(|length| length * factor)
+        .ok_or_else(|| {
+            Problem::new(format!("{} is no length", quoted(text)))
+                .hint("write it in centimetres or inches, such as 71.5 cm or 28 in")
+        })
 }
 
 #[cfg(test)]
@@ -142,6 +149,10 @@ mod tests {
                 .collect()
         };
         assert_eq!(read("8.4kg"), [(Measured::Weight, 8400.0)]);
+        assert_eq!(
+            read("8,35 kg,66,5 cm"),
+            [(Measured::Weight, 8350.0), (Measured::Length, 66.5)]
+        );
         let all = [
             (Measured::Weight, 8400.0),
             (Measured::Length, 66.0),

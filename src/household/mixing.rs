@@ -148,10 +148,15 @@ impl<'a> Mixing<'a> {
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
         let (food, mass) = (&helping.food, helping.mass);
         let allergens = helping.allergens.clone();
-        let mut serving = Serving::of_food(Source::Other, food, mass, allergens)?;
+        let serving = Serving::of_food(Source::Other, food, mass, allergens)?;
+        let mut serving = serving.typed_as(&helping.typed);
         food_doubts::note_on(std::slice::from_mut(&mut serving), self.pantry)?;
         Ok(BowlPart {
-            typed: format!("{} g {}", mass.grams().round(), food.id),
+            // The words may say more than the food: ground almonds, cherry tomatoes.
+            typed: match helping.typed.as_str() {
+                "" => format!("{} g {}", mass.grams().round(), food.id),
+                words => words.to_owned(),
+            },
             cubes: None,
             batch: None,
             remark: None,

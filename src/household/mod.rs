@@ -78,7 +78,7 @@ pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_days, shopping_list, shopping_objections};
-pub use supplementing::{dose, nutrient_of_product, product_on_record};
+pub use supplementing::{dose, dose_in_name, nutrient_of_product, product_on_record};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 

@@ -179,12 +179,8 @@ impl Spoons {
         }
         for helping in feeding.foods {
             let allergens = helping.allergens.clone();
-            servings.push(Serving::of_food(
-                Source::Other,
-                &helping.food,
-                helping.mass,
-                allergens,
-            )?);
+            let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
+            servings.push(serving.typed_as(&helping.typed));
         }
         Ok((servings, warnings))
     }

@@ -3,10 +3,12 @@
 use crate::food::Food;
 use crate::names::{self, Found, Named};
 use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing};
+use crate::portion::CubeCount;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
 use crate::spoken::{Ask, Context, FoodReading, Reader, Taken, parts};
+use crate::words::quoted;
 
 /// A part of a typed serving.
 #[derive(Debug)]
@@ -106,6 +108,7 @@ where
             }
             // A recipe without a number of cubes.
             (Ok(found), Err(problem)) if found.taken_as.is_none() => return Err(problem.into()),
+            (Err(_), Ok(pick)) if weighed(&pick.name) => self.counted(text, &pick.name)?,
             (Err(problem), Ok(pick)) if !weighed(&pick.name) => {
                 // Several recipes match, or the name is mistyped, and no food matches for certain.
                 let likely = problem.meant.is_some()
@@ -131,12 +134,33 @@ where
 
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {
         let mass = taken.needed_mass()?;
-        let helping = helping(taken.food.clone(), mass)?;
+        let mut helping = helping(taken.food.clone(), mass)?;
+        helping.typed.clone_from(&taken.typed);
         if taken.by_words {
             self.taken_as.push(taken.words());
             self.taken.push(taken);
         }
         Ok(helping)
+    }
+
+    /// Nothing, unless what was weighed is no food and a recipe is called so.
+    fn counted(&mut self, text: &str, weighed: &str) -> Result<(), L::Error> {
+        let name = weighed.split_once(' ').map_or("", |(_, name)| name.trim());
+        let name = name.trim_start_matches("of ");
+        let found = self.recipe(name)?.ok();
+        let Some(found) = found.filter(|found| found.taken_as.is_none()) else {
+            return Ok(());
+        };
+        if let FoodReading::Taken(_) = self.reader.read(text)? {
+            return Ok(());
+        }
+        let problem = Problem::new(format!(
+            "{} is a recipe: its cubes are counted",
+            quoted(name)
+        ));
+        Err(problem
+            .hint(format!("write how many of them, such as 2 {}", found.name))
+            .into())
     }
 
     /// Notes on how words were resolved.
@@ -153,12 +177,11 @@ where
     }
 }
 
-/// `half a cube of beef` is half of a recipe called beef: the text without the words for cubes.
+/// `half a cube of beef` is half of a recipe called beef, as `1 cube beef` is one: the text without the words for cubes.
 fn without_cubes(text: &str) -> String {
     let words: Vec<&str> = text.split_whitespace().collect();
-    let cubes = words.iter().position(|word| is_cube(word));
-    let Some(at) = cubes.filter(|at| words.get(at + 1) == Some(&"of")) else {
-        return text.to_string();
+    let Some((at, name)) = cubes_of(&words) else {
+        return without_times(text);
     };
     let number = words[..at]
         .iter()
@@ -167,12 +190,33 @@ fn without_cubes(text: &str) -> String {
         none if none.is_empty() => vec!["1"],
         some => some,
     };
-    [&number[..], &words[at + 2..]].concat().join(" ")
+    [&number[..], &words[name..]].concat().join(" ")
+}
+
+/// The place of the word for cubes, and where the name of what they are of begins.
+fn cubes_of(words: &[&str]) -> Option<(usize, usize)> {
+    let at = words.iter().position(|word| is_cube(word))?;
+    if *words.get(at + 1)? == "of" {
+        return Some((at, at + 2));
+    }
+    let counted = words[..at] == ["a"] || words[..at].join(" ").parse::<CubeCount>().is_ok();
+    counted.then_some((at, at + 1))
+}
+
+/// `2x beef` and `2 x beef` are two of it.
+fn without_times(text: &str) -> String {
+    let number = text.trim_start_matches(|c: char| c.is_ascii_digit());
+    let name = number.trim_start().strip_prefix(['x', 'X', '×']);
+    let parted = |name: &&str| name.starts_with(' ') && number.len() < text.len();
+    match name.filter(parted) {
+        Some(name) => format!("{}{name}", &text[..text.len() - number.len()]),
+        None => text.to_string(),
+    }
 }
 
 /// Whether a text speaks of cubes of something.
 fn says_cubes(text: &str) -> bool {
-    without_cubes(text) != text
+    cubes_of(&text.split_whitespace().collect::<Vec<_>>()).is_some()
 }
 
 fn is_cube(word: &str) -> bool {

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use data_import::{Error, Nutrient, NutrientId, nutrient, nutrients};
 
 use crate::problem::Problem;
+use crate::quantity::read_number;
 use crate::words::{joined, quoted};
 
 /// The nutrient that a product names; `None` where it names none, or several.
@@ -44,6 +45,18 @@ pub fn product_on_record(typed: &str, known: &[String], ends: bool) -> Result<St
     })
 }
 
+/// The product, and the dose that is written behind its name: `vitamin D 400 IU`.
+pub fn dose_in_name(typed: &str) -> Option<(&str, &str)> {
+    let begins = |at: usize| {
+        let number = typed[at..].starts_with(|c: char| c.is_ascii_digit());
+        number && typed[..at].ends_with(char::is_whitespace)
+    };
+    let mut places = typed.char_indices().map(|(at, _)| at);
+    let at = places.rfind(|at| begins(*at))?;
+    let product = typed[..at].trim_end_matches(|c: char| c.is_whitespace() || c == ',');
+    Some((product, typed[at..].trim())).filter(|(product, _)| !product.is_empty())
+}
+
 /// The name of a nutrient without what stands in brackets or after a comma.
 fn stem(nutrient: &Nutrient) -> String {
     let plain = nutrient.plain.to_lowercase();
@@ -70,12 +83,11 @@ fn micrograms(text: &str, id: NutrientId) -> Result<f64, Problem> {
     };
     let text = text.trim();
     let at = text
-        .find(|c: char| !(c.is_ascii_digit() || c == '.'))
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
         .unwrap_or(text.len());
     let (number, unit) = text.split_at(at);
-    let number: f64 = number
-        .parse()
-        .map_err(|_| wrong("write a number and a unit, such as 400 IU"))?;
+    let number =
+        read_number(number).ok_or_else(|| wrong("write a number and a unit, such as 400 IU"))?;
     match unit.trim() {
         "ug" | "µg" | "μg" | "mcg" => Ok(number),
         "mg" => Ok(number * 1000.0),

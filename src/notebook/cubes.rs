@@ -112,6 +112,7 @@ pub(super) fn cubes(
                 iron: row.get(5)?,
                 allergens: food.allergens,
                 method: food.method,
+                typed: String::new(),
             })
         })?;
         let foods = foods.collect::<Result<_, _>>()?;

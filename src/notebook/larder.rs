@@ -20,6 +20,8 @@ pub struct Helping {
     pub mass: Mass,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
+    /// What was typed for it; empty where it was not typed.
+    pub typed: String,
 }
 
 impl Helping {
@@ -30,6 +32,7 @@ impl Helping {
             food,
             mass,
             allergens,
+            typed: String::new(),
         }
     }
 }
@@ -123,6 +126,7 @@ fn hundred(connection: &Connection, id: i64) -> rusqlite::Result<Serving> {
                 iron: values.get(&NutrientId::IRON.number()).copied(),
                 allergens: split(&allergens).map(String::from).collect(),
                 method: Some(Method::None),
+                typed: String::new(),
             })
         },
     )?;

@@ -103,7 +103,7 @@ impl Book {
         if text_of(&to)?.is_some_and(|there| there != text) {
             let what = format!(
                 "the book has another {}",
-                quoted(&file.display().to_string())
+                quoted(file.display().to_string())
             );
             let hint = "import into a new book, or move that file away first; nothing was read in";
             return Err(Problem::new(what).hint(hint).into());

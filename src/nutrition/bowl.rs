@@ -198,6 +198,7 @@ mod tests {
                 iron,
                 allergens: vec!["milk".into()],
                 method: None,
+                typed: String::new(),
             }],
             liquid: None,
             portion: None,

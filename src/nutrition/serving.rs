@@ -68,6 +68,8 @@ pub struct ServedFood {
     pub allergens: Vec<String>,
     /// How it was cooked; `None` where it is not on record.
     pub method: Option<Method>,
+    /// What was typed for it, which may say more than its name; empty where that is not known.
+    pub typed: String,
 }
 
 impl Serving {
@@ -96,10 +98,20 @@ impl Serving {
                 iron: amount(NutrientId::IRON),
                 allergens,
                 method: Some(Method::None),
+                typed: String::new(),
             }],
             liquid: Some(Mass::ZERO),
             portion: None,
         })
+    }
+
+    /// The same, of a food for which this was typed.
+    #[must_use]
+    pub fn typed_as(mut self, words: &str) -> Self {
+        for food in &mut self.foods {
+            words.clone_into(&mut food.typed);
+        }
+        self
     }
 
     /// The total of a nutrient; missing from every food where it was not looked at.

@@ -56,6 +56,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
                 iron: None,
                 allergens: Vec::new(),
                 method: None,
+                typed: String::new(),
             })
             .collect(),
         liquid: None,

@@ -5,7 +5,7 @@ use std::str::FromStr;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-use super::{Mass, Unit, UnitKind, Volume};
+use super::{Mass, Unit, UnitKind, Volume, with_point};
 
 /// More of one thing than a home kitchen holds: 100 kg or 100 l.
 const ABSURD: f64 = 100_000.0;
@@ -25,7 +25,7 @@ pub enum AmountError {
     /// Nothing to read a number from.
     #[error("“{0}” does not start with a number")]
     NoNumber(String),
-    /// A decimal comma.
+    /// A comma that may stand between thousands.
     #[error("“{0}” has a comma in its number")]
     Comma(String),
     /// Zero parts in a fraction.
@@ -61,7 +61,9 @@ impl AmountError {
     pub fn hint(&self) -> String {
         match self {
             Self::NoNumber(_) => "write a number and a unit, such as “600 g”".into(),
-            Self::Comma(_) => "write the decimal with a point, such as “0.5 kg”".into(),
+            Self::Comma(_) => {
+                "write thousands without a sign and decimals with a point, such as “1.5 kg”".into()
+            }
             Self::DividesByZero(_) => "write a fraction such as “1/2 cup”".into(),
             Self::Negative(_) => "an amount is zero or more".into(),
             Self::Absurd(_) => {
@@ -167,18 +169,19 @@ impl FromStr for Amount {
 
     fn from_str(text: &str) -> Result<Self, AmountError> {
         let text = text.trim();
-        let end = text
-            .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-' | '+')))
-            .unwrap_or(text.len());
-        let (number, unit) = text.split_at(end);
-        if number.ends_with(|c: char| c.is_ascii_digit())
-            && unit
-                .strip_prefix(',')
-                .is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()))
-        {
-            return Err(AmountError::Comma(text.into()));
-        }
-        let number = parse_number(number.trim(), text)?;
+        let digit = |at: Option<usize>| {
+            let byte = at.and_then(|at| text.as_bytes().get(at));
+            byte.is_some_and(u8::is_ascii_digit)
+        };
+        let of_number = |(at, c): (usize, char)| match c {
+            ',' => digit(at.checked_sub(1)) && digit(Some(at + 1)),
+            _ => c.is_ascii_digit() || matches!(c, '.' | '/' | ' ' | '-' | '+'),
+        };
+        let mut letters = text.char_indices();
+        let end = letters.find(|letter| !of_number(*letter));
+        let (number, unit) = text.split_at(end.map_or(text.len(), |(at, _)| at));
+        let number = with_point(number.trim()).ok_or_else(|| AmountError::Comma(text.into()))?;
+        let number = parse_number(&number, text)?;
         if number.is_sign_negative() && !number.is_zero() {
             return Err(AmountError::Negative(text.into()));
         }
@@ -271,7 +274,9 @@ mod tests {
         assert!(matches!(error("some"), AmountError::NoNumber(_)));
         assert!(matches!(error(""), AmountError::NoNumber(_)));
         assert!(matches!(error("-3 g"), AmountError::Negative(_)));
-        assert!(matches!(error("0,5 kg"), AmountError::Comma(_)));
+        assert_eq!(amount("0,5 kg"), amount("0.5 kg"));
+        assert_eq!(amount("0,935 kg"), amount("0.935 kg"));
+        assert!(matches!(error("1,200 g"), AmountError::Comma(_)));
         assert!(matches!(error("1/0 cup"), AmountError::DividesByZero(_)));
         assert!(matches!(error("600"), AmountError::NoUnit(_)));
         assert!(matches!(error("99999 each"), AmountError::Absurd(_)));

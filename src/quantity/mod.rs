@@ -2,11 +2,13 @@
 
 mod amount;
 mod mass;
+mod number;
 mod unit;
 mod volume;
 
 pub use amount::{Amount, AmountError, read_mass};
 pub use mass::{Mass, in_grams};
+pub use number::{read_number, with_point};
 pub use unit::{Unit, UnitKind};
 pub use volume::Volume;
 

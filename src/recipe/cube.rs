@@ -56,6 +56,7 @@ impl Batch {
             iron: iron.map(|iron| edible.grams() * iron / 100.0 * cooking * warming),
             allergens: allergens(&one.food),
             method: Some(one.method),
+            typed: String::new(),
         }
     }
 

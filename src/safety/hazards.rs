@@ -8,7 +8,7 @@ use super::objection::Severity;
 use super::portion::{Portion, PortionForm};
 use super::sums::Limit;
 use crate::cooking::Method;
-use crate::food::Pattern;
+use crate::food::{Pattern, begins_a_word, has_whole_word};
 use crate::nutrition::AgeMonths;
 
 /// A row of the table.
@@ -26,6 +26,10 @@ pub(super) struct Hazard {
     per_100g: Option<(NutrientId, f64)>,
     /// More than so much in a day or in seven.
     pub(super) limit: Option<Limit>,
+    /// Words for a food that the row is about though its name does not say so.
+    said: Vec<&'static str>,
+    /// Words for a form of the food that the row is not about.
+    unless_said: Vec<&'static str>,
     pub(super) text: &'static str,
     pub(super) instead: &'static str,
     pub(super) source: &'static str,
@@ -85,6 +89,8 @@ impl Hazard {
                 .map(NutrientId::new)
                 .zip(number("per_100g_from")),
             limit: Limit::of_row(row),
+            said: row.alternatives("said").collect(),
+            unless_said: row.alternatives("unless_said").collect(),
             text: cell("text"),
             instead: cell("instead"),
             source: cell("source"),
@@ -109,7 +115,16 @@ impl Hazard {
 
     /// Whether the row is about a food as it is given, whatever its amount over the day.
     pub(super) fn is_about(&self, portion: &Portion) -> bool {
-        self.methods.include(portion.method) && self.given(portion) && self.names(&portion.food)
+        self.methods.include(portion.method)
+            && self.given(portion)
+            && self.is_meant(&portion.food, &portion.typed.to_lowercase())
+    }
+
+    /// Whether the row is about a food by its name, and by the words for it, in lower case.
+    fn is_meant(&self, food: &Food, words: &str) -> bool {
+        let said = || self.said.iter().any(|one| begins_a_word(words, one));
+        let spared = |one: &&str| has_whole_word(words, one);
+        (self.names(food) || said()) && !self.unless_said.iter().any(spared)
     }
 
     /// Whether the row may be about a food, whichever way it is cooked and given.

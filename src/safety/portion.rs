@@ -26,6 +26,8 @@ pub struct Portion {
     pub method: Option<Method>,
     /// How it is given.
     pub form: PortionForm,
+    /// What was typed for it; empty where that is not known.
+    pub typed: String,
 }
 
 /// A meal beside the one that is judged: eaten before, drunk as milk, or planned.
@@ -45,6 +47,7 @@ impl Portion {
             mass: Some(mass),
             method: Some(Method::None),
             form: PortionForm::Whole,
+            typed: String::new(),
         }
     }
 }

@@ -20,7 +20,7 @@ pub(super) struct FoundAmount {
 /// Finds the amounts in the tokens of a text.
 pub(super) struct Amounts<'a> {
     lexicon: &'a Lexicon,
-    typed: &'a str,
+    pub(super) typed: &'a str,
     pub(super) tokens: Vec<Token>,
     used: Vec<bool>,
     pub(super) found: Vec<FoundAmount>,
@@ -55,17 +55,7 @@ impl<'a> Amounts<'a> {
     ///
     /// Errors: no one amount, or more than one food, named by ids.
     pub(super) fn phrase(mut self) -> Result<Phrase, Doubt> {
-        let mut at = 0;
-        while at < self.tokens.len() {
-            // "Cut in quarters" is no amount.
-            let cut = at > 0
-                && matches!(self.word(at - 1), Some("in" | "into" | "cut"))
-                && self.word(at).is_some();
-            at = match self.number(at).filter(|_| !cut) {
-                Some((number, after)) => self.counted(number, at, after),
-                None => self.how_often(at),
-            };
-        }
+        self.find();
         self.words_for_amounts();
         self.packed();
         let amount = self.amount()?;
@@ -101,6 +91,21 @@ impl<'a> Amounts<'a> {
             why: String::new(),
             tokens: self.tokens,
         })
+    }
+
+    /// Finds what is counted.
+    pub(super) fn find(&mut self) {
+        let mut at = 0;
+        while at < self.tokens.len() {
+            // "Cut in quarters" is no amount.
+            let cut = at > 0
+                && matches!(self.word(at - 1), Some("in" | "into" | "cut"))
+                && self.word(at).is_some();
+            at = match self.number(at).filter(|_| !cut) {
+                Some((number, after)) => self.counted(number, at, after),
+                None => self.how_often(at),
+            };
+        }
     }
 
     /// The words that were taken for pieces or packs.
@@ -335,7 +340,7 @@ impl<'a> Amounts<'a> {
             },
             [one] => self.multiplied(one)?,
             [first, second] => self.multiplied(&FoundAmount {
-                amount: sum(&first.amount, &second.amount).ok_or(Doubt::TwoAmounts)?,
+                amount: self.sum(first, second).ok_or(Doubt::TwoAmounts)?,
                 from: first.from,
                 to: second.to,
             })?,
@@ -345,6 +350,14 @@ impl<'a> Amounts<'a> {
             return Err(Doubt::Zero);
         }
         Ok(Some(amount))
+    }
+
+    /// The amount that two together are.
+    fn sum(&self, first: &FoundAmount, second: &FoundAmount) -> Option<SpokenAmount> {
+        // "1 kg carrots 500 g" rather lacks the food of its other half.
+        let between = self.tokens.get(first.to..second.from).unwrap_or_default();
+        let side_by_side = between.iter().all(|token| token.word().is_some_and(joins));
+        sum(&first.amount, &second.amount, side_by_side)
     }
 
     /// The can that a food comes in, wherever its word stands: `400 g tin of`, `chickpeas from a tin`.
@@ -392,7 +405,7 @@ impl FoundAmount {
 }
 
 /// `1 lb 4 oz`, `1 kg 200 g`; or the same amount in two units, or in mass and volume, of which the mass counts.
-fn sum(first: &SpokenAmount, second: &SpokenAmount) -> Option<SpokenAmount> {
+fn sum(first: &SpokenAmount, second: &SpokenAmount, side_by_side: bool) -> Option<SpokenAmount> {
     let size = |amount: &SpokenAmount| -> Option<Decimal> {
         let (SpokenUnit::Mass(unit) | SpokenUnit::Volume(unit)) = &amount.unit else {
             return None;
@@ -404,7 +417,7 @@ fn sum(first: &SpokenAmount, second: &SpokenAmount) -> Option<SpokenAmount> {
     let parts = |big: &str, small: &str| {
         first.unit == SpokenUnit::Mass(big.into()) && second.unit == SpokenUnit::Mass(small.into())
     };
-    if parts("lb", "oz") || parts("kg", "g") {
+    if side_by_side && (parts("lb", "oz") || parts("kg", "g")) {
         let number = size(first)?.checked_add(size(second)?)?;
         return Some(SpokenAmount {
             number,

@@ -9,6 +9,9 @@ use super::text::joins;
 /// Pieces that are cut off what is thrown away: the stalk, the cob.
 const CUT_OFF: [&str; 3] = ["floret", "floweret", "kernel"];
 
+/// Beginnings of words that say that it is without its peel.
+const PEEL: [&str; 2] = ["peel", "skin"];
+
 /// What the words beside a food say.
 #[derive(Debug, Default, Clone)]
 pub(super) struct Beside {
@@ -22,6 +25,8 @@ pub(super) struct Beside {
     /// The same, of all words: `cooked chicken`.
     pub(super) named_states: BTreeSet<String>,
     pub(super) edible: bool,
+    /// Whether that is because it is without its peel.
+    pub(super) peeled: bool,
     /// Said to be at some time of the day.
     pub(super) daytime: bool,
     /// Words that nothing explains.
@@ -41,6 +46,7 @@ impl Beside {
         beside.cuts = all.cuts;
         beside.pieces = all.pieces;
         beside.edible = all.edible;
+        beside.peeled = all.peeled;
         beside.daytime = all.daytime;
         beside
     }
@@ -76,7 +82,11 @@ impl Beside {
                 Kind::State => {
                     beside.states.insert(word.means.clone());
                 }
-                Kind::Edible => beside.edible = true,
+                Kind::Edible => {
+                    beside.edible = true;
+                    let of_peel = |stem: &&str| PEEL.iter().any(|one| stem.starts_with(one));
+                    beside.peeled |= stems[..length].iter().any(of_peel);
+                }
                 Kind::Daytime => beside.daytime = true,
                 _ => {}
             }

@@ -2,7 +2,7 @@
 //!
 //! [`text`] takes what was typed apart, [`lexicon`] knows the words ([tables](data_import::reference) of foods, units, sizes and
 //! ways to cook), [`amounts`] finds the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one ([`cans`] out of
-//! a can), [`beside`] reads the other words, [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What is
+//! a can; [`several`] in one phrase are parted), [`beside`] reads the other words, [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What is
 //! not sure is not taken ([`stop`]): an [`Unclear`] says what is in doubt and what could be meant ([`offers`]).
 
 mod amounts;
@@ -18,6 +18,7 @@ mod offers;
 mod phrase;
 mod pieces;
 mod repeats;
+mod several;
 mod spelling;
 mod stop;
 mod taken;
@@ -146,7 +147,12 @@ impl<'a, L: Lookup> Reader<'a, L> {
         let mut phrase = match Phrase::of(typed) {
             Ok(phrase) => phrase,
             Err(Stop::InDoubt { doubt, .. }) => {
-                return Ok(FoodReading::Unclear(Box::new(Unclear::new(typed, doubt))));
+                let mut unclear = Unclear::new(typed, doubt);
+                let parts = Self::apart(typed)?;
+                if unclear.doubt.is_of_several() && parts.len() > 1 {
+                    unclear.choices = self.one_at_a_time(parts)?;
+                }
+                return Ok(FoodReading::Unclear(Box::new(unclear)));
             }
             Err(Stop::Failed(error)) => return Err(error.into()),
         };
@@ -156,6 +162,14 @@ impl<'a, L: Lookup> Reader<'a, L> {
                 .with_choices(&phrase, chosen.as_deref(), doubt)
                 .map(|unclear| FoodReading::Unclear(Box::new(unclear))),
             Err(Stop::Failed(error)) => Err(error),
+        }
+    }
+
+    /// Reads a text without looking for what could be meant instead.
+    fn attempt_text(&mut self, text: &str) -> Result<Taken, Stop<L::Error>> {
+        match Phrase::of(text) {
+            Ok(mut phrase) => self.attempt(&mut phrase),
+            Err(stop) => Err(stop.widened()),
         }
     }
 
@@ -217,12 +231,31 @@ impl<'a, L: Lookup> Reader<'a, L> {
             Err(Stop::Failed(error)) => return Err(error.into()),
         };
         match chosen {
-            Ok(chosen) => Ok(vec![chosen.food]),
+            Ok(chosen) => Ok(vec![self.as_named(typed, chosen)?]),
             Err(Stop::InDoubt { doubt, .. }) => {
                 let found = self.pantry()?.foods(doubt.foods())?;
                 Ok(found.into_iter().flatten().collect())
             }
             Err(Stop::Failed(error)) => Err(error),
+        }
+    }
+
+    /// The food as it is called: of red lentils the dataset has the cooked ones as lentils alone, and without an amount the form does not
+    /// matter.
+    fn as_named(&self, typed: &str, chosen: Chosen) -> Result<Food, L::Error> {
+        if self.context != Context::Table || chosen.by_id || chosen.by_choice {
+            return Ok(chosen.food);
+        }
+        let lost = chosen.own_words();
+        let mut raw = Reader::new(self.lookup, Context::Cook);
+        let mut phrase = match Phrase::of(typed) {
+            Ok(phrase) if !lost.is_empty() => phrase,
+            _ => return Ok(chosen.food),
+        };
+        match raw.chosen(&mut phrase) {
+            Ok(other) if other.own_words().len() < lost.len() => Ok(other.food),
+            Err(Stop::Failed(error)) => Err(error),
+            Ok(_) | Err(Stop::InDoubt { .. }) => Ok(chosen.food),
         }
     }
 

@@ -114,15 +114,37 @@ impl<L: Lookup> Reader<'_, L> {
             unclear.stopped = stopped.unwrap_or_default().into();
         }
         let lexicon = Self::lexicon()?;
+        let mut several = false;
         let kept = match chosen {
             Some(chosen) => chosen.beside.kept.clone(),
             None => Beside::of(lexicon, phrase, &phrase.content).kept,
         };
+        if unclear.is_of_the_food() || unclear.doubt.is_of_several() {
+            let parts = Self::apart(&phrase.typed)?;
+            // One food beside the amounts of two is neither.
+            several = parts.len() > 1 && unclear.doubt.is_of_several();
+            let choices = match parts.len() {
+                0 | 1 => Vec::new(),
+                _ => self.one_at_a_time(parts)?,
+            };
+            if !choices.is_empty() {
+                if !unclear.doubt.is_of_several() {
+                    unclear.doubt = Doubt::TwoAmounts;
+                }
+                unclear.choices = choices;
+                return Ok(unclear);
+            }
+        }
         let all = unclear.doubt.foods();
         let ids = all[..all.len().min(OFFERED)].to_vec();
         if !ids.is_empty() {
             for food in self.pantry()?.foods(&ids)?.into_iter().flatten() {
-                let choice = self.choice(phrase.with_food(&food.id, &kept), food)?;
+                let retyped = if several {
+                    food.id.to_string()
+                } else {
+                    phrase.with_food(&food.id, &kept)
+                };
+                let choice = self.choice(retyped, food)?;
                 unclear.choices.push(choice);
             }
             unclear.words = lexicon.food_words(phrase);
@@ -149,7 +171,7 @@ impl<L: Lookup> Reader<'_, L> {
     }
 
     /// A food that could be meant, with what to type for it: where a way to cook is lacking, with the usual one.
-    fn choice(&mut self, retyped: String, food: Food) -> Result<Choice, L::Error> {
+    pub(super) fn choice(&mut self, retyped: String, food: Food) -> Result<Choice, L::Error> {
         let usual = usual_method(&food)?;
         let texts = vec![retyped.clone(), format!("{retyped} {usual}")];
         let read = self.first_read(texts, &food.id)?;
@@ -173,11 +195,7 @@ impl<L: Lookup> Reader<'_, L> {
         food: &FoodId,
     ) -> Result<Option<String>, L::Error> {
         for text in texts {
-            let read = match Phrase::of(&text) {
-                Ok(mut phrase) => self.attempt(&mut phrase),
-                Err(stop) => Err(stop.widened()),
-            };
-            match read {
+            match self.attempt_text(&text) {
                 Ok(taken) if taken.food.id == *food => return Ok(Some(text)),
                 Ok(_) | Err(Stop::InDoubt { .. }) => {}
                 Err(Stop::Failed(error)) => return Err(error),

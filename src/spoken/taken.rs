@@ -10,6 +10,9 @@ use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::words::counted;
 
+/// Said where a food was to be peeled.
+const WITH_ITS_SKIN: &str = "its figures are of the food with its skin, the table has none without";
+
 /// Food that was typed, understood.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Taken {
@@ -25,6 +28,8 @@ pub struct Taken {
     pub edible: bool,
     /// The measure or the density that the mass was worked out with.
     pub by: Option<String>,
+    /// What was said of it that its entry does not follow.
+    pub but: Option<&'static str>,
     /// Whether the household once chose this food for these words.
     pub by_choice: bool,
     /// Whether anything was made of words, so that it is to be shown.
@@ -75,6 +80,7 @@ impl Taken {
             portion,
             method: None,
             edible: true,
+            but: None,
             by: sided.then(|| "each side counted as a feed".into()),
             or: Vec::new(),
         }
@@ -86,11 +92,13 @@ impl Taken {
         method: Option<Method>,
         weighed: Weighed,
     ) -> Self {
+        let but = chosen.keeps_its_skin().then_some(WITH_ITS_SKIN);
         Self {
             typed: typed.trim().to_string(),
             by_choice: chosen.by_choice,
             by_words: !chosen.by_id || weighed.by.is_some(),
             food: chosen.food,
+            but,
             portion: TakenAmount::Mass(weighed.amount, weighed.mass),
             method,
             edible: weighed.edible,
@@ -130,13 +138,14 @@ impl Taken {
             None => String::new(),
         };
         let by = self.by.as_deref().map(|by| format!(", by {by}"));
+        let but = self.but.map(|but| format!("; {but}")).unwrap_or_default();
         let choice = if self.by_choice {
             ", as you chose before"
         } else {
             ""
         };
         format!(
-            "“{}” was taken as {}{} ({}){method}{}{choice}",
+            "“{}” was taken as {}{} ({}){method}{}{choice}{but}",
             self.typed,
             amount,
             self.food.name,

@@ -10,6 +10,7 @@ use rust_decimal::Decimal;
 
 use super::Doubt;
 use crate::food::search::{fold, singular, stem};
+use crate::quantity::with_point;
 
 /// A word or a number, and where it stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -354,9 +355,11 @@ fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
         None => written.to_string(),
         Some((_, rest)) if rest.contains(',') => written.replace(',', ""),
         // "1,500" is fifteen hundred in English, and one and a half elsewhere; of grams it is never one and a half.
-        Some((_, rest)) if rest.len() == 3 && small => written.replace(',', ""),
-        Some((_, rest)) if rest.len() == 3 => return None,
-        Some((whole, rest)) => format!("{whole}.{rest}"),
+        Some(_) => match with_point(written) {
+            Some(number) => number.into_owned(),
+            None if small => written.replace(',', ""),
+            None => return None,
+        },
     };
     plain.parse().ok().map(|value| (value, false))
 }

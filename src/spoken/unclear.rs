@@ -12,6 +12,9 @@ use crate::quantity::AmountError;
 /// So many measures of a food are offered.
 const MEASURES: usize = 6;
 
+/// What a food is bought in that has no one size.
+const CAN: &str = "can";
+
 /// What was typed, and why it was not taken.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Unclear {
@@ -159,6 +162,20 @@ impl Doubt {
         }
     }
 
+    /// How much a can of a food holds: that of the dataset is not the one in the cupboard.
+    pub(super) fn of_can(food: &Food) -> Self {
+        let is_can = |unit: &str| {
+            unit.split(|c: char| !c.is_alphabetic())
+                .any(|word| word == CAN)
+        };
+        let other = food.measures.iter().filter(|one| !is_can(&one.unit));
+        Self::Amount {
+            food: food.name.clone(),
+            vague: Some(CAN.into()),
+            measures: other.take(MEASURES).map(described).collect(),
+        }
+    }
+
     /// The foods that could be meant.
     pub(super) fn foods(&self) -> &[FoodId] {
         match self {
@@ -256,6 +273,12 @@ impl Unclear {
                 "write how much, which food, and how it is cooked, such as 600 g carrots steamed"
                     .into()
             }
+            Doubt::Amount {
+                vague: Some(word), ..
+            } if word.as_str() == CAN => {
+                "cans are of many sizes: write what is printed on yours, such as “400 g can of tomatoes”"
+                    .into()
+            }
             Doubt::Amount { measures, .. } if measures.is_empty() => {
                 "it has no household measure: weigh it, and write g, kg, oz or lb".into()
             }
@@ -281,6 +304,9 @@ impl Unclear {
                 format!("usual is {usual}; write one of {}", Method::words())
             }
             Doubt::Methods(_) => format!("write the one that counts: {}", Method::words()),
+            Doubt::TwoAmounts if !self.choices.is_empty() => {
+                "write them one at a time, each with its amount".into()
+            }
             Doubt::TwoAmounts => "write one amount of one food; several foods one at a time".into(),
             Doubt::Range(_) => "write one number".into(),
             Doubt::Total { .. } => "write the whole of it as one amount".into(),
@@ -309,6 +335,19 @@ impl Unclear {
             _ => None,
         });
         joined.into_iter().chain([answer.to_string()]).collect()
+    }
+
+    /// The amounts of single foods that were typed in one, each to be written by itself.
+    pub fn apart(&self) -> Option<Vec<&str>> {
+        let of = |choice: &Choice| choice.runs;
+        let apart = self.doubt.is_of_several() && !self.choices.is_empty();
+        let apart = apart && self.choices.iter().all(of);
+        apart.then(|| {
+            self.choices
+                .iter()
+                .map(|one| one.retyped.as_str())
+                .collect()
+        })
     }
 
     /// Whether no amount was typed.

@@ -134,7 +134,7 @@ pub(super) fn weigh(phrase: &Phrase, chosen: &Chosen, class: &FoodClass) -> Resu
         SpokenUnit::Pack(pack)
             if pack == "can" && !stems(&food.name).iter().any(|word| word == "drained") =>
         {
-            Err(unclear())
+            Err(Doubt::of_can(food))
         }
         SpokenUnit::Pack(pack) => {
             pieces(typed, std::slice::from_ref(pack), chosen).ok_or_else(unclear)
@@ -325,6 +325,15 @@ impl Chosen {
         let name = stems(&self.food.name);
         let own = self.words.iter().filter(|word| !name.contains(word));
         own.cloned().collect()
+    }
+
+    /// Whether it is said to be peeled, and the dataset has it with its skin.
+    pub(super) fn keeps_its_skin(&self) -> bool {
+        let name = self.food.name.to_lowercase();
+        self.beside.peeled
+            && ["flesh and skin", "with skin"]
+                .iter()
+                .any(|one| name.contains(one))
     }
 
     /// Whether the dataset's food is the small sort itself.

@@ -39,6 +39,7 @@ mod sums;
 #[allow(dead_code, reason = "shared with the tests of the command line")]
 mod support;
 mod tastes;
+mod typed;
 mod verbs;
 mod week;
 mod weeks;

@@ -342,13 +342,13 @@ fn an_export_has_the_allergies_the_recipes_and_the_own_foods_too() {
     home.answer_with_warnings(&["freeze", "squash", "--on", "2026-11-05"]);
     home.answer(&["book", "export", "out"]);
     home.answer(&["start", "new", "--child", "Wren", "--born", "2026-03-02"]);
-    let before = std::fs::read(home.path().join("new/book.toml")).unwrap();
+    let before = fs::read(home.path().join("new/book.toml")).unwrap();
     home.answer_with_warnings(&["book", "import", "out", "--book", "new"]);
-    let new = |file: &str| std::fs::read(home.path().join("new").join(file)).unwrap();
+    let new = |file: &str| fs::read(home.path().join("new").join(file)).unwrap();
     for file in ["book.toml", "own-foods.csv", "recipes/squash.toml"] {
         assert_eq!(
             new(file),
-            std::fs::read(home.path().join(file)).unwrap(),
+            fs::read(home.path().join(file)).unwrap(),
             "{file}"
         );
     }

@@ -95,7 +95,7 @@ fn more_returned_than_collected() {
 #[test]
 fn amounts_that_nobody_means() {
     let told: Vec<_> = [
-        "-600 g", "0 g", "600 kg", "1e5 g", "0,6 kg", "600", "two cups",
+        "-600 g", "0 g", "600 kg", "1e5 g", "1,200 g", "600", "two cups",
     ]
     .map(|amount| refused(&GOOD.replace("600 g", amount)))
     .to_vec();

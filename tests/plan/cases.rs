@@ -82,6 +82,7 @@ fn food(number: u64) -> ServedFood {
         edible: Some(Mass::from_grams(14.0)),
         iron: None,
         method: None,
+        typed: String::new(),
         // Every sixth food is an egg.
         allergens: if number % 6 == 3 {
             vec!["egg".into()]

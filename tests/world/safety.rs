@@ -56,6 +56,7 @@ impl Row {
             } else {
                 PortionForm::Whole
             },
+            typed: String::new(),
         };
         parts.iter().map(portion).collect()
     }
@@ -183,6 +184,7 @@ fn plain_first_foods_go_without_a_warning() {
                 mass: Some(Mass::from_grams(20.0)),
                 method: Some(Method::Boil),
                 form: PortionForm::Puree,
+                typed: String::new(),
             }];
             let found = judge.objections(&Case {
                 child: &child_of(age),

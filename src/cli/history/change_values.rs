@@ -3,6 +3,7 @@
 use trayful::household::{self, is_no_milk, milk_part};
 use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry};
 use trayful::problem::Problem;
+use trayful::quantity::read_number;
 use trayful::spoken::{Context, Taken, parts};
 
 use crate::cli::Session;
@@ -70,7 +71,7 @@ pub(super) fn so_much(
             };
             let words = match part {
                 EntryPart::Cubes(_, _, batch) => format!("{} #{batch}", amount.trim()),
-                EntryPart::Food(_, _, id) if amount.trim().parse::<f64>().is_ok() => {
+                EntryPart::Food(_, _, id) if read_number(amount).is_some() => {
                     format!("{} g {id}", amount.trim())
                 }
                 EntryPart::Food(_, _, id) => format!("{} {id}", amount.trim()),

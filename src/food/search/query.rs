@@ -153,7 +153,7 @@ impl QueryReader<'_> {
             let len = synonym.from.len();
             for start in 0..(words.len() + 1).saturating_sub(len) {
                 let stretch = words[start..start + len].iter().zip(&synonym.from);
-                let sureness = stretch.map(|(word, from)| self.stands_for(word, from));
+                let sureness = stretch.map(|(word, from)| stands_for(word, from));
                 let sureness = sureness.fold(1.0, f32::min);
                 if sureness > 0.0 {
                     let mut to: Vec<QueryWord> = synonym.to.iter().map(|w| self.word(w)).collect();
@@ -170,14 +170,6 @@ impl QueryReader<'_> {
         }
         rewrites.sort_by_key(|rewrite| (rewrite.start, std::cmp::Reverse(rewrite.len)));
         without_parts(rewrites)
-    }
-
-    /// How surely a word stands for a word of a synonym; 0 if not at all.
-    fn stands_for(&self, word: &QueryWord, other: &str) -> f32 {
-        let other = Term::of(other);
-        let same = |guess: &&Guess| guess.0 == other;
-        let guess = word.guesses.iter().find(same);
-        guess.map_or(0.0, |guess| guess.1)
     }
 
     /// Two words written apart that the dataset writes as one: "chick peas".
@@ -265,6 +257,14 @@ impl QueryReader<'_> {
         let names = words.iter().any(|word| word.kind == QueryWordKind::Naming);
         names.then_some(Reading { words, unknown })
     }
+}
+
+/// How surely a word stands for a word of a synonym; 0 if not at all.
+fn stands_for(word: &QueryWord, other: &str) -> f32 {
+    let other = Term::of(other);
+    let same = |guess: &&Guess| guess.0 == other;
+    let guess = word.guesses.iter().find(same);
+    guess.map_or(0.0, |guess| guess.1)
 }
 
 /// The rewrites that do not lie within a longer one: "porridge" is not replaced in "porridge oats".

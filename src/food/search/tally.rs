@@ -78,6 +78,7 @@ mod tests {
 
     #[test]
     fn rows_come_by_words_then_forms_then_order() {
+        const ORDERS: [u32; 10] = [0, 1, 2, 3, 4, 9, 6, 7, 8, 5];
         let mut tally = Tally::new(10);
         for row in [7, 2, 5, 9, 2] {
             tally.count(row);
@@ -85,7 +86,6 @@ mod tests {
         for row in [9, 3, 2] {
             tally.favour(row);
         }
-        const ORDERS: [u32; 10] = [0, 1, 2, 3, 4, 9, 6, 7, 8, 5];
         let rows = |naming, most| {
             let mut rows = tally.rows(naming, most, || &ORDERS);
             rows.sort_unstable();

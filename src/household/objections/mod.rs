@@ -226,6 +226,7 @@ impl<'a> BookJudge<'a> {
                     mass: None,
                     method: None,
                     form: PortionForm::Puree,
+                    typed: String::new(),
                 }],
                 others: &[],
                 seen: "",

@@ -31,6 +31,7 @@ pub(super) fn portion(
         } else {
             PortionForm::Whole
         },
+        typed: served.typed.clone(),
     }
 }
 
@@ -43,6 +44,7 @@ pub(super) fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
         mass: Some(one.edible() * share),
         method: Some(one.method),
         form: PortionForm::Puree,
+        typed: String::new(),
     };
     batch.prepared.ingredients.iter().map(portion).collect()
 }

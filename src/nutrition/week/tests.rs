@@ -33,6 +33,7 @@ fn served(food: &str, grams: f64, iron: Option<f64>) -> ServedFood {
         iron,
         allergens: Vec::new(),
         method: None,
+        typed: String::new(),
     }
 }
 

@@ -83,10 +83,11 @@ struct PartShape {
 
 impl PartShape {
     /// The bucket of a word.
-    fn bucket(&self, term: Term) -> u64 {
-        term.0
-            .checked_shr(u64::BITS - self.bucket_bits)
-            .unwrap_or(0)
+    fn bucket(&self, term: Term) -> usize {
+        let first = term.0.checked_shr(u64::BITS - self.bucket_bits);
+        // No more bits than MOST_BUCKET_BITS are left.
+        let bucket = first.and_then(|bits| usize::try_from(bits).ok());
+        bucket.unwrap_or(0)
     }
 
     /// Numbers that say where records begin: one more than there are buckets.

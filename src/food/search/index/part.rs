@@ -64,7 +64,7 @@ impl IndexPart {
         source: &IndexBytes,
         term: Term,
     ) -> Result<Option<WordRecord>, IndexError> {
-        let bounds = self.directory_at() + self.shape.bucket(term) * NUMBER;
+        let bounds = self.directory_at() + self.shape.bucket(term) as u64 * NUMBER;
         let (from, to) = (
             number_at(source, bounds)?,
             number_at(source, bounds + NUMBER)?,

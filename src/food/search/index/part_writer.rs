@@ -137,11 +137,8 @@ impl PartWriter {
             records: 0,
             stems: self.stems.len() as u64,
         };
-        let (directory, records) = self.records(&shape);
+        let (directory, records) = self.records(&shape)?;
         shape.records = records.len() as u64;
-        if u32::try_from(records.len()).is_err() {
-            return Err(io::Error::other("the foods have too many words"));
-        }
         let mut bytes = std::mem::take(&mut self.texts);
         let numbers = self.foods.len() * 2 + directory.len();
         bytes.reserve_exact(numbers * 4 + records.len() + self.stems.len());
@@ -161,16 +158,18 @@ impl PartWriter {
     }
 
     /// Where the records of each bucket begin, and the records.
-    fn records(&self, shape: &PartShape) -> (Vec<u32>, Vec<u8>) {
+    fn records(&self, shape: &PartShape) -> io::Result<(Vec<u32>, Vec<u8>)> {
+        let too_many = |_| io::Error::other("the foods have too many words");
+        let place = |records: &[u8]| u32::try_from(records.len()).map_err(too_many);
         let rows = self.rows();
         let words = (0..).zip(&self.terms);
-        let buckets = words.map(|(number, &term)| (shape.bucket(term) as usize, number));
+        let buckets = words.map(|(number, &term)| (shape.bucket(term), number));
         let by_bucket = Grouped::new(1 << shape.bucket_bits, buckets);
         let mut directory = Vec::with_capacity(by_bucket.starts.len());
         let mut records: Vec<u8> = Vec::with_capacity(self.terms.len() * 16);
         let (mut named, mut made) = (Vec::new(), Vec::new());
         for bucket in 0..1 << shape.bucket_bits {
-            directory.push(records.len() as u32);
+            directory.push(place(&records)?);
             for &word in by_bucket.of(bucket) {
                 let of_word = rows.of(word as usize);
                 named.clear();
@@ -191,8 +190,8 @@ impl PartWriter {
                 records.extend_from_slice(&made);
             }
         }
-        directory.push(records.len() as u32);
-        (directory, records)
+        directory.push(place(&records)?);
+        Ok((directory, records))
     }
 
     /// Turns "the words of a food" round into "the foods of a word", with the marks of the word.
@@ -253,7 +252,9 @@ fn put_record(out: &mut Vec<u8>, food: EntryRef<'_>) {
     let length = head.len() + fields.map(text_length).iter().sum::<usize>();
     put_number(out, length as u64);
     out.extend_from_slice(&head);
-    fields.into_iter().for_each(|field| put_text(out, field));
+    for field in fields {
+        put_text(out, field);
+    }
 }
 
 /// The place of a branded food among those that answer a query alike: the plainest first, then the shortest, then by a

@@ -11,6 +11,7 @@ use crate::household::{
 };
 use crate::notebook::{Child, Eczema, Store};
 use crate::nutrition::energy::Sex;
+use crate::quantity::read_number;
 use crate::report::{before_birth, child_facts, kilograms};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
@@ -154,9 +155,9 @@ fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Op
 /// The weight at birth as it is to be written, in kilograms where no unit is.
 fn birth_weight(fields: &Fields, wrong: &mut Wrong) -> Option<String> {
     let text = fields.text("birth-weight");
-    let text = match text.parse::<f64>() {
-        Ok(_) => format!("{text} kg"),
-        Err(_) => text.to_string(),
+    let text = match read_number(text) {
+        Some(_) => format!("{text} kg"),
+        None => text.to_string(),
     };
     if let (false, Err(problem)) = (text.is_empty(), typed_mass(&text)) {
         wrong.problems("birth-weight", &[problem]);

@@ -6,6 +6,7 @@ use form_urlencoded::Serializer;
 use super::{HERE, LONGEST_NAME, listed};
 use crate::cost::ReadyMade;
 use crate::household::{NewJar, put_jar, typed_mass};
+use crate::quantity::read_number;
 use crate::report::jar_words;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -50,7 +51,7 @@ pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
         wrong.say("name", "Write what you call the jar.");
     }
     let mass = match fields.text("mass") {
-        bare if bare.parse::<f64>().is_ok() => format!("{bare} g"),
+        bare if read_number(bare).is_some() => format!("{bare} g"),
         text => text.to_string(),
     };
     if let Err(problem) = typed_mass(&mass) {

@@ -9,6 +9,7 @@ use crate::household::{drink, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
 use crate::nutrition::feeds_of_sides;
+use crate::quantity::read_number;
 use crate::report::{milk_a_day, milks_in_short};
 use crate::safety::Objection;
 use crate::spoken::{Context, Lookup as _, Reader};
@@ -181,7 +182,7 @@ fn feeds(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
 /// A volume in a field, in millilitres where no unit is written.
 fn millilitres(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<String> {
     let text = phrases::short(fields, name, LONGEST, wrong)?;
-    if text.parse::<f64>().is_ok() {
+    if read_number(text).is_some() {
         return Some(format!("{text} ml"));
     }
     Some(text.to_string()).filter(|text| !text.is_empty())

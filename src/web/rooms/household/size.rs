@@ -6,6 +6,7 @@ use jiff::civil::Date;
 use super::{ChildForm, ListedEntry, child, entries, frame};
 use crate::household::{far_from_before, measurement};
 use crate::notebook::{ChildEntry, Measured, Measurement};
+use crate::quantity::read_number;
 use crate::report::{far_from, measured};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -88,7 +89,7 @@ pub(super) fn typed(
     if text.is_empty() {
         return None;
     }
-    let bare = text.parse::<f64>().is_ok() && what == Measured::Weight;
+    let bare = read_number(text).is_some() && what == Measured::Weight;
     let text = if bare {
         format!("{text} kg")
     } else {

@@ -6,6 +6,7 @@ use form_urlencoded::Serializer;
 use super::{HERE, LONGEST_NAME};
 use crate::household::{NewTray, put_tray};
 use crate::portion::Tray;
+use crate::quantity::read_number;
 use crate::report::tray_words;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -53,7 +54,7 @@ pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
         wrong.say("wells", "Write how many wells it has: a whole number.");
     }
     let well = match fields.text("well") {
-        bare if bare.parse::<f64>().is_ok() => format!("{bare} ml"),
+        bare if read_number(bare).is_some() => format!("{bare} ml"),
         text => text.to_string(),
     };
     let fill = fields.text("fill").trim_end_matches('%').trim();
