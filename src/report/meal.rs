@@ -25,7 +25,7 @@ pub fn held(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<Str
     let part = feeding.share.filter(|share| *share > 0.0 && *share < 1.0);
     let servings = served.servings.iter();
     let servings: Vec<Serving> = servings
-        .map(|serving| serving.times(part.unwrap_or(1.0)))
+        .map(|serving| part.map_or_else(|| serving.clone(), |part| serving.times(part)))
         .collect();
     let figure = |id: NutrientId, name: &str| {
         let total = total_of(&servings, id);
