@@ -1,6 +1,7 @@
 //! One half of an index: the basic foods, or the branded ones.
 
 use std::sync::{Arc, OnceLock};
+use std::thread;
 
 use memchr::memmem::Finder;
 
@@ -10,6 +11,9 @@ use super::IndexError;
 use super::bytes::Bytes;
 use super::part::IndexPart;
 use super::read_at::IndexBytes;
+
+/// So many parts are worth a thread for each core.
+const MANY_PARTS: usize = 8;
 
 /// The foods of one kind, and their words.
 #[derive(Debug)]
@@ -61,18 +65,44 @@ impl Shelf {
 
     /// The rows that have a word, if any has.
     pub(in super::super) fn word(&self, term: Term) -> Result<Option<WordRows>, IndexError> {
+        let records = self.of_each_part(|part| part.word(&self.source, term))?;
         let mut found: Option<WordRows> = None;
-        for (first, part) in &self.parts {
-            if let Some(record) = part.word(&self.source, term)? {
+        for ((first, _), record) in self.parts.iter().zip(records) {
+            if let Some(record) = record {
                 let rows = found.get_or_insert_default();
-                rows.named
-                    .extend(record.named.iter().map(|food| first + food));
+                let named = record.named.iter().map(|food| first + food);
+                rows.named.extend(named);
                 rows.made
                     .extend(record.made.iter().map(|food| first + food));
                 rows.makers = rows.makers.saturating_add(record.makers);
             }
         }
         Ok(found)
+    }
+
+    /// What is read of each part, in their order: of many parts on all cores.
+    fn of_each_part<T: Send>(
+        &self,
+        read: impl Fn(&IndexPart) -> Result<T, IndexError> + Sync,
+    ) -> Result<Vec<T>, IndexError> {
+        let read_all = |parts: &[(u32, IndexPart)]| -> Result<Vec<T>, IndexError> {
+            parts.iter().map(|(_, part)| read(part)).collect()
+        };
+        if self.parts.len() < MANY_PARTS {
+            return read_all(&self.parts);
+        }
+        let cores = thread::available_parallelism().map_or(1, usize::from);
+        let shares = self.parts.chunks(self.parts.len().div_ceil(cores));
+        thread::scope(|scope| {
+            let readers = shares.map(|share| scope.spawn(|| read_all(share)));
+            let readers: Vec<_> = readers.collect();
+            let mut all = Vec::with_capacity(self.parts.len());
+            for reader in readers {
+                let failed = |_| IndexError::Damaged("a part could not be read");
+                all.append(&mut reader.join().map_err(failed)??);
+            }
+            Ok(all)
+        })
     }
 
     /// The words that begin with `start`; one may come several times.
@@ -109,8 +139,8 @@ impl Shelf {
             return Ok(stems);
         }
         let mut stems = vec![b'\n'];
-        for (_, part) in &self.parts {
-            stems.append(&mut part.stems(&self.source)?);
+        for mut of_part in self.of_each_part(|part| part.stems(&self.source))? {
+            stems.append(&mut of_part);
         }
         Ok(self.stems.get_or_init(|| stems))
     }
@@ -121,8 +151,8 @@ impl Shelf {
             return Ok(orders);
         }
         let mut orders = Vec::with_capacity(self.foods as usize);
-        for (_, part) in &self.parts {
-            orders.append(&mut part.orders(&self.source)?);
+        for mut of_part in self.of_each_part(|part| part.orders(&self.source))? {
+            orders.append(&mut of_part);
         }
         Ok(self.orders.get_or_init(|| orders))
     }

@@ -5,8 +5,8 @@ use std::collections::BTreeMap;
 use super::super::*;
 use super::FOODS;
 
-/// An index of basic foods and of packets, as bytes.
-fn written() -> Vec<u8> {
+/// An index of basic foods and of packets in about so many parts of each kind, as bytes.
+fn written(parts: usize) -> Vec<u8> {
     let mut builder = IndexBuilder::new(Vec::new());
     let mut foods = Vec::new();
     for &(id, group, name, common_names, maker) in FOODS {
@@ -23,8 +23,7 @@ fn written() -> Vec<u8> {
             foods.push(entry);
         }
     }
-    // Two parts of each kind.
-    for foods in foods.chunks(foods.len() / 2 + 1) {
+    for foods in foods.chunks(foods.len() / parts) {
         builder.push(foods).unwrap();
     }
     builder.finish("stamp").unwrap()
@@ -32,7 +31,7 @@ fn written() -> Vec<u8> {
 
 #[test]
 fn an_index_tells_what_it_was_stamped_with() {
-    let index = FoodIndex::open(Box::new(written()), &[]).unwrap();
+    let index = FoodIndex::open(Box::new(written(2)), &[]).unwrap();
     assert_eq!(index.stamp(), "stamp");
 }
 
@@ -46,7 +45,7 @@ fn what_is_no_index_is_refused() {
 
 #[test]
 fn a_damaged_index_is_an_error_or_a_poor_answer_but_no_crash() {
-    let good = written();
+    let good = written(2);
     let mut refused = 0;
     for at in (0..good.len()).step_by(5) {
         let mut bytes = good.clone();
@@ -68,7 +67,8 @@ fn a_damaged_index_is_an_error_or_a_poor_answer_but_no_crash() {
 
 #[test]
 fn the_rows_of_a_word_are_those_of_the_foods_that_have_it() {
-    let index = index::open(Box::new(written())).unwrap();
+    // So many that they are read on all cores.
+    let index = index::open(Box::new(written(10))).unwrap();
     for shelf in [&index.basic, &index.branded] {
         let mut reader = segments::WordReader::default();
         let mut having: BTreeMap<term::Term, Vec<u32>> = BTreeMap::new();
