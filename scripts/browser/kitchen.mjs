@@ -75,7 +75,7 @@ const inForce = (text) => text.split("\n").filter((line) => !/^\d+,[\d-]+,change
 export function record(program, folder) {
   const out = join(program.work, "exported");
   program.say(folder, "book", "export", out);
-  const files = readdirSync(out).filter((file) => !OF_FOODS.has(file) && file !== HISTORY).sort();
+  const files = readdirSync(out).filter((file) => file.endsWith(".csv") && !OF_FOODS.has(file) && file !== HISTORY && file !== "own-foods.csv").sort();
   const text = files.map((file) => inForce(readFileSync(join(out, file), "utf8"))).join("\n");
   rmSync(out, { recursive: true });
   return text;
