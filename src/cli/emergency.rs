@@ -5,12 +5,22 @@ use trayful::safety::emergency;
 /// The call for help, where a command tells of a severe reaction.
 pub(super) fn emergency_in(typed: &[String]) -> Option<String> {
     if let Some(at) = typed.iter().position(|word| word == "reaction") {
-        let words = typed.get(at + 1..)?.iter();
-        let words: Vec<&str> = words
+        let typed = typed.get(at + 1..)?;
+        let is_option = |word: &&String| word.starts_with("--");
+        let before: Vec<&str> = typed
+            .iter()
+            .take_while(|word| !is_option(word))
             .map(String::as_str)
-            .take_while(|word| !word.starts_with("--"))
             .collect();
-        return emergency(&words.join(" "));
+        // Where options come first, their values count as words: better one word too many than no call.
+        let words = || {
+            typed
+                .iter()
+                .filter(|word| !is_option(word))
+                .map(String::as_str)
+                .collect::<Vec<_>>()
+        };
+        return emergency(&before.join(" ")).or_else(|| emergency(&words().join(" ")));
     }
     let behind = |option: &str, at: usize, word: &String| {
         let joined = word
@@ -51,6 +61,12 @@ mod tests {
         ]));
         assert!(is_called(&["known", "pear", "--reaction=lips swollen"]));
         assert!(is_called(&["change", "4", "--words", "lips swollen"]));
+        assert!(is_called(&[
+            "reaction",
+            "--on",
+            "yesterday",
+            "lips swollen"
+        ]));
         assert!(!is_called(&["reaction", "a red cheek"]));
         assert!(!is_called(&["serve", "20 g blue cheese", "--on", "5"]));
         assert!(!is_called(&["serve", "50 g pear", "--reaction"]));

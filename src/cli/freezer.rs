@@ -53,7 +53,7 @@ pub(super) struct FreezeArgs {
 }
 
 impl FreezeArgs {
-    /// What the recipe was scaled to.
+    /// The size of the batch as `batch` takes it; `--cubes` of this command counts the cubes that were frozen.
     fn scale(&self) -> ScaleArgs {
         ScaleArgs {
             trays: self.trays,

@@ -115,7 +115,7 @@ fn objections(
     };
     let mut objections = judge.meal(&asked, &given)?;
     if !seen.is_empty() {
-        // What was noted of this very meal came after it, and is no objection to saying better what was in it.
+        // A reaction noted on the meal being corrected must not stop the correction of that meal.
         objections.retain(|one| !(one.is_noted() && one.text.contains(seen.as_str())));
     }
     if !elsewhere && servings.is_none() && more.is_none() {

@@ -7,7 +7,7 @@ use super::term::Term;
 use super::weights::{Weight, Weights};
 use super::words;
 
-/// What is known of a word.
+/// A word with its weight in the ranking and its bearing on the words around it.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct SegmentWord {
     pub(super) term: Term,

@@ -80,7 +80,7 @@ pub(super) struct Weights {
     forms: HashTable<(Term, FoodForm)>,
 }
 
-/// What the lists say of a stem.
+/// The entries that the lists of this file have for one stem.
 #[derive(Debug, Clone, Copy, Default)]
 struct StemWeight {
     class: Option<f32>,

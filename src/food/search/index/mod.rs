@@ -66,7 +66,7 @@ pub enum IndexError {
     Damaged(&'static str),
 }
 
-/// What the footer says of a part.
+/// How long the sections of a part are, as the footer of the file has it.
 #[derive(Debug, Clone, Copy)]
 struct PartShape {
     branded: bool,

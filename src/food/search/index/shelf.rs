@@ -31,9 +31,9 @@ pub(in super::super) struct Shelf {
 /// The rows of the foods that have a word.
 #[derive(Debug, Default)]
 pub(in super::super) struct WordRows {
-    /// Those that have it in the name, in order.
+    /// Rows of foods with the word in the name, ascending.
     pub(in super::super) named: Vec<u32>,
-    /// Those that have it in the name of the maker alone, in order.
+    /// Rows of foods with the word in the maker's name and not in their own, ascending.
     pub(in super::super) made: Vec<u32>,
     /// How many have it in the name of the maker.
     pub(in super::super) makers: u32,
@@ -80,7 +80,7 @@ impl Shelf {
         Ok(found)
     }
 
-    /// What is read of each part, in their order: of many parts on all cores.
+    /// Reads something from every part and returns it in the order of the parts; uses all cores where there are many.
     fn of_each_part<T: Send>(
         &self,
         read: impl Fn(&IndexPart) -> Result<T, IndexError> + Sync,
