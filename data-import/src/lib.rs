@@ -6,6 +6,7 @@
 
 mod cache;
 mod digest;
+mod durable_file;
 mod error;
 mod food;
 mod group;
@@ -20,8 +21,10 @@ pub mod reference;
 pub mod search_index;
 
 pub use cache::{
-    CacheState, FoodTable, NameGroup, Verified, is_cache, manifest_of, remove, state_of, verify,
+    CacheState, FoodTable, GroupNames, NameGroup, NameRow, Verified, is_cache, manifest_of, remove,
+    state_of, verify,
 };
+pub use durable_file::DurableFile;
 pub use error::{Error, Place};
 pub use food::{Basis, Composition, EnergyFactors, Food, FoodId, FoodName, Serving};
 pub use group::group_name;

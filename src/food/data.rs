@@ -5,7 +5,9 @@ use std::io::{self, BufWriter, ErrorKind};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
-use data_import::{CacheState, Error, FoodTable, is_cache, manifest_of, search_index, state_of};
+use data_import::{
+    CacheState, DurableFile, Error, FoodTable, is_cache, manifest_of, search_index, state_of,
+};
 
 use super::found::{Synonyms, synonyms};
 use super::index_writing::{IndexWritingError, write_index};
@@ -132,13 +134,14 @@ impl FoodData {
         let beside = search_index::beside(folder);
         let failed = |error: io::Error| self.failed(error.into());
         let table = self.table()?;
-        let file = BufWriter::new(File::create(&beside).map_err(failed)?);
-        let file = write_index(file, &table, &table.manifest().stamp())
+        let file = DurableFile::new(File::create(&beside).map_err(failed)?);
+        let file = write_index(BufWriter::new(file), &table, &table.manifest().stamp())
             .map_err(|error| self.not_written(error))?;
         let file = file
             .into_inner()
             .map_err(|error| failed(error.into_error()))?;
-        file.sync_all()
+        file.file()
+            .sync_all()
             .and_then(|()| fs::rename(&beside, search_index::path(folder)))
             .map_err(failed)
     }

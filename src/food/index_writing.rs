@@ -8,12 +8,11 @@ use std::thread;
 
 use data_import::{Error, FoodTable, NameGroup};
 
-use super::found::entry;
-use super::search::{Entry, FOODS_OF_PART, IndexBuilder, NameChunk, NameReader};
+use super::search::{EntryRef, FOODS_OF_PART, IndexBuilder, PartWriter, WrittenPart};
 
 /// Packets from a shop; every other source holds basic foods.
 const BRANDED: &str = "branded";
-/// Chunks of each reader that may wait to be written, so that memory stays small.
+/// Parts of each thread that may wait to be written, so that memory stays small.
 const WAITING: usize = 2;
 
 /// Why an index was not written.
@@ -43,23 +42,25 @@ pub(super) fn write_index<W: Write>(
         for _ in 0..cores.min(parts.len()) {
             let (send, next, parts) = (send.clone(), &next, &parts);
             scope.spawn(move || {
-                let mut reader = NameReader::default();
+                let mut writer = PartWriter::default();
                 // Nobody receives once the writing has failed.
                 while let number = next.fetch_add(1, Ordering::Relaxed)
                     && let Some(groups) = parts.get(number)
                     && send
-                        .send((number, read(&mut reader, table, groups)))
+                        .send((number, part(&mut writer, table, groups)))
                         .is_ok()
                 {}
             });
         }
         drop(send);
-        // Chunks come as they are ready, and are written in the order of the groups.
+        // Parts come as they are ready, and are written in the order of the groups.
         let (mut early, mut due) = (BTreeMap::new(), 0);
-        for (number, chunk) in receive {
-            early.insert(number, chunk?);
-            while let Some(chunk) = early.remove(&due) {
-                builder.push_chunk(&chunk)?;
+        for (number, part) in receive {
+            early.insert(number, part?);
+            while let Some(part) = early.remove(&due) {
+                if let Some(part) = part {
+                    builder.push_part(&part)?;
+                }
                 due += 1;
             }
         }
@@ -83,23 +84,27 @@ fn parts(groups: &[NameGroup]) -> Vec<&[NameGroup]> {
     parts
 }
 
-fn read(
-    reader: &mut NameReader,
+fn part(
+    writer: &mut PartWriter,
     table: &FoodTable,
     groups: &[NameGroup],
-) -> Result<NameChunk, IndexWritingError> {
-    let mut entries = Vec::new();
+) -> Result<Option<WrittenPart>, IndexWritingError> {
     for group in groups {
         let source = table.sources().get(group.source);
         let branded = source.is_some_and(|source| source.id == BRANDED);
         let source_rank = u8::try_from(group.source)
             .map_err(|_| io::Error::other("more than 255 sources of foods"))?;
-        let names = table.names_of(*group)?.into_iter();
-        entries.extend(names.map(|name| Entry {
-            branded,
-            source_rank,
-            ..entry(name)
-        }));
+        for name in table.names_of(*group)?.iter() {
+            writer.add(EntryRef {
+                id: name.id,
+                name: name.name,
+                common_names: name.common_names,
+                manufacturer: name.manufacturer,
+                group: name.group,
+                branded,
+                source_rank,
+            })?;
+        }
     }
-    Ok(reader.read(&entries)?)
+    Ok(writer.finish()?)
 }

@@ -11,13 +11,10 @@ use super::columns::{
     SOURCE_CODE, STANDARD_ERROR, TAKEN_FROM, UNIT,
 };
 use crate::error::Error;
-use crate::food::{Basis, Composition, EnergyFactors, Food, FoodId, FoodName, Serving};
+use crate::food::{Basis, Composition, EnergyFactors, Food, FoodId, Serving};
 use crate::measure::Measure;
 use crate::nutrient::{Nutrient, NutrientId};
 use crate::provenance::{Origin, Provenance};
-
-/// Columns of [`names`].
-pub(super) const NAME_COLUMNS: [&str; 5] = [ID, NAME, COMMON_NAMES, MANUFACTURER, GROUP];
 
 /// A column of text; a value that is not there is empty.
 struct Text<'a>(&'a StringChunked);
@@ -132,23 +129,6 @@ impl<'a> Factors<'a> {
             carbohydrate: self.carbohydrate.get(row)?,
         })
     }
-}
-
-/// What a search looks at, of every food in a frame with [`NAME_COLUMNS`].
-pub(super) fn names(frame: &DataFrame) -> PolarsResult<Vec<FoodName>> {
-    let text = |name| Text::of(frame, name);
-    let (ids, names, common_names) = (text(ID)?, text(NAME)?, text(COMMON_NAMES)?);
-    let (manufacturers, groups) = (text(MANUFACTURER)?, text(GROUP)?);
-    let name = |row| {
-        Ok(FoodName {
-            id: ids.id(row)?,
-            name: names.owned(row),
-            common_names: common_names.owned(row),
-            manufacturer: manufacturers.owned(row),
-            group: groups.owned(row),
-        })
-    };
-    (0..frame.height()).map(name).collect()
 }
 
 /// The measures of a frame with their foods' ids, in the order of the rows.

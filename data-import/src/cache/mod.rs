@@ -17,5 +17,5 @@ mod writer;
 
 pub use folder::{CacheState, is_cache, manifest_of, state_of};
 pub(crate) use folder::{Folder, NewTable};
-pub use table::{FoodTable, NameGroup};
+pub use table::{FoodTable, GroupNames, NameGroup, NameRow};
 pub use upkeep::{Verified, remove, verify};

@@ -4,21 +4,20 @@ use std::borrow::Cow;
 use std::collections::BTreeSet;
 use std::fmt::Display;
 use std::fs::File;
-use std::io::{self, Cursor, Read, Seek, SeekFrom};
+use std::io::{self, Read, Seek, SeekFrom};
 use std::ops::Range;
 use std::path::PathBuf;
-use std::sync::{Arc, Mutex, OnceLock, PoisonError};
+use std::sync::{Mutex, PoisonError};
 
 use polars::prelude::{
-    Column, DataFrame, FileMetadata, FileMetadataRef, Float64Chunked, IntoColumn, NewChunkedArray,
-    ParallelStrategy, ParquetReader, PolarsResult, SerReader, StringChunked, UInt32Chunked,
+    Column, DataFrame, Float64Chunked, IntoColumn, NewChunkedArray, StringChunked, UInt32Chunked,
 };
 
 use super::columns::{ID, ROW_GROUPS};
 use crate::digest::sha256;
 use crate::error::Error;
 use crate::manifest::TableFile;
-use crate::parquet::{Footer, FooterColumn, StoredValues};
+use crate::parquet::{ColumnChunk, Footer, FooterColumn, GroupLayout, StoredValues, TextColumn};
 
 /// One opened table.
 #[derive(Debug)]
@@ -27,8 +26,6 @@ pub(super) struct SortedTable {
     content: Content,
     footer: Footer,
     groups: Vec<Group>,
-    /// The whole footer, for those who read whole row groups.
-    whole_footer: OnceLock<FileMetadataRef>,
 }
 
 /// Where the bytes are.
@@ -38,6 +35,12 @@ enum Content {
     Embedded(&'static [u8]),
     /// In a file of this length, of which what is needed is read and checked.
     File(Mutex<File>, usize),
+}
+
+/// The bytes of a row group, and where they begin in the file.
+struct GroupBytes {
+    bytes: Cow<'static, [u8]>,
+    start: usize,
 }
 
 /// A row group of the file.
@@ -89,7 +92,6 @@ impl SortedTable {
             content,
             footer,
             groups,
-            whole_footer: OnceLock::new(),
         })
     }
 
@@ -106,10 +108,10 @@ impl SortedTable {
             .map(|column| column.name.as_str())
     }
 
-    /// Decodes the named columns of all rows, one frame for each row group; `None`: all columns.
-    pub(super) fn all(&self, columns: Option<&[&str]>) -> Result<Vec<DataFrame>, Error> {
+    /// Decodes all rows, one frame for each row group.
+    pub(super) fn all(&self) -> Result<Vec<DataFrame>, Error> {
         (0..self.groups.len())
-            .map(|group| self.whole(group, columns))
+            .map(|group| self.whole(group))
             .collect()
     }
 
@@ -123,11 +125,36 @@ impl SortedTable {
         self.footer.group(group).map_or(0, |group| group.rows)
     }
 
-    /// Decodes the named columns of one row group; `None`: all columns.
-    pub(super) fn whole(&self, group: usize, columns: Option<&[&str]>) -> Result<DataFrame, Error> {
-        let bytes = self.load(group)?;
-        let decoded = self.decode(&bytes, group, columns);
-        decoded.map_err(|source| self.corrupt(&source))
+    /// Decodes one row group.
+    pub(super) fn whole(&self, group: usize) -> Result<DataFrame, Error> {
+        let loaded = self.load(group)?;
+        let layout = self.footer.group(group);
+        let columns = layout.and_then(|layout| {
+            let rows = 0..layout.rows;
+            self.columns(&loaded, &layout, std::slice::from_ref(&rows))
+        });
+        let columns = columns.ok_or_else(|| self.corrupt(&UNREADABLE))?;
+        DataFrame::new_infer_height(columns).map_err(|source| self.corrupt(&source))
+    }
+
+    /// Reads columns of text of one row group, in the order of their names here.
+    pub(super) fn texts<const N: usize>(
+        &self,
+        group: usize,
+        names: [&str; N],
+    ) -> Result<[TextColumn; N], Error> {
+        let loaded = self.load(group)?;
+        let layout = self.footer.group(group);
+        let read = |name: &str| {
+            let (columns, layout) = (self.footer.columns(), layout.as_ref()?);
+            let place = columns.iter().position(|column| column.name == name)?;
+            loaded.chunk(layout, place)?.all_texts(layout.rows)
+        };
+        let columns = names.map(read);
+        if columns.iter().any(Option::is_none) {
+            return Err(self.corrupt(&UNREADABLE));
+        }
+        Ok(columns.map(Option::unwrap_or_default))
     }
 
     /// Decodes all rows with one of the `ids`.
@@ -139,9 +166,9 @@ impl SortedTable {
         groups.dedup();
         let mut frames = Vec::with_capacity(groups.len());
         for group in groups {
-            let bytes = self.load(group)?;
-            let Some(columns) = self.rows_of(&bytes, group, ids) else {
-                return Err(self.corrupt(&"a row group does not read"));
+            let loaded = self.load(group)?;
+            let Some(columns) = self.rows_of(&loaded, group, ids) else {
+                return Err(self.corrupt(&UNREADABLE));
             };
             if !columns.is_empty() {
                 let frame = DataFrame::new_infer_height(columns);
@@ -158,98 +185,74 @@ impl SortedTable {
             .checked_sub(1)
     }
 
-    /// The bytes of the file, of which those of one row group are there, and are as written.
-    fn load(&self, group: usize) -> Result<Cow<'static, [u8]>, Error> {
+    /// The bytes of one row group, which are as written.
+    fn load(&self, group: usize) -> Result<GroupBytes, Error> {
         let (file, length) = match &self.content {
-            Content::Embedded(bytes) => return Ok(Cow::Borrowed(*bytes)),
+            Content::Embedded(bytes) => {
+                let bytes = Cow::Borrowed(*bytes);
+                return Ok(GroupBytes { bytes, start: 0 });
+            }
             Content::File(file, length) => (file, *length),
         };
-        // Zeroed pages cost nothing until they are touched, and offsets stay those of the file.
-        let mut bytes = vec![0; length];
         let group = self.groups.get(group);
-        let part = group.and_then(|group| Some((group, bytes.get_mut(group.bytes.clone())?)));
-        let Some((group, part)) = part else {
-            return Err(self.corrupt(&"a row group lies beyond its end"));
-        };
+        let group = group.filter(|group| group.bytes.end <= length);
+        let group = group.ok_or_else(|| self.corrupt(&"a row group lies beyond its end"))?;
+        let start = group.bytes.start;
+        let mut bytes = vec![0; group.bytes.len()];
         let mut file = file.lock().unwrap_or_else(PoisonError::into_inner);
-        read_at(&mut file, group.bytes.start, part)
-            .map_err(|source| Error::io("read", &self.path, source))?;
-        if sha256(part) != group.sha256 {
+        let read = read_at(&mut file, start, &mut bytes);
+        drop(file);
+        read.map_err(|source| Error::io("read", &self.path, source))?;
+        if sha256(&bytes) != group.sha256 {
             return Err(self.corrupt(&CHANGED));
         }
-        Ok(bytes.into())
+        let bytes = bytes.into();
+        Ok(GroupBytes { bytes, start })
     }
 
     /// The rows of some foods in a row group, column after column; no column where none of the foods is there, and `None` where the row group
     /// does not read.
-    fn rows_of(&self, bytes: &[u8], group: usize, ids: &BTreeSet<&str>) -> Option<Vec<Column>> {
+    fn rows_of(
+        &self,
+        loaded: &GroupBytes,
+        group: usize,
+        ids: &BTreeSet<&str>,
+    ) -> Option<Vec<Column>> {
         let layout = self.footer.group(group)?;
         let columns = self.footer.columns();
         let id_column = columns.iter().position(|column| column.name == ID)?;
-        let id_chunk = layout.chunk(id_column, bytes)?;
-        let rows = id_chunk.rows_with(ids)?;
+        let rows = loaded.chunk(&layout, id_column)?.rows_with(ids)?;
         if rows.is_empty() {
             return Some(Vec::new());
         }
+        self.columns(loaded, &layout, &rows)
+    }
+
+    /// Some rows of a row group, column after column; `None` where it does not read.
+    fn columns(
+        &self,
+        loaded: &GroupBytes,
+        layout: &GroupLayout,
+        rows: &[Range<usize>],
+    ) -> Option<Vec<Column>> {
         let read = |(place, column): (usize, &FooterColumn)| {
-            let (chunk, name) = (layout.chunk(place, bytes)?, column.name.as_str().into());
+            let (chunk, name) = (loaded.chunk(layout, place)?, column.name.as_str().into());
             Some(match column.values {
                 StoredValues::Texts => {
-                    StringChunked::from_iter_options(name, chunk.texts(&rows)?.into_iter())
+                    StringChunked::from_iter_options(name, chunk.texts(rows)?.into_iter())
                         .into_column()
                 }
                 StoredValues::Numbers => {
-                    Float64Chunked::from_iter_options(name, chunk.numbers(&rows)?.into_iter())
+                    Float64Chunked::from_iter_options(name, chunk.numbers(rows)?.into_iter())
                         .into_column()
                 }
                 StoredValues::Counts => {
-                    UInt32Chunked::from_iter_options(name, chunk.counts(&rows)?.into_iter())
+                    UInt32Chunked::from_iter_options(name, chunk.counts(rows)?.into_iter())
                         .into_column()
                 }
             })
         };
-        columns.iter().enumerate().map(read).collect()
-    }
-
-    /// Decodes one row group on the calling thread.
-    fn decode(
-        &self,
-        bytes: &[u8],
-        group: usize,
-        columns: Option<&[&str]>,
-    ) -> PolarsResult<DataFrame> {
-        let mut reader = ParquetReader::new(Cursor::new(bytes))
-            .read_parallel(ParallelStrategy::None)
-            .with_columns(columns.map(|names| names.iter().map(ToString::to_string).collect()));
-        reader.set_metadata(Arc::new(self.footer_of(group)?));
-        reader.finish()
-    }
-
-    /// The footer of a file that has this row group alone: the decoder would look into every row
-    /// group before the rows it is asked for.
-    fn footer_of(&self, group: usize) -> PolarsResult<FileMetadata> {
-        let footer = self.whole_footer()?;
-        let row_group = footer.row_groups[group].clone();
-        Ok(FileMetadata {
-            version: footer.version,
-            num_rows: row_group.num_rows(),
-            max_row_group_height: footer.max_row_group_height,
-            created_by: None,
-            row_groups: vec![row_group],
-            key_value_metadata: None,
-            schema_descr: footer.schema_descr.clone(),
-            column_orders: None,
-            footer_buf: footer.footer_buf.clone(),
-        })
-    }
-
-    fn whole_footer(&self) -> PolarsResult<&FileMetadataRef> {
-        if let Some(footer) = self.whole_footer.get() {
-            return Ok(footer);
-        }
-        let mut reader = ParquetReader::new(Cursor::new(self.footer.bytes()));
-        let footer = Arc::clone(reader.get_metadata()?);
-        Ok(self.whole_footer.get_or_init(|| footer))
+        self.footer.columns().iter().enumerate().map(read).collect()
     }
 
     /// An error that names this file.
@@ -258,6 +261,15 @@ impl SortedTable {
     }
 }
 
+impl GroupBytes {
+    /// The values of a column; `None` where they do not lie here.
+    fn chunk(&self, layout: &GroupLayout, column: usize) -> Option<ColumnChunk<'_>> {
+        layout.chunk(column, &self.bytes, self.start)
+    }
+}
+
+/// What is wrong with bytes that are not as the format wants them.
+const UNREADABLE: &str = "a row group does not read";
 /// What is wrong with bytes that are not as written.
 const CHANGED: &str = "its SHA-256 is not that of the file written";
 
@@ -285,6 +297,8 @@ fn read_at(file: &mut File, start: usize, into: &mut [u8]) -> io::Result<()> {
 
 #[cfg(test)]
 mod tests {
+    use polars::prelude::{ParquetReader, SerReader};
+    use polars_parquet::write::CompressionOptions;
     use proptest::prelude::*;
 
     use super::*;
@@ -306,12 +320,13 @@ mod tests {
     fn table(
         rows: &[Row],
         ids_as: Kind,
-        packing: Packing,
+        packing: CompressionOptions,
         folder: &std::path::Path,
     ) -> SortedTable {
         let path = folder.join("table.parquet");
         let columns = COLUMNS.map(|(name, kind)| (name, if name == ID { ids_as } else { kind }));
-        let shape = Shape::new(columns.into_iter(), packing).unwrap();
+        let mut shape = Shape::new(columns.into_iter(), Packing::Fast).unwrap();
+        shape.options.compression = packing;
         let mut writer = TableWriter::new(File::create_new(&path).unwrap(), &shape).unwrap();
         let mut id = 0;
         let mut ids = Vec::new();
@@ -361,14 +376,21 @@ mod tests {
                 1..700,
             ),
             wanted in prop::collection::btree_set(0_u32..900, 0..12),
-            packing in prop::sample::select(vec![Packing::None, Packing::Fast, Packing::Small]),
+            // The last is that of large tables of former versions.
+            packing in prop::sample::select(vec![
+                CompressionOptions::Uncompressed,
+                CompressionOptions::Lz4Raw,
+                CompressionOptions::Zstd(None),
+            ]),
             ids_as in prop::sample::select(vec![Kind::Text, Kind::Name]),
         ) {
             let folder = tempfile::tempdir().unwrap();
             let table = table(&rows, ids_as, packing, folder.path());
             let wanted: Vec<String> = wanted.iter().map(|id| format!("{id:05}")).collect();
             let wanted: BTreeSet<&str> = wanted.iter().map(String::as_str).collect();
-            let (found, all) = (table.find(&wanted).unwrap(), table.all(None).unwrap());
+            let (found, whole) = (table.find(&wanted).unwrap(), table.all().unwrap());
+            let file = File::open(folder.path().join("table.parquet")).unwrap();
+            let all = [ParquetReader::new(file).finish().unwrap()];
             let rows_of = |frames: &[DataFrame]| {
                 let mut rows = Vec::new();
                 for frame in frames {
@@ -382,6 +404,16 @@ mod tests {
             let is_wanted = |row: &Vec<String>| wanted.contains(row[0].trim_matches('"'));
             let theirs: Vec<_> = rows_of(&all).into_iter().filter(|row| is_wanted(row)).collect();
             prop_assert_eq!(rows_of(&found), theirs);
+            prop_assert_eq!(rows_of(&whole), rows_of(&all));
+            let of_group = |group| table.texts(group, ["word", "name"]).unwrap();
+            let texts = (0..table.group_count()).map(of_group).collect::<Vec<_>>();
+            let texts = texts.iter().flat_map(|[words, names]| {
+                (0..words.len()).map(|row| [words.get(row).unwrap(), names.get(row).unwrap()])
+            });
+            let written = rows.iter().map(|row| "x".repeat(usize::from(row.1)));
+            let written = written.zip(all[0].column("name").unwrap().str().unwrap().iter());
+            let written = written.map(|(word, name)| [word, name.unwrap().to_owned()]);
+            prop_assert!(texts.eq(written));
         }
     }
 }

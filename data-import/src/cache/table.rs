@@ -5,7 +5,7 @@ use std::path::Path;
 
 use polars::prelude::{DataFrame, PolarsResult};
 
-use super::columns::FOOD_COLUMNS;
+use super::columns::{COMMON_NAMES, FOOD_COLUMNS, GROUP, ID, MANUFACTURER, NAME};
 use super::decode;
 use super::folder::{Folder, rank};
 use super::read_rows::ReadRows;
@@ -15,6 +15,7 @@ use crate::error::Error;
 use crate::food::{Food, FoodId, FoodName};
 use crate::manifest::{Manifest, SourceInfo, TableFile};
 use crate::nutrient::{Nutrient, all_nutrients, nutrients};
+use crate::parquet::TextColumn;
 use crate::provenance::Provenance;
 
 /// The foods of one dataset or several: the one built into the program, or those of a cache
@@ -44,6 +45,42 @@ pub struct NameGroup {
     /// How many foods it has.
     pub foods: usize,
     group: usize,
+}
+
+/// Columns of what a search looks at.
+const NAME_COLUMNS: [&str; 5] = [ID, NAME, COMMON_NAMES, MANUFACTURER, GROUP];
+
+/// The names of the foods of a group.
+#[derive(Debug, Default)]
+pub struct GroupNames {
+    columns: [TextColumn; NAME_COLUMNS.len()],
+}
+
+/// What a search for foods looks at, as [`FoodName`] has it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[expect(missing_docs, reason = "they are those of `FoodName`")]
+pub struct NameRow<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    pub common_names: &'a str,
+    pub manufacturer: &'a str,
+    pub group: &'a str,
+}
+
+impl GroupNames {
+    /// The foods of the group, by id.
+    pub fn iter(&self) -> impl Iterator<Item = NameRow<'_>> {
+        let [ids, names, common_names, manufacturers, groups] = &self.columns;
+        (0..ids.len()).filter_map(|row| {
+            Some(NameRow {
+                id: ids.get(row)?,
+                name: names.get(row)?,
+                common_names: common_names.get(row)?,
+                manufacturer: manufacturers.get(row)?,
+                group: groups.get(row)?,
+            })
+        })
+    }
 }
 
 impl FoodTable {
@@ -192,7 +229,16 @@ impl FoodTable {
     pub fn names(&self) -> Result<Vec<FoodName>, Error> {
         let mut all = Vec::new();
         for group in self.name_groups() {
-            all.extend(self.names_of(group)?);
+            let names = self.names_of(group)?;
+            for name in names.iter() {
+                all.push(FoodName {
+                    id: name.id.parse()?,
+                    name: name.name.to_owned(),
+                    common_names: name.common_names.to_owned(),
+                    manufacturer: name.manufacturer.to_owned(),
+                    group: name.group.to_owned(),
+                });
+            }
         }
         Ok(all)
     }
@@ -212,21 +258,19 @@ impl FoodTable {
     }
 
     /// Names and ids of the foods of a group, by id; none for a group of another table.
-    pub fn names_of(&self, group: NameGroup) -> Result<Vec<FoodName>, Error> {
+    pub fn names_of(&self, group: NameGroup) -> Result<GroupNames, Error> {
         let Some(dataset) = self.datasets.get(group.source) else {
-            return Ok(Vec::new());
+            return Ok(GroupNames::default());
         };
-        let frame = dataset
-            .foods
-            .whole(group.group, Some(&decode::NAME_COLUMNS))?;
-        decode::names(&frame).map_err(|source| dataset.foods.corrupt(&source))
+        let columns = dataset.foods.texts(group.group, NAME_COLUMNS)?;
+        Ok(GroupNames { columns })
     }
 
     /// All foods; by id, dataset after dataset.
     pub fn all(&self) -> Result<Vec<Food>, Error> {
         let mut all = Vec::new();
         for dataset in &self.datasets {
-            let (foods, measures) = (dataset.foods.all(None)?, dataset.measures.all(None)?);
+            let (foods, measures) = (dataset.foods.all()?, dataset.measures.all()?);
             all.extend(dataset.join(&foods, &measures)?.into_values());
         }
         Ok(all)
@@ -253,7 +297,7 @@ fn count(
 ) -> Result<usize, Error> {
     let mut total = 0;
     for group in 0..table.group_count() {
-        let frame = table.whole(group, None)?;
+        let frame = table.whole(group)?;
         total += rows(&frame).map_err(|source| table.corrupt(&source))?;
     }
     Ok(total)

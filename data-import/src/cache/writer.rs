@@ -15,12 +15,13 @@ use polars_parquet::write::{
 use super::columns::ROW_GROUPS;
 use super::shape::{RowGroup, Shape};
 use crate::digest::{Digesting, Hasher};
+use crate::durable_file::DurableFile;
 use crate::error::Error;
 use crate::manifest::TableFile;
 
 /// The file, digested as a whole and part by part.
 struct Sink {
-    file: Digesting<BufWriter<File>>,
+    file: Digesting<BufWriter<DurableFile>>,
     part: Hasher,
 }
 
@@ -62,7 +63,7 @@ impl TableWriter {
     /// Writes into an empty file.
     pub(crate) fn new(file: File, shape: &Shape) -> PolarsResult<Self> {
         let sink = Handle(Rc::new(RefCell::new(Sink {
-            file: Digesting::new(BufWriter::with_capacity(1 << 18, file)),
+            file: Digesting::new(BufWriter::with_capacity(1 << 18, DurableFile::new(file))),
             part: Hasher::default(),
         })));
         let writer = FileWriter::try_new(sink.clone(), shape.schema.clone(), shape.options)?;
@@ -127,7 +128,7 @@ impl TableWriter {
             footer_bytes: bytes - start,
             footer_sha256: sink.part.finish_part(),
         };
-        let file = sink.file.get_ref().get_ref().try_clone()?;
+        let file = sink.file.get_ref().get_ref().file().try_clone()?;
         Ok((file, table))
     }
 

@@ -34,6 +34,34 @@ struct Page<'a> {
     body: Cow<'a, [u8]>,
 }
 
+/// A column of text, all of its rows: one text after another. A row without a text has an empty one.
+#[derive(Debug, Default)]
+pub(crate) struct TextColumn {
+    texts: String,
+    ends: Vec<usize>,
+}
+
+impl TextColumn {
+    /// How many rows it has.
+    pub(crate) fn len(&self) -> usize {
+        self.ends.len()
+    }
+
+    /// The text of a row.
+    pub(crate) fn get(&self, row: usize) -> Option<&str> {
+        let end = *self.ends.get(row)?;
+        let before = row.checked_sub(1).and_then(|before| self.ends.get(before));
+        self.texts.get(before.copied().unwrap_or(0)..end)
+    }
+
+    fn push(&mut self, text: Option<&[u8]>) -> Option<()> {
+        self.texts
+            .push_str(str::from_utf8(text.unwrap_or_default()).ok()?);
+        self.ends.push(self.texts.len());
+        Some(())
+    }
+}
+
 /// How wide a value is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Width {
@@ -73,6 +101,15 @@ impl<'a> ColumnChunk<'a> {
         self.values(rows, Width::Own, |bytes| {
             str::from_utf8(bytes).ok().map(String::from)
         })
+    }
+
+    /// The texts of all rows, of which there are so many.
+    pub(crate) fn all_texts(self, rows: usize) -> Option<TextColumn> {
+        let mut all = TextColumn::default();
+        let rows = 0..rows;
+        let put = |text: Option<&[u8]>| all.push(text);
+        self.each_value(std::slice::from_ref(&rows), Width::Own, put)?;
+        Some(all)
     }
 
     /// The rows that have one of some texts, in a column of texts that are sorted and that no row lacks.
@@ -117,9 +154,26 @@ impl<'a> ColumnChunk<'a> {
         width: Width,
         read: impl Fn(&[u8]) -> Option<T>,
     ) -> Option<Vec<Option<T>>> {
-        let count = rows.iter().map(ExactSizeIterator::len).sum();
-        let (mut dictionary, mut before) = (None, 0);
-        let mut all = Vec::with_capacity(count);
+        let mut all = Vec::with_capacity(rows.iter().map(ExactSizeIterator::len).sum());
+        self.each_value(rows, width, |bytes| {
+            let value = match bytes {
+                Some(bytes) => Some(read(bytes)?),
+                None => None,
+            };
+            all.push(value);
+            Some(())
+        })?;
+        Some(all)
+    }
+
+    /// Hands on the bytes of the values of some rows, in their order; `None` for a row that lacks its value.
+    fn each_value(
+        self,
+        rows: &[Range<usize>],
+        width: Width,
+        mut put: impl FnMut(Option<&[u8]>) -> Option<()>,
+    ) -> Option<()> {
+        let (mut dictionary, mut before, mut count) = (None, 0, 0);
         for page in self.pages()? {
             if page.of_dictionary {
                 dictionary = Some(page);
@@ -157,14 +211,15 @@ impl<'a> ColumnChunk<'a> {
             let mut wanted = wanted.into_iter();
             for given in given {
                 let value = if given {
-                    Some(read(plain.get(wanted.next()?)?)?)
+                    Some(plain.get(wanted.next()?)?)
                 } else {
                     None
                 };
-                all.push(value);
+                put(value)?;
+                count += 1;
             }
         }
-        (all.len() == count).then_some(all)
+        (count == rows.iter().map(ExactSizeIterator::len).sum::<usize>()).then_some(())
     }
 
     /// The pages, unpacked.

@@ -93,11 +93,6 @@ impl Footer {
         })
     }
 
-    /// Its bytes, to the end of the file.
-    pub(crate) fn bytes(&self) -> &[u8] {
-        &self.bytes
-    }
-
     /// The columns.
     pub(crate) fn columns(&self) -> &[FooterColumn] {
         &self.columns
@@ -136,10 +131,16 @@ impl Footer {
 }
 
 impl GroupLayout {
-    /// The values of a column, out of the bytes of the file; `None` where they lie elsewhere.
-    pub(crate) fn chunk<'a>(&self, column: usize, bytes: &'a [u8]) -> Option<ColumnChunk<'a>> {
+    /// The values of a column, out of bytes that begin at `start` in the file; `None` where they lie elsewhere.
+    pub(crate) fn chunk<'a>(
+        &self,
+        column: usize,
+        bytes: &'a [u8],
+        start: usize,
+    ) -> Option<ColumnChunk<'a>> {
         let place = self.chunks.get(column)?;
-        let pages = bytes.get(place.start..place.start.checked_add(place.length)?)?;
+        let from = place.start.checked_sub(start)?;
+        let pages = bytes.get(from..from.checked_add(place.length)?)?;
         Some(ColumnChunk::new(pages, place.codec))
     }
 }

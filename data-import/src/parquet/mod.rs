@@ -11,7 +11,8 @@ mod read;
 mod runs;
 mod write;
 
-pub(crate) use footer::{Footer, FooterColumn, StoredValues};
+pub(crate) use column_chunk::{ColumnChunk, TextColumn};
+pub(crate) use footer::{Footer, FooterColumn, GroupLayout, StoredValues};
 
 pub use coded::{Coded, NOT_GIVEN};
 pub use read::{Bound, Field, ParquetReader, Values};

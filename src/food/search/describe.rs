@@ -68,19 +68,27 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
         group: entry.group.parse().unwrap_or(0),
     };
     let (texts, asides) = segments(entry.name);
-    let segments: Vec<Vec<SegmentWord>> = texts.iter().map(|text| reader.segment(text)).collect();
-    let head = head_of(&segments);
-    for (at, (segment, text)) in segments.iter().zip(&texts).enumerate() {
+    let (mut words, mut ends) = (Vec::with_capacity(24), Vec::with_capacity(texts.len()));
+    for text in &texts {
+        reader.segment(text, &mut words);
+        ends.push(words.len());
+    }
+    let starts = || std::iter::once(0).chain(ends.iter().copied());
+    let segments = || starts().zip(&ends).map(|(start, end)| &words[start..*end]);
+    let head = head_of(segments());
+    for (at, (segment, text)) in segments().zip(&texts).enumerate() {
         // Whole tables of branded foods are in capitals; there they mark nothing.
         let brand = !entry.branded && is_brand(text);
         described.branded |= brand;
         described.add(segment, place(at, head), brand);
     }
     for aside in &asides {
-        described.add(&reader.segment(aside), NamePlace::Aside, false);
+        words.clear();
+        described.add(reader.segment(aside, &mut words), NamePlace::Aside, false);
     }
     for (number, alias) in (0..u8::MAX).zip(entry.common_names.split(',')) {
-        let alias = reader.segment(alias);
+        words.clear();
+        let alias = reader.segment(alias, &mut words);
         // "Beef" as a common name of a cut of beef is no name of its own.
         let repeats = |word: &SegmentWord| {
             let in_front = |t: &NameToken| matches!(t.place, NamePlace::Class | NamePlace::Head);
@@ -90,11 +98,12 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
                 .any(|t| t.term == word.term && in_front(t))
         };
         if !alias.iter().all(repeats) {
-            described.add(&alias, NamePlace::Alias(number), false);
+            described.add(alias, NamePlace::Alias(number), false);
         }
     }
     if entry.branded {
-        described.add_maker(&reader.segment(entry.manufacturer));
+        words.clear();
+        described.add_maker(reader.segment(entry.manufacturer, &mut words));
     }
     if described.group == NUTS && described.forms.is_empty() {
         described.forms.push(FoodForm::Raw);
@@ -194,13 +203,13 @@ fn in_head(weight: Weight) -> f32 {
 }
 
 /// The first segment with a word that neither sorts nor says little; the first if there is none.
-fn head_of(segments: &[Vec<SegmentWord>]) -> usize {
-    let names = |words: &Vec<SegmentWord>| {
+fn head_of<'w>(mut segments: impl Iterator<Item = &'w [SegmentWord]>) -> usize {
+    let names = |words: &[SegmentWord]| {
         words
             .iter()
             .any(|word| word.weight.class.is_none() && !word.weight.quiet)
     };
-    segments.iter().position(names).unwrap_or(0)
+    segments.position(names).unwrap_or(0)
 }
 
 fn place(at: usize, head: usize) -> NamePlace {

@@ -29,7 +29,7 @@ mod words;
 
 use candidates::{Answers, answers};
 use index::OpenIndex;
-pub use index::{FOODS_OF_PART, IndexBuilder, IndexError, NameChunk, NameReader, ReadAt};
+pub use index::{FOODS_OF_PART, IndexBuilder, IndexError, PartWriter, ReadAt, WrittenPart};
 use lookup::IndexLookup;
 use query::Synonym;
 pub(crate) use words::{fold, singular, stem};
@@ -56,14 +56,15 @@ pub struct Entry {
 
 /// An [`Entry`], borrowed.
 #[derive(Debug, Clone, Copy, Default)]
-struct EntryRef<'a> {
-    id: &'a str,
-    name: &'a str,
-    common_names: &'a str,
-    manufacturer: &'a str,
-    group: &'a str,
-    branded: bool,
-    source_rank: u8,
+#[expect(missing_docs, reason = "the fields are those of `Entry`")]
+pub struct EntryRef<'a> {
+    pub id: &'a str,
+    pub name: &'a str,
+    pub common_names: &'a str,
+    pub manufacturer: &'a str,
+    pub group: &'a str,
+    pub branded: bool,
+    pub source_rank: u8,
 }
 
 impl Entry {

@@ -40,11 +40,9 @@ const PHRASES: &[(&[&str], &str)] = &[
     (&["without", "sugar"], "unsweetened"),
 ];
 
-/// Whether some phrase begins with this word.
-pub(super) fn open_with(word: &str) -> bool {
-    PHRASES
-        .binary_search_by(|(phrase, _)| phrase[0].cmp(word))
-        .is_ok()
+/// The words that phrases begin with.
+pub(super) fn openings() -> impl Iterator<Item = &'static str> {
+    PHRASES.iter().map(|(phrase, _)| phrase[0])
 }
 
 /// The phrase the words begin with, if any: its number of words, and its one word.

@@ -133,9 +133,10 @@ impl QueryReader<'_> {
         // A slip in a form word ("dreid") is read as the form.
         let likely = guesses.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         let meant = likely.map_or_else(|| typed.to_owned(), |guess| self.lookup.word(guess.0));
+        let weight = Weights::get().of(Term::of(typed), Term::of(&stem), &stem);
         let kind = match forms::of_word(typed).or_else(|| forms::of_word(&meant)) {
             Some(form) => QueryWordKind::FoodForm(form),
-            None if Weights::get().of(typed, &stem).quiet => QueryWordKind::Quiet,
+            None if weight.quiet => QueryWordKind::Quiet,
             None => QueryWordKind::Naming,
         };
         QueryWord {

@@ -60,18 +60,22 @@ impl Default for WordReader {
 }
 
 impl WordReader {
-    /// The words of the text between two commas.
-    pub(super) fn segment(&mut self, text: &str) -> Vec<SegmentWord> {
+    /// Appends the words of the text between two commas, and returns them.
+    pub(super) fn segment<'w>(
+        &mut self,
+        text: &str,
+        words: &'w mut Vec<SegmentWord>,
+    ) -> &'w [SegmentWord] {
         let mut folded = std::mem::take(&mut self.folded);
         folded.clear();
         words::fold_into(text, &mut folded);
-        let mut words = Vec::with_capacity(8);
+        let first = words.len();
         words.extend(folded.split_ascii_whitespace().map(|word| self.word(word)));
-        if words.iter().any(|word| word.opens_phrase) {
-            self.join(&words::split(&folded), &mut words);
+        if words[first..].iter().any(|word| word.opens_phrase) {
+            self.join(&words::split(&folded), first, words);
         }
         self.folded = folded;
-        words
+        &words[first..]
     }
 
     /// Forgets the stems of the food before.
@@ -88,13 +92,13 @@ impl WordReader {
         self.stems.get(start..end)
     }
 
-    /// Puts phrases in the place of their words, as [`phrases::join`] does.
-    fn join(&mut self, texts: &[&str], words: &mut Vec<SegmentWord>) {
-        let (mut from, mut to) = (0, 0);
+    /// Puts phrases in the place of their words, from the first one of `texts` on, as [`phrases::join`] does.
+    fn join(&mut self, texts: &[&str], first: usize, words: &mut Vec<SegmentWord>) {
+        let (mut from, mut to) = (first, first);
         while from < words.len() {
             let opens = words[from].opens_phrase;
             let phrase = opens
-                .then(|| phrases::at_start_of(&texts[from..]))
+                .then(|| phrases::at_start_of(&texts[from - first..]))
                 .flatten();
             let (len, known) = match phrase {
                 Some((len, meaning)) => (len, self.word(meaning)),
@@ -115,7 +119,7 @@ impl WordReader {
         let known = match self.kept[place] {
             Some((kept, known)) if kept == digest => known,
             _ => {
-                let known = SegmentWord::of(word, &stem);
+                let known = SegmentWord::of(word, digest, &stem);
                 self.kept[place] = Some((digest, known));
                 known
             }
@@ -127,7 +131,8 @@ impl WordReader {
 }
 
 impl SegmentWord {
-    fn of(word: &str, stem: &str) -> Self {
+    fn of(word: &str, as_written: Term, stem: &str) -> Self {
+        let term = Term::of(stem);
         let role = match word {
             "or" => Connective::Or,
             "with" => Connective::With,
@@ -137,10 +142,10 @@ impl SegmentWord {
             _ => Connective::Plain,
         };
         Self {
-            weight: Weights::get().of(word, stem),
-            term: Term::of(stem),
+            weight: Weights::get().of(as_written, term, stem),
+            term,
             role,
-            opens_phrase: phrases::open_with(word),
+            opens_phrase: Weights::get().open_phrase(as_written),
         }
     }
 }
@@ -208,8 +213,9 @@ mod tests {
     #[test]
     fn phrases_are_one_word_here_too() {
         let mut reader = WordReader::default();
-        let words = reader.segment("raw, without salt added");
-        let words: Vec<&str> = words
+        let mut words = Vec::new();
+        let words: Vec<&str> = reader
+            .segment("raw, without salt added", &mut words)
             .iter()
             .filter_map(|word| reader.stem(word.term))
             .collect();

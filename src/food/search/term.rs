@@ -5,13 +5,21 @@ use xxhash_rust::xxh3::xxh3_64;
 /// The digest of a word's stem: XXH3 of 64 bits, which is the same on every machine (xxHash 0.8, specification).
 ///
 /// By chance two of ten million words share theirs once in some 370,000 tables (n² / 2⁶⁵); then each finds the foods of both.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) struct Term(pub(super) u64);
 
 impl Term {
     /// The digest of a stem.
     pub(super) fn of(stem: &str) -> Self {
         Self(xxh3_64(stem.as_bytes()))
+    }
+
+    /// The number that the first so many bits make.
+    pub(super) fn first_bits(self, bits: u32) -> usize {
+        let first = self.0.checked_shr(u64::BITS - bits);
+        first
+            .and_then(|bits| usize::try_from(bits).ok())
+            .unwrap_or(0)
     }
 }
 

@@ -5,9 +5,10 @@
 
 use std::sync::LazyLock;
 
-use super::forms::{self, FoodForm};
 use hashbrown::HashTable;
 
+use super::forms::{self, FoodForm};
+use super::phrases;
 use super::term::Term;
 use super::words::stem;
 
@@ -78,6 +79,8 @@ const COMPANY: &str = "a an and the of for by co company corp corporation inc in
 pub(super) struct Weights {
     stems: HashTable<(Term, StemWeight)>,
     forms: HashTable<(Term, FoodForm)>,
+    /// First words of phrases.
+    openings: HashTable<Term>,
 }
 
 /// The entries that the lists of this file have for one stem.
@@ -122,6 +125,7 @@ impl Weights {
         let mut weights = Self {
             stems: HashTable::new(),
             forms: HashTable::new(),
+            openings: HashTable::new(),
         };
         for &(cost, list) in CLASSES {
             weights.note(list, |weight| weight.class = Some(cost));
@@ -140,6 +144,9 @@ impl Weights {
             let hashed = |(term, _): &(Term, FoodForm)| term.0;
             weights.forms.insert_unique(term.0, (term, form), hashed);
         }
+        for term in phrases::openings().map(Term::of) {
+            weights.openings.insert_unique(term.0, term, |term| term.0);
+        }
         weights
     }
 
@@ -155,9 +162,14 @@ impl Weights {
         }
     }
 
-    /// Looks a word up; `stem` is its stem.
-    pub(super) fn of(&self, word: &str, stem: &str) -> Weight {
-        let (term, as_written) = (Term::of(stem), Term::of(word));
+    /// Whether some phrase begins with this word.
+    pub(super) fn open_phrase(&self, as_written: Term) -> bool {
+        let found = self.openings.find(as_written.0, |one| *one == as_written);
+        found.is_some()
+    }
+
+    /// Looks a word up; `term` is that of its stem.
+    pub(super) fn of(&self, as_written: Term, term: Term, stem: &str) -> Weight {
         let listed = self.stems.find(term.0, |(other, _)| *other == term);
         let listed = listed.map_or_else(StemWeight::default, |(_, weight)| *weight);
         let form = |(other, _): &(Term, FoodForm)| *other == as_written;
@@ -184,7 +196,10 @@ mod tests {
     #[test]
     fn words_weigh_what_they_say() {
         let weights = Weights::new();
-        let of = |word: &str| weights.of(word, &stem(word));
+        let of = |word: &str| {
+            let stem = stem(word);
+            weights.of(Term::of(word), Term::of(&stem), &stem)
+        };
         assert!(of("juice").cost > of("yellow").cost);
         assert!(of("yellow").cost > of("white").cost);
         assert!(of("white").cost > of("mature").cost);

@@ -40,15 +40,30 @@ fn fold_ascii(text: &[u8], folded: &mut String) {
         at.and_then(|at| text.get(at))
             .is_some_and(u8::is_ascii_digit)
     };
+    let mut bytes = std::mem::take(folded).into_bytes();
     for (at, &byte) in text.iter().enumerate() {
         match byte {
-            b'.' if digit(at.checked_sub(1)) && digit(at.checked_add(1)) => folded.push('.'),
+            b'.' if digit(at.checked_sub(1)) && digit(at.checked_add(1)) => bytes.push(b'.'),
             b'\'' => {}
-            _ if byte.is_ascii_alphanumeric() => folded.push(char::from(byte.to_ascii_lowercase())),
-            _ => folded.push(' '),
+            _ => bytes.push(FOLDED[usize::from(byte)]),
         }
     }
+    // Plain letters in place of plain letters: it is text still.
+    *folded = String::from_utf8(bytes).unwrap_or_default();
 }
+
+/// What each byte of a plain text becomes.
+const FOLDED: [u8; 256] = {
+    let mut folded = [b' '; 256];
+    let mut byte = 0;
+    while byte < 128_u8 {
+        if byte.is_ascii_alphanumeric() {
+            folded[byte as usize] = byte.to_ascii_lowercase();
+        }
+        byte += 1;
+    }
+    folded
+};
 
 /// The words of a text, folded.
 pub(super) fn split(folded: &str) -> Vec<&str> {

@@ -4,8 +4,8 @@ use std::io::{self, Write};
 
 use super::super::Entry;
 use super::bytes::{put_number, put_text};
-use super::part_writer::{NameChunk, NameReader};
-use super::{MAGIC, PartShape, VERSION};
+use super::part_writer::{PartWriter, WrittenPart};
+use super::{FOODS_OF_PART, MAGIC, PartShape, VERSION};
 
 /// Writes the index of the foods pushed into it.
 ///
@@ -27,16 +27,24 @@ impl<W: Write> IndexBuilder<W> {
 
     /// Adds foods.
     pub fn push(&mut self, foods: &[Entry]) -> io::Result<()> {
-        let chunk = NameReader::default().read(foods)?;
-        self.push_chunk(&chunk)
+        let mut writer = PartWriter::default();
+        for foods in foods.chunks(FOODS_OF_PART) {
+            for branded in [false, true] {
+                for food in foods.iter().filter(|food| food.branded == branded) {
+                    writer.add(food.borrowed())?;
+                }
+                if let Some(part) = writer.finish()? {
+                    self.push_part(&part)?;
+                }
+            }
+        }
+        Ok(())
     }
 
-    /// Adds the foods of a chunk.
-    pub fn push_chunk(&mut self, chunk: &NameChunk) -> io::Result<()> {
-        for part in &chunk.parts {
-            self.sink.write_all(&part.bytes)?;
-            self.parts.push(part.shape);
-        }
+    /// Adds the foods of a part.
+    pub fn push_part(&mut self, part: &WrittenPart) -> io::Result<()> {
+        self.sink.write_all(&part.bytes)?;
+        self.parts.push(part.shape);
         Ok(())
     }
 

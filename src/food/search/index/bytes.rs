@@ -19,8 +19,13 @@ pub(super) fn put_text(out: &mut Vec<u8>, text: &str) {
 
 /// Bytes that [`put_text`] appends.
 pub(super) fn text_length(text: &str) -> usize {
-    let bits = usize::BITS - text.len().leading_zeros();
-    text.len() + bits.div_ceil(7).max(1) as usize
+    text.len() + number_length(text.len() as u64)
+}
+
+/// Bytes that [`put_number`] appends.
+pub(super) fn number_length(number: u64) -> usize {
+    let bits = u64::BITS - number.leading_zeros();
+    bits.div_ceil(7).max(1) as usize
 }
 
 /// Appends ascending numbers, each as the difference to the one before.

@@ -30,7 +30,7 @@ use thiserror::Error;
 
 pub use build::IndexBuilder;
 pub(super) use open::{OpenIndex, open};
-pub use part_writer::{NameChunk, NameReader};
+pub use part_writer::{PartWriter, WrittenPart};
 pub use read_at::ReadAt;
 pub(super) use shelf::Shelf;
 
@@ -84,10 +84,7 @@ struct PartShape {
 impl PartShape {
     /// The bucket of a word.
     fn bucket(&self, term: Term) -> usize {
-        let first = term.0.checked_shr(u64::BITS - self.bucket_bits);
-        // No more bits than MOST_BUCKET_BITS are left.
-        let bucket = first.and_then(|bits| usize::try_from(bits).ok());
-        bucket.unwrap_or(0)
+        term.first_bits(self.bucket_bits)
     }
 
     /// Numbers that say where records begin: one more than there are buckets.

@@ -1,240 +1,231 @@
-//! Names read and laid out as parts of an index; each thread has a reader of its own.
+//! Names read and laid out as a part of an index; each thread has a writer of its own.
 
 use std::io;
-
-use hashbrown::HashTable;
 
 use super::super::describe::{Described, NamePlace, describe};
 use super::super::segments::WordReader;
 use super::super::term::Term;
-use super::super::{Entry, EntryRef, rank};
-use super::bytes::{put_ascending, put_number, put_text, text_length};
-use super::{FOODS_OF_PART, MOST_BUCKET_BITS, PartShape};
-
-/// Reads names and lays them out.
-#[derive(Debug, Default)]
-pub struct NameReader {
-    words: WordReader,
-    part: PartWriter,
-}
-
-/// Foods read, for [`super::IndexBuilder::push_chunk`].
-#[derive(Debug)]
-pub struct NameChunk {
-    pub(super) parts: Vec<WrittenPart>,
-}
+use super::super::{EntryRef, rank};
+use super::bytes::{number_length, put_ascending, put_number, put_text, text_length};
+use super::{MOST_BUCKET_BITS, PartShape};
 
 /// A part, ready to be written.
 #[derive(Debug)]
-pub(super) struct WrittenPart {
+pub struct WrittenPart {
     pub(super) shape: PartShape,
     pub(super) bytes: Vec<u8>,
 }
 
-impl NameReader {
-    /// Reads some foods.
-    ///
-    /// Errors: their names take more bytes than a part can have.
-    pub fn read(&mut self, foods: &[Entry]) -> io::Result<NameChunk> {
-        let mut parts = Vec::new();
-        for foods in foods.chunks(FOODS_OF_PART) {
-            for branded in [false, true] {
-                let mut foods = foods
-                    .iter()
-                    .filter(|food| food.branded == branded)
-                    .peekable();
-                if foods.peek().is_some() {
-                    foods.try_for_each(|food| self.part.add(food.borrowed(), &mut self.words))?;
-                    parts.push(self.part.finish(branded)?);
-                }
-            }
-        }
-        Ok(NameChunk { parts })
-    }
-}
-
-/// Marks a word of the maker among the words of a food, and a word of its name.
+/// Marks a word of the maker of a food, and a word of its name.
 const MAKER: u32 = 1 << 31;
 const NAME: u32 = 1 << 30;
-const WORD: u32 = NAME - 1;
+const ROW: u32 = NAME - 1;
 
 /// Words in one bucket, about.
 const WORDS_OF_BUCKET: usize = 8;
+/// Occurrences that are sorted together, about.
+const SORTED_TOGETHER: usize = 128;
 
-/// A part being laid out.
+/// A word of a food.
+#[derive(Debug, Clone, Copy, Default)]
+struct Occurrence {
+    term: Term,
+    /// The row of the food in its part, marked.
+    food: u32,
+    /// Place among the words of all foods.
+    number: u32,
+}
+
+/// Lays out a part.
 #[derive(Debug, Default)]
-struct PartWriter {
+pub struct PartWriter {
+    reader: WordReader,
+    branded: bool,
     texts: Vec<u8>,
-    /// For each food, where its text begins, its place among foods, and where its words end.
-    foods: Vec<(u32, u32, usize)>,
-    /// The words of all foods, each once for a food, by their numbers here, and marked.
-    words: Vec<u32>,
-    /// The words by number.
-    terms: Vec<Term>,
-    numbers: HashTable<(Term, u32)>,
-    /// The stems of the words, a line each.
+    /// For each food, where its text begins, and its place among foods.
+    foods: Vec<(u32, u32)>,
+    /// The words of all foods, in the order of the foods.
+    occurrences: Vec<Occurrence>,
+    /// The stem of each of them, a line each.
     stems: Vec<u8>,
+    /// The words in the order of their digests; kept to spare its allocation.
+    sorted: Vec<Occurrence>,
 }
 
 impl PartWriter {
-    /// Adds a food.
-    fn add(&mut self, food: EntryRef<'_>, reader: &mut WordReader) -> io::Result<()> {
-        let described = describe(food, reader);
-        let text_at = self.texts.len();
+    /// Adds a food. Those of a part are all basic or all branded ones, and no more than [`super::FOODS_OF_PART`].
+    ///
+    /// Errors: their names take more bytes than a part can have.
+    pub fn add(&mut self, food: EntryRef<'_>) -> io::Result<()> {
+        let described = describe(food, &mut self.reader);
+        self.branded = food.branded;
+        let row = u32::try_from(self.foods.len()).map_err(too_long)? & ROW;
+        let text_at = u32::try_from(self.texts.len()).map_err(too_long)?;
         put_record(&mut self.texts, food);
-        if u32::try_from(self.texts.len()).is_err() {
-            return Err(io::Error::other("the names of the foods are too long"));
-        }
-        let from = self.words.len();
         for token in &described.tokens {
-            let number = self.number(token.term, reader);
             let mark = if token.place == NamePlace::Maker {
                 MAKER
             } else {
                 NAME
             };
-            let met = self.words[from..].iter_mut();
-            match met.into_iter().find(|met| **met & WORD == number) {
-                Some(met) => *met |= mark,
-                None => self.words.push(number | mark),
-            }
+            self.occurrences.push(Occurrence {
+                term: token.term,
+                food: row | mark,
+                number: u32::try_from(self.occurrences.len()).map_err(too_long)?,
+            });
+            let stem = self.reader.stem(token.term).unwrap_or_default();
+            self.stems.extend_from_slice(stem.as_bytes());
+            self.stems.push(b'\n');
         }
-        let order = order_of(food, &described);
-        #[expect(
-            clippy::cast_possible_truncation,
-            reason = "the longer end was looked at"
-        )]
-        self.foods.push((text_at as u32, order, self.words.len()));
+        self.foods.push((text_at, order_of(food, &described)));
         Ok(())
     }
 
-    /// The number of a word, which becomes known if it was not.
-    fn number(&mut self, term: Term, reader: &WordReader) -> u32 {
-        let hashed = |(term, _): &(Term, u32)| term.0;
-        let same = |(other, _): &(Term, u32)| *other == term;
-        let (terms, stems) = (&mut self.terms, &mut self.stems);
-        let entry = self.numbers.entry(term.0, same, hashed);
-        let entry = entry.or_insert_with(|| {
-            // A part has fewer words than bytes of text, and numbers of 30 bits are enough for these.
-            let number = u32::try_from(terms.len()).unwrap_or(WORD) & WORD;
-            terms.push(term);
-            stems.extend_from_slice(reader.stem(term).unwrap_or_default().as_bytes());
-            stems.push(b'\n');
-            (term, number)
-        });
-        entry.get().1
-    }
-
-    /// Lays the part out, and begins anew.
-    fn finish(&mut self, branded: bool) -> io::Result<WrittenPart> {
-        let too_many = |_| io::Error::other("more foods than a part of an index holds");
-        let buckets = (self.terms.len() / WORDS_OF_BUCKET).next_power_of_two();
+    /// Lays the part out, and begins another; `None` if it has no food.
+    ///
+    /// Errors: it has more foods or words than a part can have.
+    pub fn finish(&mut self) -> io::Result<Option<WrittenPart>> {
+        if self.foods.is_empty() {
+            return Ok(None);
+        }
+        self.sort();
+        let words = || self.sorted.chunk_by(|one, other| one.term == other.term);
+        let buckets = (words().count() / WORDS_OF_BUCKET).next_power_of_two();
         let mut shape = PartShape {
-            branded,
-            foods: u32::try_from(self.foods.len()).map_err(too_many)?,
+            branded: self.branded,
+            foods: u32::try_from(self.foods.len()).map_err(too_long)?,
             texts: self.texts.len() as u64,
             bucket_bits: buckets.ilog2().min(MOST_BUCKET_BITS),
             records: 0,
-            stems: self.stems.len() as u64,
+            stems: 0,
         };
-        let (directory, records) = self.records(&shape)?;
+        let (directory, records) = records(words(), &shape)?;
         shape.records = records.len() as u64;
-        let mut bytes = std::mem::take(&mut self.texts);
         let numbers = self.foods.len() * 2 + directory.len();
-        bytes.reserve_exact(numbers * 4 + records.len() + self.stems.len());
+        let most = self.texts.len() + numbers * 4 + records.len() + self.stems.len();
+        let mut bytes = Vec::with_capacity(most);
+        bytes.extend_from_slice(&self.texts);
         let mut put = |number: u32| bytes.extend_from_slice(&number.to_le_bytes());
-        self.foods.iter().for_each(|(text_at, ..)| put(*text_at));
-        if branded {
-            self.foods.iter().for_each(|(_, order, _)| put(*order));
+        self.foods.iter().for_each(|(text_at, _)| put(*text_at));
+        if self.branded {
+            self.foods.iter().for_each(|(_, order)| put(*order));
         }
         directory.into_iter().for_each(put);
         bytes.extend_from_slice(&records);
-        bytes.append(&mut self.stems);
-        self.foods.clear();
-        self.words.clear();
-        self.terms.clear();
-        self.numbers.clear();
-        Ok(WrittenPart { shape, bytes })
-    }
-
-    /// Where the records of each bucket begin, and the records.
-    fn records(&self, shape: &PartShape) -> io::Result<(Vec<u32>, Vec<u8>)> {
-        let too_many = |_| io::Error::other("the foods have too many words");
-        let place = |records: &[u8]| u32::try_from(records.len()).map_err(too_many);
-        let rows = self.rows();
-        let words = (0..).zip(&self.terms);
-        let buckets = words.map(|(number, &term)| (shape.bucket(term), number));
-        let by_bucket = Grouped::new(1 << shape.bucket_bits, buckets);
-        let mut directory = Vec::with_capacity(by_bucket.starts.len());
-        let mut records: Vec<u8> = Vec::with_capacity(self.terms.len() * 16);
-        let (mut named, mut made) = (Vec::new(), Vec::new());
-        for bucket in 0..1 << shape.bucket_bits {
-            directory.push(place(&records)?);
-            for &word in by_bucket.of(bucket) {
-                let of_word = rows.of(word as usize);
-                named.clear();
-                made.clear();
-                let in_name = |row: &&u32| **row & NAME != 0;
-                put_ascending(
-                    &mut named,
-                    of_word.iter().filter(in_name).map(|row| row & WORD),
-                );
-                let alone = of_word.iter().filter(|row| !in_name(row));
-                put_ascending(&mut made, alone.map(|row| row & WORD));
-                let makers = of_word.iter().filter(|row| **row & MAKER != 0).count();
-                records.extend_from_slice(&self.terms[word as usize].0.to_le_bytes());
-                put_number(&mut records, makers as u64);
-                put_number(&mut records, named.len() as u64);
-                put_number(&mut records, made.len() as u64);
-                records.extend_from_slice(&named);
-                records.extend_from_slice(&made);
+        let stems_at = bytes.len();
+        // Read from front to back: to jump to each would be to wait for far memory.
+        let mut first = vec![false; self.occurrences.len()];
+        words().for_each(|word| first[word[0].number as usize] = true);
+        let mut rest = &self.stems[..];
+        for is_first in first {
+            let end = memchr::memchr(b'\n', rest).map_or(rest.len(), |end| end + 1);
+            let (line, after) = rest.split_at(end);
+            if is_first {
+                bytes.extend_from_slice(line);
             }
+            rest = after;
         }
+        shape.stems = (bytes.len() - stems_at) as u64;
+        self.texts.clear();
+        self.foods.clear();
+        self.occurrences.clear();
+        self.stems.clear();
+        Ok(Some(WrittenPart { shape, bytes }))
+    }
+
+    /// Sorts the words by their digests; those of one word stay in the order of their foods. They are dealt out by the first bits of the
+    /// digest, which are as good as random, so that each sort is short and stays in the processor's cache.
+    fn sort(&mut self) {
+        let bits = (self.occurrences.len() / SORTED_TOGETHER)
+            .next_power_of_two()
+            .ilog2();
+        let pile = |occurrence: &Occurrence| occurrence.term.first_bits(bits);
+        let mut ends = vec![0_usize; 1 << bits];
+        for occurrence in &self.occurrences {
+            ends[pile(occurrence)] += 1;
+        }
+        let mut end = 0;
+        for pile in &mut ends {
+            // Where the pile begins, until it is dealt.
+            let start = end;
+            end += *pile;
+            *pile = start;
+        }
+        self.sorted.clear();
+        self.sorted.resize(end, Occurrence::default());
+        for occurrence in &self.occurrences {
+            let place = &mut ends[pile(occurrence)];
+            self.sorted[*place] = *occurrence;
+            *place += 1;
+        }
+        let mut start = 0;
+        for end in ends {
+            self.sorted[start..end].sort_by_key(|occurrence| occurrence.term);
+            start = end;
+        }
+    }
+}
+
+fn too_long<E>(_: E) -> io::Error {
+    io::Error::other("the names of the foods are too long for a part of an index")
+}
+
+/// Where the records of each bucket begin, and the records: one for each word, in the order of their digests.
+fn records<'w>(
+    words: impl Iterator<Item = &'w [Occurrence]>,
+    shape: &PartShape,
+) -> io::Result<(Vec<u32>, Vec<u8>)> {
+    let place = |records: &[u8]| u32::try_from(records.len()).map_err(too_long);
+    let buckets = 1 << shape.bucket_bits;
+    let mut directory = Vec::with_capacity(buckets + 1);
+    let mut records: Vec<u8> = Vec::with_capacity(buckets * WORDS_OF_BUCKET * 16);
+    let (mut foods, mut named, mut made) = (Vec::new(), Vec::new(), Vec::new());
+    for word in words {
+        let term = word[0].term;
+        while directory.len() <= term.first_bits(shape.bucket_bits) {
+            directory.push(place(&records)?);
+        }
+        records.extend_from_slice(&term.0.to_le_bytes());
+        if let [one] = word {
+            put_only(&mut records, one.food);
+            continue;
+        }
+        foods.clear();
+        // A food may have a word twice.
+        for of_food in word.chunk_by(|one, other| one.food & ROW == other.food & ROW) {
+            foods.push(of_food.iter().fold(0, |all, one| all | one.food));
+        }
+        named.clear();
+        made.clear();
+        let in_name = |food: &&u32| **food & NAME != 0;
+        let rows = foods.iter().filter(in_name);
+        put_ascending(&mut named, rows.map(|food| food & ROW));
+        let alone = foods.iter().filter(|food| !in_name(food));
+        put_ascending(&mut made, alone.map(|food| food & ROW));
+        let makers = foods.iter().filter(|food| **food & MAKER != 0).count();
+        put_number(&mut records, makers as u64);
+        put_number(&mut records, named.len() as u64);
+        put_number(&mut records, made.len() as u64);
+        records.extend_from_slice(&named);
+        records.extend_from_slice(&made);
+    }
+    while directory.len() <= buckets {
         directory.push(place(&records)?);
-        Ok((directory, records))
     }
-
-    /// Turns "the words of a food" round into "the foods of a word", with the marks of the word.
-    fn rows(&self) -> Grouped {
-        let foods = (0_u32..).zip(&self.foods);
-        let mut from = 0;
-        let words = foods.flat_map(move |(row, &(.., end))| {
-            let words = &self.words[from..end];
-            from = end;
-            let marked = move |word: &u32| ((word & WORD) as usize, row | (word & !WORD));
-            words.iter().map(marked)
-        });
-        Grouped::new(self.terms.len(), words)
-    }
+    Ok((directory, records))
 }
 
-/// Values of groups, those of one group side by side and in their order.
-struct Grouped {
-    /// Where each group begins; one more for the end.
-    starts: Vec<u32>,
-    values: Vec<u32>,
-}
-
-impl Grouped {
-    /// Groups values, each with the number of its group.
-    fn new(groups: usize, items: impl Iterator<Item = (usize, u32)> + Clone) -> Self {
-        let mut starts = vec![0_u32; groups + 1];
-        items.clone().for_each(|(group, _)| starts[group + 1] += 1);
-        for group in 0..groups {
-            starts[group + 1] += starts[group];
-        }
-        let mut next = starts.clone();
-        let mut values = vec![0; starts[groups] as usize];
-        for (group, value) in items {
-            values[next[group] as usize] = value;
-            next[group] += 1;
-        }
-        Self { starts, values }
-    }
-
-    fn of(&self, group: usize) -> &[u32] {
-        &self.values[self.starts[group] as usize..self.starts[group + 1] as usize]
-    }
+/// Appends the rest of the record of a word that one food has.
+fn put_only(records: &mut Vec<u8>, food: u32) {
+    let row = u64::from(food & ROW);
+    let (named, made) = match number_length(row) {
+        length if food & NAME != 0 => (length, 0),
+        length => (0, length),
+    };
+    put_number(records, u64::from(food & MAKER != 0));
+    put_number(records, named as u64);
+    put_number(records, made as u64);
+    put_number(records, row);
 }
 
 /// Appends the text of a food, after its length.
