@@ -7,12 +7,13 @@
 use std::fs::{self, File, TryLockError};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
+use std::thread;
 use std::time::SystemTime;
 
 use super::shape::{RowGroup, Shape};
 use super::writer::{TableWriter, failed};
 use crate::error::Error;
-use crate::manifest::{Manifest, SCHEMA, SourceInfo, TableFile};
+use crate::manifest::{Manifest, SCHEMA, SourceInfo, TableFile, Tables};
 use crate::search_index;
 
 const MANIFEST: &str = "manifest.json";
@@ -161,16 +162,47 @@ impl Folder {
         shape: &Shape,
     ) -> Result<NewTable<'_>, Error> {
         let name = self.free_name(table, source);
-        let beside = self.0.join(format!("{TEMPORARY}{name}"));
+        let beside = Beside(self.0.join(format!("{TEMPORARY}{name}")));
         let path = self.0.join(&name);
         let failed_at = |source| Error::io("write", &path, source);
-        let file = File::create(&beside).map_err(failed_at)?;
+        let file = File::create(&beside.0).map_err(failed_at)?;
         let writer = TableWriter::new(file, shape).map_err(|error| failed(&path, None, error))?;
         Ok(NewTable {
             folder: self,
             name,
             beside,
-            writer: Some(writer),
+            writer,
+        })
+    }
+
+    /// Makes sure that the tables of a source are on the disk, and moves them to their places. The disk is waited for once, not for each.
+    pub(crate) fn place(
+        &self,
+        foods: EndedTable,
+        measures: EndedTable,
+        provenance: Option<EndedTable>,
+    ) -> Result<Tables, Error> {
+        let all = || [&foods, &measures].into_iter().chain(&provenance);
+        let synced = thread::scope(|scope| {
+            let threads = all().map(|one| scope.spawn(|| one.file.sync_all()));
+            let threads = threads.collect::<Vec<_>>();
+            let joined = threads.into_iter().map(|thread| match thread.join() {
+                Ok(synced) => synced,
+                Err(panic) => std::panic::resume_unwind(panic),
+            });
+            joined.collect::<Vec<_>>()
+        });
+        for (one, synced) in all().zip(synced) {
+            let path = self.0.join(&one.table.name);
+            synced
+                .and_then(|()| fs::rename(&one.beside.0, &path))
+                .map_err(|source| Error::io("write", &path, source))?;
+        }
+        sync_folder(&self.0).map_err(|source| Error::io("write", &self.0, source))?;
+        Ok(Tables {
+            foods: foods.table,
+            measures: measures.table,
+            provenance: provenance.map(|one| one.table),
         })
     }
 
@@ -261,43 +293,46 @@ fn is_table(name: &str) -> bool {
 pub(crate) struct NewTable<'f> {
     folder: &'f Folder,
     name: String,
-    beside: PathBuf,
-    writer: Option<TableWriter>,
+    beside: Beside,
+    writer: TableWriter,
+}
+
+/// A table that is written to its end, and not yet in its place.
+pub(crate) struct EndedTable {
+    beside: Beside,
+    file: File,
+    table: TableFile,
+}
+
+/// A file that is removed with this: half a file is of no use. If it cannot be removed, the next import does it; in its place, it is no
+/// longer there.
+struct Beside(PathBuf);
+
+impl Drop for Beside {
+    fn drop(&mut self) {
+        fs::remove_file(&self.0).unwrap_or_default();
+    }
 }
 
 impl NewTable<'_> {
     /// Appends a row group.
     pub(crate) fn write(&mut self, group: &RowGroup) -> Result<(), Error> {
-        let Some(writer) = &mut self.writer else {
-            return Ok(());
-        };
-        let written = writer.write(group);
-        let failure = written.as_ref().err().and_then(|_| writer.take_failure());
+        let written = self.writer.write(group);
+        let failure = written.as_ref().err();
+        let failure = failure.and_then(|_| self.writer.take_failure());
         written.map_err(|error| failed(&self.folder.0.join(&self.name), failure, error))
     }
 
-    /// Makes sure the table is on the disk, and moves it to its place.
-    pub(crate) fn finish(mut self) -> Result<TableFile, Error> {
+    /// Writes the end of the table. It is in use once [`Folder::place`] has moved it to its place.
+    pub(crate) fn end(self) -> Result<EndedTable, Error> {
         let path = self.folder.0.join(&self.name);
-        let Some(writer) = self.writer.take() else {
-            return Err(Error::io("write", &path, io::ErrorKind::Other.into()));
-        };
-        let (file, table) = writer
-            .finish(&self.name)
-            .map_err(|(failure, error)| failed(&path, failure, error))?;
-        file.sync_all()
-            .and_then(|()| fs::rename(&self.beside, &path))
-            .and_then(|()| sync_folder(&self.folder.0))
-            .map_err(|source| Error::io("write", &path, source))?;
-        Ok(table)
-    }
-}
-
-impl Drop for NewTable<'_> {
-    fn drop(&mut self) {
-        // Half a file is of no use; if it cannot be removed, the next import does it. After
-        // `finish` it is no longer there.
-        fs::remove_file(&self.beside).unwrap_or_default();
+        let ended = self.writer.finish(&self.name);
+        let (file, table) = ended.map_err(|(failure, error)| failed(&path, failure, error))?;
+        Ok(EndedTable {
+            beside: self.beside,
+            file,
+            table,
+        })
     }
 }
 

@@ -1,21 +1,24 @@
 //! What was told of the foods of one group, besides their values: details and measures.
 
 use std::borrow::Cow;
+use std::ops::Range;
 
 use crate::import::gather::{Field, long_records};
 use crate::measure::Measure;
 
-/// The details of the foods of one group, sorted, so that the order in which they were told does
+/// The details of the foods of one group, by field and food, so that the order in which they were told does
 /// not count.
 #[derive(Debug)]
-pub(super) struct Details<'a>(Vec<(u32, Field, &'a [u8])>);
+pub(super) struct Details<'a>(Vec<Detail<'a>>);
+
+type Detail<'a> = (Field, u32, &'a [u8]);
 
 impl<'a> Details<'a> {
     pub(super) fn new(chunks: &'a [Vec<u8>]) -> Self {
         let field = |number: u32| Field::ALL.get(number as usize).copied();
         let records = chunks.iter().flat_map(|chunk| long_records(chunk));
         let mut all = records
-            .filter_map(|(food, number, bytes)| Some((food, field(number)?, bytes)))
+            .filter_map(|(food, number, bytes)| Some((field(number)?, food, bytes)))
             .collect::<Vec<_>>();
         all.sort_unstable();
         Self(all)
@@ -23,19 +26,21 @@ impl<'a> Details<'a> {
 
     /// Whether any food has the field.
     pub(super) fn has(&self, field: Field) -> bool {
-        self.0.iter().any(|one| one.1 == field)
+        !self.of(field).is_empty()
     }
 
     /// The texts of a field, by food; `foods` are places. `default` where there is none.
     pub(super) fn texts(
         &self,
         field: Field,
-        foods: std::ops::Range<u32>,
+        foods: Range<u32>,
         default: &'a str,
     ) -> Vec<Cow<'a, str>> {
+        let mut rest = self.of(field);
         foods
             .map(|food| {
-                let mut texts = self.of(food, field).map(String::from_utf8_lossy);
+                let of_food = next_of(&mut rest, food).iter();
+                let mut texts = of_food.map(|one| text(one.2));
                 match (texts.next(), field) {
                     (None, _) => default.into(),
                     // Each is a name of its own; any other detail is told once.
@@ -50,20 +55,36 @@ impl<'a> Details<'a> {
     }
 
     /// The numbers of a field, by food.
-    pub(super) fn numbers(&self, field: Field, foods: std::ops::Range<u32>) -> Vec<Option<f64>> {
-        let number = |bytes: &[u8]| bytes.first_chunk().map(|bytes| f64::from_le_bytes(*bytes));
+    pub(super) fn numbers(&self, field: Field, foods: Range<u32>) -> Vec<Option<f64>> {
+        let number = |one: &Detail<'_>| one.2.first_chunk().map(|bytes| f64::from_le_bytes(*bytes));
+        let mut rest = self.of(field);
         foods
-            .map(|food| self.of(food, field).find_map(number))
+            .map(|food| next_of(&mut rest, food).iter().find_map(number))
             .collect()
     }
 
-    fn of(&self, food: u32, field: Field) -> impl Iterator<Item = &'a [u8]> {
-        let start = self.0.partition_point(|one| (one.0, one.1) < (food, field));
-        let rest = self.0.get(start..).unwrap_or_default();
-        rest.iter()
-            .take_while(move |one| (one.0, one.1) == (food, field))
-            .map(|one| one.2)
+    fn of(&self, field: Field) -> &[Detail<'a>] {
+        let start = self.0.partition_point(|one| one.0 < field);
+        let end = self.0.partition_point(|one| one.0 <= field);
+        self.0.get(start..end).unwrap_or_default()
     }
+}
+
+/// A text; to look for what is none first would be slow.
+fn text(bytes: &[u8]) -> Cow<'_, str> {
+    match str::from_utf8(bytes) {
+        Ok(text) => text.into(),
+        Err(_) => String::from_utf8_lossy(bytes),
+    }
+}
+
+/// Takes off the details of a food, which are the first but for those of foods before it.
+fn next_of<'d, 'a>(rest: &mut &'d [Detail<'a>], food: u32) -> &'d [Detail<'a>] {
+    let start = rest.iter().take_while(|one| one.1 < food).count();
+    let (_, from) = rest.split_at(start);
+    let (of_food, after) = from.split_at(from.iter().take_while(|one| one.1 == food).count());
+    *rest = after;
+    of_food
 }
 
 /// A measure with its food's place and its own place among the food's measures.
@@ -76,7 +97,7 @@ pub(super) fn measures(chunks: &[Vec<u8>]) -> Vec<Placed> {
         let (grams, unit) = rest.split_first_chunk::<8>()?;
         Some(Measure {
             amount: f64::from_le_bytes(*amount),
-            unit: String::from_utf8_lossy(unit).into_owned(),
+            unit: text(unit).into_owned(),
             grams: f64::from_le_bytes(*grams),
         })
     };

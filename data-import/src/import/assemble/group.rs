@@ -1,5 +1,6 @@
 //! One group of foods: its rows of each table.
 
+use compact_str::CompactString;
 use polars::prelude::PolarsResult;
 
 use super::cells::Cells;
@@ -121,11 +122,11 @@ struct Part<'a> {
 }
 
 impl Part<'_> {
-    fn id(&self, row: usize) -> &str {
+    fn id(&self, row: usize) -> CompactString {
         self.gathered.gather.ids().get(self.first + row)
     }
 
-    fn ids(&self) -> Vec<&str> {
+    fn ids(&self) -> Vec<CompactString> {
         (0..self.foods).map(|row| self.id(row)).collect()
     }
 
@@ -135,7 +136,8 @@ impl Part<'_> {
         let values = columns.map(|column| there(cells.column(column)));
         let (contradicted, first) = cells.contradicted();
         let place = |column: usize| self.shapes.nutrients.get(column).copied();
-        let first = first.and_then(|(row, column)| Some((self.id(row).to_owned(), place(column)?)));
+        let first =
+            first.and_then(|(row, column)| Some((self.id(row).into_string(), place(column)?)));
         Tally {
             values: values.sum(),
             repeated: cells.repeated,
@@ -169,7 +171,7 @@ impl Part<'_> {
         }
         let nutrients = 0..self.shapes.nutrients.len();
         columns.extend(nutrients.map(|column| shape::amounts(cells.column(column))));
-        self.shapes.foods.encode(self.id(0), &columns)
+        self.shapes.foods.encode(&self.id(0), &columns)
     }
 
     fn measures(&self, measures: &[Placed]) -> PolarsResult<RowGroup> {
@@ -195,7 +197,7 @@ impl Part<'_> {
             shape::text(&units.collect::<Vec<_>>()),
             number(|one| one.2.grams),
         ];
-        self.shapes.measures.encode(self.id(0), &columns)
+        self.shapes.measures.encode(&self.id(0), &columns)
     }
 
     fn provenance(&self, cells: &Cells, values: usize) -> PolarsResult<RowGroup> {
@@ -205,6 +207,8 @@ impl Part<'_> {
         let numbers = self.shapes.nutrients.iter();
         let numbers = numbers.map(|place| self.number(*place)).collect::<Vec<_>>();
         let columns = u32::try_from(numbers.len()).unwrap_or(u32::MAX);
+        // The first code is none.
+        let sources = rules.sources.len() > 1;
         for (row, food) in (0..self.foods).zip(0_u32..) {
             for column in 0..columns {
                 let Some(cell) = cells.get(row, column as usize) else {
@@ -214,7 +218,9 @@ impl Part<'_> {
                 rows.nutrients.push(column);
                 rows.origins.push(cell.mark.origin as u32);
                 rows.derivations.push(cell.mark.derivation.into());
-                rows.sources.push(cell.mark.source.into());
+                if sources {
+                    rows.sources.push(cell.mark.source.into());
+                }
                 if points {
                     rows.points.push(cell.data_points);
                 }
@@ -245,10 +251,14 @@ impl Part<'_> {
             },
             shape::words(&Origin::ALL.map(Origin::as_str), rows.origins)?,
             shape::words(&rules.derivations, rows.derivations)?,
-            shape::words(&rules.sources, rows.sources)?,
+            if sources {
+                shape::words(&rules.sources, rows.sources)?
+            } else {
+                shape::no_texts(values)
+            },
             counts(taken, &rows.taken),
         ];
-        self.shapes.provenance.encode(self.id(0), &columns)
+        self.shapes.provenance.encode(&self.id(0), &columns)
     }
 
     fn number(&self, place: u16) -> Option<u32> {
@@ -278,7 +288,7 @@ impl Rows {
             errors: Vec::new(),
             origins: Vec::with_capacity(rows),
             derivations: Vec::with_capacity(rows),
-            sources: Vec::with_capacity(rows),
+            sources: Vec::new(),
             taken: Vec::new(),
         }
     }

@@ -22,7 +22,7 @@ use crate::cache::columns::{
 use crate::cache::shape::{Kind, Packing, RowGroup, Shape};
 use crate::cache::{Folder, NewTable};
 use crate::error::Error;
-use crate::manifest::{FileDigest, SourceInfo, Tables};
+use crate::manifest::{FileDigest, SourceInfo};
 use crate::nutrient::{Nutrient, all_nutrients};
 use group::Tally;
 
@@ -127,11 +127,8 @@ pub(super) fn write(
             Ok(())
         },
     )?;
-    let tables = Tables {
-        foods: foods.finish()?,
-        measures: measures.finish()?,
-        provenance: provenance.map(NewTable::finish).transpose()?,
-    };
+    let provenance = provenance.map(NewTable::end).transpose()?;
+    let tables = folder.place(foods.end()?, measures.end()?, provenance)?;
     let known = all_nutrients()?;
     let mut warnings = gathered.release.warnings;
     warnings.extend(tally.warnings(&gathered.rules, known));
@@ -216,10 +213,10 @@ impl Shapes {
         let nutrients = places
             .filter(|&place| gather.has(place) || stands_in(place))
             .collect::<Vec<u16>>();
-        let packing = match (gathered.rules.built_in, gather.is_large()) {
-            (true, _) => Packing::None,
-            (false, false) => Packing::Fast,
-            (false, true) => Packing::Small,
+        let packing = if gathered.rules.built_in {
+            Packing::None
+        } else {
+            Packing::Fast
         };
         let food_columns = FOOD_COLUMNS.into_iter().map(|name| (name, food_kind(name)));
         let tags = nutrients.iter().filter_map(|place| tag(known, *place));

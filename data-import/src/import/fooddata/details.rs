@@ -104,9 +104,9 @@ fn brand(pens: &mut Pens<'_, '_>, at: At, row: &Row<'_>) -> Result<(), Error> {
         (false, _) => owner.into_owned(),
         _ => brand.into_owned(),
     };
-    pen.text(at.food, Field::Manufacturer, &maker)?;
-    pen.text(at.food, Field::Gtin, &row.text(3)?)?;
-    pen.text(at.food, Field::Group, &row.text(7)?)?;
+    pen.text(at.food, Field::Manufacturer, &*maker)?;
+    pen.text(at.food, Field::Gtin, &*row.text(3)?)?;
+    pen.text(at.food, Field::Group, &*row.text(7)?)?;
     let Some(size) = row.number(4)?.filter(|size| *size > 0.0) else {
         return Ok(());
     };
@@ -153,7 +153,7 @@ fn names(
         }
         let at = row.whole(0)?.and_then(|id| places.food(id));
         match at.and_then(|at| Some((at, pens.of(at.source)?))) {
-            Some((at, pen)) => pen.text(at.food, Field::CommonNames, &row.text(1)?),
+            Some((at, pen)) => pen.text(at.food, Field::CommonNames, &*row.text(1)?),
             None => Ok(()),
         }
     };
@@ -200,7 +200,7 @@ fn refuse(
         let at = places.food(id);
         if let Some((at, pen)) = at.and_then(|at| Some((at, pens.of(at.source)?))) {
             pen.number(at.food, Field::RefusePercent, percent)?;
-            pen.text(at.food, Field::RefuseDescription, &parts.join(", "))?;
+            pen.text(at.food, Field::RefuseDescription, parts.join(", "))?;
         }
     }
     Ok(())

@@ -1,12 +1,14 @@
 //! `food.csv`: which rows are foods to eat, and what they are called.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Mutex, PoisonError};
+use std::thread;
 
-use super::places::{At, Known, Places};
+use super::places::{Known, Places};
 use super::{FOOD, KINDS, Pens, Reading, Wanted};
 use crate::error::Error;
 use crate::import::counted;
-use crate::import::gather::{Field, Gather};
+use crate::import::gather::{Chunk, Field, Gather, Store, long_records, push_long};
 use crate::import::table::{self, Row};
 
 const COLUMNS: Wanted = Wanted {
@@ -38,33 +40,50 @@ pub(super) struct Foods {
     pub(super) ordered: Vec<Vec<u32>>,
     /// Per kind, the latest date of publication, ISO 8601; empty if there is none.
     pub(super) published: Vec<String>,
+    /// What they are called, by their ids.
+    texts: Vec<Chunk>,
 }
 
-/// What one thread finds in a first pass.
-#[derive(Debug, Default)]
-struct Seen {
+/// What the foods are called waits in pieces of so many bytes.
+const PIECE: usize = 256 * 1024;
+
+/// What one thread finds.
+struct Seen<'s> {
+    store: &'s Store,
     known: Vec<Known>,
+    /// Names and categories by ids, the last of them in `open`.
+    texts: Vec<Chunk>,
+    open: Vec<u8>,
     published: [String; KINDS.len()],
     /// Foundation foods by name, each with date and id: which is the newest version.
     versions: Vec<(String, String, u32)>,
 }
 
 impl Foods {
-    /// Finds out which foods there are.
-    pub(super) fn read(reading: &mut Reading<'_, '_>) -> Result<Self, Error> {
+    /// Finds out which foods there are. What they are called waits in the store.
+    pub(super) fn read(reading: &mut Reading<'_, '_>, store: &Store) -> Result<Self, Error> {
         let current = current_versions(reading)?;
-        let look = |seen: &mut Seen, row: &Row<'_>| seen.look(row, current.is_none());
-        let (states, digest) = table::read(reading.input(FOOD)?, &COLUMNS, Seen::default, look)?;
+        let look = |seen: &mut Seen<'_>, row: &Row<'_>| seen.look(row, current.is_none());
+        let make = || Seen::new(store);
+        let (mut states, digest) = table::read(reading.input(FOOD)?, &COLUMNS, make, look)?;
         reading.files.push(digest);
-        let mut all = Seen::default();
-        for seen in states {
+        thread::scope(|scope| {
+            for seen in &mut states {
+                scope.spawn(|| seen.known.sort_unstable_by_key(|one| one.id));
+            }
+        });
+        let mut all = Seen::new(store);
+        for mut seen in states {
+            seen.set_aside()?;
             all.known.extend(seen.known);
+            all.texts.extend(seen.texts);
             all.versions.extend(seen.versions);
             for (latest, date) in all.published.iter_mut().zip(seen.published) {
                 *latest = date.max(std::mem::take(latest));
             }
         }
-        all.known.sort_unstable_by_key(|one| one.id);
+        // Each thread's are sorted; a stable sort merges such runs.
+        all.known.sort_by_key(|one| one.id);
         let twice = all.known.windows(2).find(|two| two[0].id == two[1].id);
         if let Some(two) = twice {
             return Err(second_time(reading, two[0].id));
@@ -96,51 +115,86 @@ impl Foods {
             places,
             ordered,
             published: all.published.into(),
+            texts: all.texts,
         })
     }
 
-    /// Reads what the foods are called, in a second pass.
+    /// Gathers what the foods are called, now that each has its place.
     pub(super) fn details(
-        &self,
+        &mut self,
         reading: &mut Reading<'_, '_>,
         gathers: &[Gather<'_>],
+        store: &Store,
     ) -> Result<(), Error> {
         let groups = categories(reading, CATEGORY, &CATEGORY_COLUMNS)?;
-        let survey = match self.ordered.get(SURVEY) {
-            Some(foods) if !foods.is_empty() => {
+        let survey = match gathers.get(SURVEY) {
+            Some(gather) if gather.ids().len() > 0 => {
                 categories(reading, SURVEY_CATEGORY, &SURVEY_CATEGORY_COLUMNS)?
             }
             _ => BTreeMap::new(),
         };
-        let find = |id: Option<u32>| id.and_then(|id| self.places.food(id));
-        let row = |pens: &mut Pens<'_, '_>, row: &Row<'_>, at: Option<At>| {
-            let at = match at {
-                Some(at) => Some(at),
-                None => find(row.whole(0)?),
-            };
-            let Some(at) = at else { return Ok(()) };
-            let Some(pen) = pens.of(at.source) else {
-                return Ok(());
-            };
-            pen.text(at.food, Field::Name, &row.text(2)?)?;
-            let category = row.text(3)?;
-            let list = if at.source == SURVEY {
-                &survey
-            } else {
-                &groups
-            };
-            match list.get(category.as_ref()) {
-                Some(group) => pen.text(at.food, Field::Group, group),
-                None => Ok(()),
+        let chunks = Mutex::new(std::mem::take(&mut self.texts).into_iter());
+        let next = || chunks.lock().unwrap_or_else(PoisonError::into_inner).next();
+        let work = || {
+            let mut pens = Pens::new(gathers);
+            while let Some(chunk) = next() {
+                let bytes = store.take(chunk)?;
+                // Nothing stands between one look into far memory and the next.
+                let found = long_records(&bytes).map(|(id, ..)| self.places.food(id));
+                let found = found.collect::<Vec<_>>();
+                for (at, (_, field, text)) in found.into_iter().zip(long_records(&bytes)) {
+                    let Some(at) = at else { continue };
+                    let Some(pen) = pens.of(at.source) else {
+                        continue;
+                    };
+                    if field == NAME {
+                        pen.text(at.food, Field::Name, text)?;
+                        continue;
+                    }
+                    let list = if at.source == SURVEY {
+                        &survey
+                    } else {
+                        &groups
+                    };
+                    let category = str::from_utf8(text).ok();
+                    if let Some(group) = category.and_then(|category| list.get(category)) {
+                        pen.text(at.food, Field::Group, group)?;
+                    }
+                }
             }
+            pens.finish()
         };
-        let make = || Pens::new(gathers);
-        let (pens, _) = table::read_keyed(reading.input(FOOD)?, &COLUMNS, make, find, row)?;
-        pens.into_iter().try_for_each(Pens::finish)
+        let threads = thread::available_parallelism().map_or(1, usize::from);
+        thread::scope(|scope| {
+            let others = (1..threads).map(|_| scope.spawn(work)).collect::<Vec<_>>();
+            let mut done = work();
+            for thread in others {
+                done = match thread.join() {
+                    Ok(of_thread) => done.and(of_thread),
+                    Err(panic) => std::panic::resume_unwind(panic),
+                };
+            }
+            done
+        })
     }
 }
 
-impl Seen {
+/// Numbers that tell what a food is called from what its category is.
+const NAME: u32 = Field::Name as u32;
+const CATEGORY_OF_FOOD: u32 = Field::Group as u32;
+
+impl<'s> Seen<'s> {
+    fn new(store: &'s Store) -> Self {
+        Self {
+            store,
+            known: Vec::new(),
+            texts: Vec::new(),
+            open: Vec::new(),
+            published: Default::default(),
+            versions: Vec::new(),
+        }
+    }
+
     fn look(&mut self, row: &Row<'_>, versions: bool) -> Result<(), Error> {
         let Some(id) = row.whole(0)?.filter(|id| *id > 0) else {
             return Err(row.wrong(0, "a food without an fdc_id"));
@@ -160,10 +214,28 @@ impl Seen {
             let (name, date) = (row.text(2)?.into_owned(), row.text(4)?.into_owned());
             self.versions.push((name, date, id));
         }
+        if source.is_some() {
+            push_long(&mut self.open, id, NAME, &[row.text(2)?.as_bytes()]);
+            let category = row.text(3)?;
+            if !category.is_empty() {
+                push_long(&mut self.open, id, CATEGORY_OF_FOOD, &[category.as_bytes()]);
+            }
+            if self.open.len() >= PIECE {
+                self.set_aside()?;
+            }
+        }
         self.known.push(Known {
             id,
             source: source.and_then(|source| u8::try_from(source).ok()),
         });
+        Ok(())
+    }
+
+    /// Hands over what the foods read last are called.
+    fn set_aside(&mut self) -> Result<(), Error> {
+        if !self.open.is_empty() {
+            self.texts.push(self.store.keep(&mut self.open)?);
+        }
         Ok(())
     }
 }

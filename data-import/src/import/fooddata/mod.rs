@@ -102,12 +102,12 @@ impl DatasetReader for FoodData {
         };
         let meanings = Meanings::read(&mut reading)?;
         let origins = Origins::read(&mut reading)?;
-        let foods = Foods::read(&mut reading)?;
+        let mut foods = Foods::read(&mut reading, store)?;
         let known = all_nutrients()?.len();
-        let ordered = foods.ordered.iter();
-        let gathers = ordered.map(|ids| Gather::new(store, Ids::of_numbers(ids), known));
+        let ordered = foods.ordered.drain(..);
+        let gathers = ordered.map(|ids| Gather::new(store, Ids::Numbers(ids), known));
         let gathers = gathers.collect::<Vec<_>>();
-        foods.details(&mut reading, &gathers)?;
+        foods.details(&mut reading, &gathers, store)?;
         details::read(&mut reading, &foods.places, &gathers)?;
         measures::read(&mut reading, &foods.places, &gathers)?;
         values::read(&mut reading, &foods.places, &meanings, &origins, &gathers)?;

@@ -17,7 +17,7 @@ use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 pub(crate) use ids::Ids;
-pub(crate) use record::{Field, long_records};
+pub(crate) use record::{Field, long_records, push_long};
 use spill::{Piece, Spill};
 pub(crate) use value::{Kind, Mark, Record, Value, records};
 
@@ -37,6 +37,13 @@ const MANY: usize = 16_384;
 const HAND_OVER: usize = 32 * 1024;
 /// What it may then have written beyond that, most often.
 const SLACK: usize = 128;
+/// Bytes handed over, which wait in memory or in the spill file.
+#[derive(Debug)]
+pub(crate) enum Chunk {
+    Held(Vec<u8>),
+    Spilled(Piece),
+}
+
 /// Streams of a group: values, details, measures.
 const STREAMS: usize = 3;
 
@@ -62,6 +69,33 @@ impl Store {
     pub(crate) fn spilled(&self) -> u64 {
         locked(&self.spill).bytes()
     }
+
+    /// Keeps bytes, in memory if there is room, and leaves none behind.
+    pub(crate) fn keep(&self, bytes: &mut Vec<u8>) -> Result<Chunk, Error> {
+        let count = bytes.len();
+        let held = self.held.fetch_add(count, Ordering::Relaxed);
+        if held + count <= self.limit {
+            if bytes.capacity() > 2 * count {
+                bytes.shrink_to_fit();
+            }
+            return Ok(Chunk::Held(mem::take(bytes)));
+        }
+        self.held.fetch_sub(count, Ordering::Relaxed);
+        let piece = locked(&self.spill).write(bytes)?;
+        bytes.clear();
+        Ok(Chunk::Spilled(piece))
+    }
+
+    /// Takes bytes out again.
+    pub(crate) fn take(&self, chunk: Chunk) -> Result<Vec<u8>, Error> {
+        match chunk {
+            Chunk::Held(bytes) => {
+                self.held.fetch_sub(bytes.len(), Ordering::Relaxed);
+                Ok(bytes)
+            }
+            Chunk::Spilled(piece) => locked(&self.spill).read(piece),
+        }
+    }
 }
 
 /// What is told of the foods of one source.
@@ -71,15 +105,8 @@ pub(crate) struct Gather<'s> {
     ids: Ids,
     /// A group has two to the power of this many foods.
     bits: u32,
-    groups: Vec<Mutex<[Stream; STREAMS]>>,
+    groups: Vec<Mutex<[Vec<Chunk>; STREAMS]>>,
     nutrients: Vec<AtomicBool>,
-}
-
-/// One kind of record of one group.
-#[derive(Debug, Default)]
-struct Stream {
-    held: Vec<Vec<u8>>,
-    spilled: Vec<Piece>,
 }
 
 impl<'s> Gather<'s> {
@@ -120,11 +147,6 @@ impl<'s> Gather<'s> {
         1 << self.bits
     }
 
-    /// Whether the source has many foods.
-    pub(crate) fn is_large(&self) -> bool {
-        self.bits == LARGE
-    }
-
     /// The group of the food at a place, and its place there.
     #[inline]
     fn place(&self, food: u32) -> (usize, u16) {
@@ -157,12 +179,8 @@ impl<'s> Gather<'s> {
         let streams = mem::take(&mut *locked(streams));
         let mut taken: [Vec<Vec<u8>>; STREAMS] = Default::default();
         for (into, stream) in taken.iter_mut().zip(streams) {
-            let held = stream.held.iter().map(Vec::len).sum::<usize>();
-            self.store.held.fetch_sub(held, Ordering::Relaxed);
-            *into = stream.held;
-            if !stream.spilled.is_empty() {
-                into.push(locked(&self.store.spill).read(&stream.spilled)?);
-            }
+            let chunks = stream.into_iter().map(|chunk| self.store.take(chunk));
+            *into = chunks.collect::<Result<_, _>>()?;
         }
         Ok(taken)
     }
@@ -172,28 +190,9 @@ impl<'s> Gather<'s> {
         let Some(streams) = self.groups.get(group) else {
             return Ok(());
         };
-        let bytes = chunk.len();
-        let held = self.store.held.fetch_add(bytes, Ordering::Relaxed);
-        let piece = if held + bytes <= self.store.limit {
-            None
-        } else {
-            self.store.held.fetch_sub(bytes, Ordering::Relaxed);
-            Some(locked(&self.store.spill).write(chunk)?)
-        };
-        let mut streams = locked(streams);
-        if let Some(stream) = streams.get_mut(stream) {
-            match piece {
-                Some(piece) => {
-                    stream.spilled.push(piece);
-                    chunk.clear();
-                }
-                None => {
-                    if chunk.capacity() > 2 * chunk.len() {
-                        chunk.shrink_to_fit();
-                    }
-                    stream.held.push(mem::take(chunk));
-                }
-            }
+        let kept = self.store.keep(chunk)?;
+        if let Some(stream) = locked(streams).get_mut(stream) {
+            stream.push(kept);
         }
         Ok(())
     }
@@ -220,11 +219,17 @@ impl Pen<'_, '_> {
     }
 
     /// A text about the food at a place; an empty one says nothing.
-    pub(crate) fn text(&mut self, food: u32, field: Field, text: &str) -> Result<(), Error> {
+    pub(crate) fn text(
+        &mut self,
+        food: u32,
+        field: Field,
+        text: impl AsRef<[u8]>,
+    ) -> Result<(), Error> {
+        let text = text.as_ref();
         if text.is_empty() {
             return Ok(());
         }
-        self.detail(food, field, text.as_bytes())
+        self.detail(food, field, text)
     }
 
     /// A number about the food at a place.
@@ -235,7 +240,7 @@ impl Pen<'_, '_> {
     fn detail(&mut self, food: u32, field: Field, bytes: &[u8]) -> Result<(), Error> {
         let (group, _) = self.gather.place(food);
         self.write(group, 1, |into| {
-            record::push_long(into, food, field as u32, &[bytes]);
+            push_long(into, food, field as u32, &[bytes]);
         })
     }
 
@@ -249,7 +254,7 @@ impl Pen<'_, '_> {
         let (group, _) = self.gather.place(food);
         let (amount, grams) = (measure.amount.to_le_bytes(), measure.grams.to_le_bytes());
         self.write(group, 2, |into| {
-            record::push_long(
+            push_long(
                 into,
                 food,
                 order,

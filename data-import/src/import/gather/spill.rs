@@ -62,22 +62,17 @@ impl Spill {
         Ok(piece)
     }
 
-    /// Reads pieces, one after the other.
-    pub(crate) fn read(&mut self, pieces: &[Piece]) -> Result<Vec<u8>, Error> {
-        self.read_all(pieces)
+    /// Reads a piece.
+    pub(crate) fn read(&mut self, piece: Piece) -> Result<Vec<u8>, Error> {
+        self.read_back(piece)
             .map_err(|source| Error::io("read", &self.path, source))
     }
 
-    fn read_all(&mut self, pieces: &[Piece]) -> io::Result<Vec<u8>> {
+    fn read_back(&mut self, piece: Piece) -> io::Result<Vec<u8>> {
         let file = self.file.as_mut().ok_or(io::ErrorKind::NotFound)?;
-        let mut bytes = vec![0; pieces.iter().map(|piece| piece.bytes).sum()];
-        let mut rest = bytes.as_mut_slice();
-        for piece in pieces {
-            let (into, more) = rest.split_at_mut(piece.bytes);
-            file.seek(SeekFrom::Start(piece.start))?;
-            file.read_exact(into)?;
-            rest = more;
-        }
+        let mut bytes = vec![0; piece.bytes];
+        file.seek(SeekFrom::Start(piece.start))?;
+        file.read_exact(&mut bytes)?;
         Ok(bytes)
     }
 }
