@@ -149,12 +149,20 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
     let mut store = book.store()?;
     Ok(match &args.action {
         BookAction::Export { folder } => {
-            let files = book.export(&store, folder)?;
-            session.told(&format!(
+            let written = book.export(&store, folder)?;
+            let told = format!(
                 "Wrote {} files into {}.",
-                files.len(),
+                written.files.len(),
                 folder.display()
-            ))
+            );
+            let others = written.other_recipes.iter();
+            let others = others.map(|path| path.display().to_string());
+            match joined(others, ", ").as_str() {
+                "" => session.told(&told),
+                others => session.told(&format!(
+                    "{told} Of the book no longer, but in there from before: {others}. Delete what is not wanted, or an import takes it in."
+                )),
+            }
         }
         BookAction::Import { folder } => {
             let read = book.import(&mut store, folder)?;

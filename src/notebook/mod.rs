@@ -79,4 +79,4 @@ pub use supplement::{NewSupplement, SupplementDose};
 pub use takings::Takings;
 pub use tastes::{AllergenTaste, Clearance, Cleared, OFFERS_WANTED, Reaction, Taste, TasteRecord};
 pub use texture::{TextureSince, TextureStage};
-pub use whole_book::{ImportedBook, SETTINGS_BEFORE};
+pub use whole_book::{ExportedBook, ImportedBook, SETTINGS_BEFORE};

@@ -24,6 +24,15 @@ pub struct ImportedBook {
     pub settings: bool,
 }
 
+/// A book that was written out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ExportedBook {
+    /// Its files.
+    pub files: Vec<PathBuf>,
+    /// Recipes that were in the folder before, and are none of the book: an import would take them in.
+    pub other_recipes: Vec<PathBuf>,
+}
+
 /// A file of an export, and where it goes.
 struct Copied {
     to: PathBuf,
@@ -31,15 +40,18 @@ struct Copied {
 }
 
 impl Book {
-    /// Writes the whole book as plain files into `folder`, and gives the files.
+    /// Writes the whole book as plain files into `folder`. What else is in there stays.
     ///
     /// Errors: a file does not read, or cannot be written.
-    pub fn export(&self, store: &Store, folder: &Path) -> Result<Vec<PathBuf>, BookError> {
+    pub fn export(&self, store: &Store, folder: &Path) -> Result<ExportedBook, BookError> {
         let mut files = store.export(folder)?;
         let recipes = folder.join(RECIPES);
         std::fs::create_dir_all(&recipes).map_err(BookError::io("make", &recipes))?;
         let named = |name: &String| Path::new(RECIPES).join(format!("{name}.toml"));
         let names = self.recipe_names()?;
+        let in_folder = self.at(folder).recipe_names()?;
+        let others = in_folder.iter().filter(|name| !names.contains(name));
+        let other_recipes = others.map(|name| folder.join(named(name))).collect();
         let all = [SETTINGS, OWN_FOODS_FILE].map(PathBuf::from);
         for file in all.into_iter().chain(names.iter().map(named)) {
             if let Some(text) = text_of(&self.folder.join(&file))? {
@@ -47,7 +59,18 @@ impl Book {
                 files.push(folder.join(file));
             }
         }
-        Ok(files)
+        Ok(ExportedBook {
+            files,
+            other_recipes,
+        })
+    }
+
+    /// A book with the settings of this one in another folder.
+    fn at(&self, folder: &Path) -> Self {
+        Self {
+            folder: folder.to_path_buf(),
+            settings: self.settings.clone(),
+        }
     }
 
     /// Reads a whole export into this book, which has no entries yet. Its settings take the place of those of the book, which are kept
@@ -61,11 +84,7 @@ impl Book {
                 SourceText::new(folder.join(SETTINGS).display().to_string(), text.as_str());
             Settings::parse(&source)?;
         }
-        let exported = Self {
-            folder: folder.to_path_buf(),
-            settings: self.settings.clone(),
-        };
-        let names = exported.recipe_names()?;
+        let names = self.at(folder).recipe_names()?;
         let recipes = names.len();
         let named = |name: String| Path::new(RECIPES).join(format!("{name}.toml"));
         let files = names.into_iter().map(named).chain([OWN_FOODS_FILE.into()]);
