@@ -62,8 +62,9 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
     }
     let found = objections(&book, &store, &batches, args.day.ahead(session)?, session)?;
     let mut labels = Vec::new();
-    for batch in batches {
-        let label = label(batch, &store)?;
+    for (batch, (_, objections)) in batches.into_iter().zip(&found) {
+        let allergens = store.allergens_of(batch.id)?;
+        let label = Label::new(batch, allergens, objections);
         labels.extend(std::iter::repeat_n(label, usize::from(args.copies)));
     }
     let pages = LabelPages {
@@ -100,18 +101,12 @@ fn objections(
 ) -> Result<Vec<(String, Vec<Objection>)>, Failure> {
     let pantry = session.pantry(None)?;
     let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
-    let ids: Vec<i64> = batches.iter().map(|batch| batch.id).collect();
-    let cubes = store.cubes(&ids)?;
-    let mut found = Vec::new();
-    for batch in batches {
-        let Some(cube) = cubes.get(&batch.id) else {
-            continue;
-        };
-        let mut grave = judge.frozen(cube, day)?;
+    let judged = judge.batches(store, batches, day)?;
+    let found = batches.iter().zip(judged).map(|(batch, mut grave)| {
         grave.retain(Objection::bars_a_plan);
-        found.push((format!("#{} {}", batch.id, batch.title), grave));
-    }
-    Ok(found)
+        (format!("#{} {}", batch.id, batch.title), grave)
+    });
+    Ok(found.collect())
 }
 
 /// The sheet of this name.
@@ -187,11 +182,6 @@ fn unknown(text: &str, there: &[FrozenBatch]) -> Problem {
     };
     let place = Place::whole(&SourceText::new("the batch", text));
     Problem::at(place, "there is no such batch in the freezer").hint(hint)
-}
-
-fn label(batch: FrozenBatch, store: &Store) -> Result<Label, Failure> {
-    let allergens = store.allergens_of(batch.id)?;
-    Ok(Label::new(batch, allergens))
 }
 
 fn summary(args: &LabelsArgs, pages: &LabelPages<'_>, session: &Session) -> String {

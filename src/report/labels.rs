@@ -8,6 +8,7 @@ use super::label_sheet::{BAR_FOOT_MM, BAR_HEIGHT_MM, LINE_HEIGHT, LabelSheet, SA
 use super::number::{decimals, trimmed};
 use crate::notebook::FrozenBatch;
 use crate::quantity::Mass;
+use crate::safety::Objection;
 
 /// The content of a batch's label.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,11 +27,20 @@ pub struct Label {
     pub cube: Mass,
     /// The major allergens that the names of its foods give away.
     pub allergens: Vec<String>,
+    /// The children who may not have it.
+    pub not_for: Vec<String>,
 }
 
 impl Label {
-    /// The label of a batch, with the major allergens that the names of its foods give away.
-    pub fn new(batch: FrozenBatch, allergens: Vec<String>) -> Self {
+    /// The label of a batch, with the major allergens that the names of its foods give away. Of the objections to it, what stops it for a
+    /// child stands on the label.
+    pub fn new(batch: FrozenBatch, allergens: Vec<String>, objections: &[Objection]) -> Self {
+        let mut not_for: Vec<String> = Vec::new();
+        for one in objections.iter().filter(|one| one.is_block()) {
+            if !one.child.is_empty() && !not_for.contains(&one.child) {
+                not_for.push(one.child.clone());
+            }
+        }
         Self {
             batch: batch.id,
             title: batch.title,
@@ -39,6 +49,7 @@ impl Label {
             cubes: batch.cubes,
             cube: batch.cube,
             allergens,
+            not_for,
         }
     }
 }
@@ -88,6 +99,7 @@ struct LabelText<'a> {
     cubes: String,
     each: String,
     allergens: String,
+    not_for: String,
 }
 
 impl LabelPages<'_> {
@@ -155,6 +167,7 @@ impl<'a> LabelText<'a> {
                 [] => "none found by name".into(),
                 some => some.join(", "),
             },
+            not_for: label.not_for.join(", "),
         }
     }
 }

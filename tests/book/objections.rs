@@ -685,3 +685,17 @@ fn a_plan_that_is_shown_marks_what_is_stopped_and_a_new_allergen_names_the_open_
         "{flat}"
     );
 }
+
+#[test]
+fn a_label_names_the_child_who_may_not_have_the_cubes() {
+    let home = Household::new();
+    home.answer_with_warnings(&["freeze", "squash", "--on", "2026-11-05"]);
+    let label = || {
+        home.said(&["labels", "--on", "2026-11-06"]);
+        std::fs::read_to_string(home.path().join("labels.html")).unwrap()
+    };
+    assert!(!label().contains("Not for"));
+    home.answer_with_warnings(&["child", "set", "Wren", "--allergies", "butternut squash"]);
+    home.answer_with_warnings(&["child", "add", "Jonas", "--born", "2026-03-04"]);
+    assert!(label().contains("<b>Not for Wren</b>"));
+}

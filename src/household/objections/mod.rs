@@ -14,7 +14,9 @@ pub use record::EaterRecord;
 use self::portions::batch_portions;
 use super::USUAL_SERVING;
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Child, MilkAmount, MilkPart, NewMilk, Settings, Store};
+use crate::notebook::{
+    Book, BookError, Child, FrozenBatch, MilkAmount, MilkPart, NewMilk, Settings, Store,
+};
 use crate::nutrition::{AgeMonths, Serving};
 use crate::portion::Tray;
 use crate::quantity::Mass;
@@ -251,6 +253,22 @@ impl<'a> BookJudge<'a> {
         }
         gravest_first(&mut found);
         Ok(found)
+    }
+
+    /// As [`BookJudge::frozen`], of each of some batches; nothing of one that has no cube on record.
+    pub fn batches(
+        &self,
+        store: &Store,
+        batches: &[FrozenBatch],
+        day: Date,
+    ) -> Result<Vec<Vec<Objection>>, BookError> {
+        let ids: Vec<i64> = batches.iter().map(|batch| batch.id).collect();
+        let cubes = store.cubes(&ids)?;
+        let judged = ids.iter().map(|id| match cubes.get(id) {
+            Some(cube) => self.frozen(cube, day),
+            None => Ok(Vec::new()),
+        });
+        judged.collect()
     }
 
     /// The objections to a day's milk; breast milk and formula are no first tastes.

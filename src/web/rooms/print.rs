@@ -31,13 +31,18 @@ pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Reply, PageError
     let only: Option<i64> = visit.asked.query.text("batch").parse().ok();
     let store = visit.record()?;
     let stock = store.stock()?.into_iter().map(|stock| stock.batch);
-    let mut labels = Vec::new();
-    for batch in stock.filter(|batch| only.is_none_or(|only| batch.id == only)) {
-        let allergens = store.allergens_of(batch.id)?;
-        labels.push(Label::new(batch, allergens));
-    }
-    if labels.is_empty() {
+    let batches = stock.filter(|batch| only.is_none_or(|only| batch.id == only));
+    let batches = batches.collect::<Vec<_>>();
+    if batches.is_empty() {
         return Err(Problem::new("there is nothing in the freezer to label").into());
+    }
+    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
+    let judged = judge.batches(store, &batches, visit.today)?;
+    let mut labels = Vec::with_capacity(batches.len());
+    for (batch, objections) in batches.into_iter().zip(&judged) {
+        let allergens = store.allergens_of(batch.id)?;
+        labels.push(Label::new(batch, allergens, objections));
     }
     let pages = LabelPages {
         labels: &labels,
