@@ -268,9 +268,9 @@ impl GroupBytes {
     }
 }
 
-/// What is wrong with bytes that are not as the format wants them.
+/// The problem that is named where the columns of a row group cannot be read.
 const UNREADABLE: &str = "a row group does not read";
-/// What is wrong with bytes that are not as written.
+/// The problem that is named where a digest differs from the one taken when the file was written.
 const CHANGED: &str = "its SHA-256 is not that of the file written";
 
 /// The row groups by the footer's own index; `None` if it does not read.

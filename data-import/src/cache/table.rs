@@ -56,7 +56,7 @@ pub struct GroupNames {
     columns: [TextColumn; NAME_COLUMNS.len()],
 }
 
-/// What a search for foods looks at, as [`FoodName`] has it.
+/// A [`FoodName`], borrowed from the names of its group.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[expect(missing_docs, reason = "they are those of `FoodName`")]
 pub struct NameRow<'a> {

@@ -52,7 +52,7 @@ fn fold_ascii(text: &[u8], folded: &mut String) {
     *folded = String::from_utf8(bytes).unwrap_or_default();
 }
 
-/// What each byte of a plain text becomes.
+/// By byte of a plain text: its lower-case letter or digit, and a blank for anything else.
 const FOLDED: [u8; 256] = {
     let mut folded = [b' '; 256];
     let mut byte = 0;

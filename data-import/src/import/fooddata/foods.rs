@@ -40,14 +40,14 @@ pub(super) struct Foods {
     pub(super) ordered: Vec<Vec<u32>>,
     /// Per kind, the latest date of publication, ISO 8601; empty if there is none.
     pub(super) published: Vec<String>,
-    /// What they are called, by their ids.
+    /// Names and categories by `fdc_id`, in the store until each food has its place.
     texts: Vec<Chunk>,
 }
 
-/// What the foods are called waits in pieces of so many bytes.
+/// Bytes of names and categories that a thread collects before it hands them to the store.
 const PIECE: usize = 256 * 1024;
 
-/// What one thread finds.
+/// The foods that one thread has read from its blocks of `food.csv`.
 struct Seen<'s> {
     store: &'s Store,
     known: Vec<Known>,
@@ -60,7 +60,7 @@ struct Seen<'s> {
 }
 
 impl Foods {
-    /// Finds out which foods there are. What they are called waits in the store.
+    /// Finds out which foods there are. Their names wait in the store for [`Foods::details`].
     pub(super) fn read(reading: &mut Reading<'_, '_>, store: &Store) -> Result<Self, Error> {
         let current = current_versions(reading)?;
         let look = |seen: &mut Seen<'_>, row: &Row<'_>| seen.look(row, current.is_none());
@@ -119,7 +119,7 @@ impl Foods {
         })
     }
 
-    /// Gathers what the foods are called, now that each has its place.
+    /// Gathers the names and groups of the foods, now that each has its place.
     pub(super) fn details(
         &mut self,
         reading: &mut Reading<'_, '_>,
@@ -139,7 +139,7 @@ impl Foods {
             let mut pens = Pens::new(gathers);
             while let Some(chunk) = next() {
                 let bytes = store.take(chunk)?;
-                // Nothing stands between one look into far memory and the next.
+                // All look-ups first: a core then waits for several of them at once, not for each.
                 let found = long_records(&bytes).map(|(id, ..)| self.places.food(id));
                 let found = found.collect::<Vec<_>>();
                 for (at, (_, field, text)) in found.into_iter().zip(long_records(&bytes)) {
@@ -179,7 +179,7 @@ impl Foods {
     }
 }
 
-/// Numbers that tell what a food is called from what its category is.
+/// Mark a name and a category among the records that wait in the store.
 const NAME: u32 = Field::Name as u32;
 const CATEGORY_OF_FOOD: u32 = Field::Group as u32;
 
