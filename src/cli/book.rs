@@ -160,7 +160,7 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
             match joined(others, ", ").as_str() {
                 "" => session.told(&told),
                 others => session.told(&format!(
-                    "{told} Of the book no longer, but in there from before: {others}. Delete what is not wanted, or an import takes it in."
+                    "{told} The folder has recipes too that are not in the book: {others}. Delete what you do not want: an import takes them in."
                 )),
             }
         }
