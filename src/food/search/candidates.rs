@@ -35,6 +35,9 @@ pub(super) fn answers(
         candidates.extend(rows.into_iter().map(|row| (row, number)));
     }
     candidates.sort_unstable();
+    let mut rows: Vec<u32> = candidates.iter().map(|&(row, _)| row).collect();
+    rows.dedup();
+    lookup.read(&rows);
     let rarity = |term| rarity(lookup, term);
     let best = |same: &[(u32, usize)]| {
         let row = same[0].0;
@@ -61,13 +64,11 @@ fn candidate_rows(
     most: usize,
 ) -> Vec<u32> {
     tally.clear();
-    let mut naming = 0_u8;
     for word in reading
         .words
         .iter()
         .filter(|word| word.kind == QueryWordKind::Naming)
     {
-        naming += 1;
         for_each_row(lookup, word, |row| tally.count(row));
     }
     if tally.len() > most {
@@ -80,8 +81,8 @@ fn candidate_rows(
         }
     }
     let mut candidates = Vec::new();
-    for level in (1..=naming).rev() {
-        candidates.append(&mut tally.rows(level, most, || lookup.orders()));
+    for level in tally.levels() {
+        candidates.append(&mut tally.rows(level, most, || lookup.steps()));
         if candidates.len() >= limit {
             break;
         }

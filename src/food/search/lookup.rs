@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::describe::{Described, describe};
-use super::index::{IndexError, Shelf};
+use super::index::{FoodText, IndexError, Shelf, Step};
 use super::segments::WordReader;
 use super::spelling::{Guess, Slip, completions};
 use super::term::Term;
@@ -37,6 +37,7 @@ struct LookupCache {
     reader: WordReader,
     stems: HashMap<Term, String>,
     words: HashMap<Term, Option<Rc<KnownWord>>>,
+    texts: HashMap<u32, Rc<FoodText>>,
     failure: Option<IndexError>,
 }
 
@@ -115,19 +116,27 @@ impl<'a> IndexLookup<'a> {
         }
     }
 
-    /// The place of each row among rows that have equally many words of a query.
-    pub(super) fn orders(&self) -> &'a [u32] {
-        self.kept(self.shelf.orders())
+    /// All rows in steps of foods that are equally plain, in order of rows.
+    pub(super) fn steps(&self) -> &'a [Step] {
+        self.kept(self.shelf.steps())
     }
 
-    /// What the ranking reads of the food in a row.
+    /// Reads the foods in some rows, all at once.
+    pub(super) fn read(&self, rows: &[u32]) {
+        let texts = self.kept(self.shelf.texts(rows));
+        let texts = texts.into_iter().map(Rc::new);
+        let met = &mut self.met.borrow_mut().texts;
+        met.extend(rows.iter().copied().zip(texts));
+    }
+
+    /// What the ranking reads of the food in a row that was read.
     pub(super) fn described(&self, row: u32) -> Described {
         self.with_entry(row, |entry| {
             describe(entry, &mut self.met.borrow_mut().reader)
         })
     }
 
-    /// The food in a row as a hit.
+    /// The food in a row that was read, as a hit.
     pub(super) fn hit(&self, row: u32, score: f64) -> Hit {
         self.with_entry(row, |entry| Hit {
             id: entry.id.to_owned(),
@@ -139,8 +148,8 @@ impl<'a> IndexLookup<'a> {
     }
 
     fn with_entry<T>(&self, row: u32, read: impl FnOnce(EntryRef<'_>) -> T) -> T {
-        let text = self.kept(self.shelf.text(row));
-        read(self.kept(text.entry()))
+        let text = self.met.borrow().texts.get(&row).cloned();
+        read(self.kept(text.unwrap_or_default().entry()))
     }
 
     fn known(&self, term: Term) -> Option<Rc<KnownWord>> {

@@ -2,6 +2,8 @@
 
 use std::cmp::Reverse;
 
+use super::index::Step;
+
 /// A count for each row; only the rows that have a word cost time.
 #[derive(Debug)]
 pub(super) struct Tally {
@@ -44,24 +46,44 @@ impl Tally {
         }
     }
 
-    /// The rows with so many naming words: at most `most`, those with more form words first, then those
-    /// that come first by `orders`, which has the place of each row.
+    /// How many naming words rows have, the most first.
+    pub(super) fn levels(&self) -> impl Iterator<Item = u8> {
+        let level = |row: &u32| self.counts[*row as usize] / NAMING;
+        let met = self.touched.iter().map(level);
+        let met = met.fold(0_u32, |met, level| met | 1 << level);
+        (1..=u8::MAX / NAMING)
+            .rev()
+            .filter(move |level| met >> level & 1 == 1)
+    }
+
+    /// The rows with so many naming words: at most `most`, those with more form words first, then those of the plainest foods by
+    /// `steps`, which has all rows; of equally plain ones, those that come first in their step.
     pub(super) fn rows<'a>(
         &self,
         naming: u8,
         most: usize,
-        orders: impl Fn() -> &'a [u32],
+        steps: impl Fn() -> &'a [Step],
     ) -> Vec<u32> {
         let count = |row: u32| self.counts[row as usize];
         let rows = self.touched.iter().copied();
         let mut rows: Vec<u32> = rows.filter(|&row| count(row) / NAMING == naming).collect();
-        if rows.len() > most {
-            let orders = orders();
-            let place = |row: u32| orders.get(row as usize).copied();
-            rows.select_nth_unstable_by_key(most, |&row| (Reverse(count(row)), place(row), row));
-            rows.truncate(most);
+        if rows.len() <= most {
+            return rows;
         }
-        rows
+        // They came in runs, one for each word, which a stable sort merges.
+        rows.sort_by_key(|row| *row);
+        let mut steps = steps().iter();
+        let (mut step, mut next) = (Step::default(), steps.next());
+        let mut placed = Vec::with_capacity(rows.len());
+        for row in rows {
+            while let Some(begun) = next.filter(|next| next.first <= row) {
+                (step, next) = (*begun, steps.next());
+            }
+            placed.push((Reverse(count(row)), step.plainness, row - step.first, row));
+        }
+        placed.select_nth_unstable(most);
+        placed.truncate(most);
+        placed.into_iter().map(|(_, _, _, row)| row).collect()
     }
 
     /// Sets all counts back to zero.
@@ -77,8 +99,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn rows_come_by_words_then_forms_then_order() {
-        const ORDERS: [u32; 10] = [0, 1, 2, 3, 4, 9, 6, 7, 8, 5];
+    fn rows_come_by_words_then_forms_then_plainness() {
+        const STEPS: [Step; 3] = [step(0, 6), step(6, 5), step(8, 9)];
+        const fn step(first: u32, plainness: u32) -> Step {
+            Step { first, plainness }
+        }
         let mut tally = Tally::new(10);
         for row in [7, 2, 5, 9, 2] {
             tally.count(row);
@@ -87,18 +112,19 @@ mod tests {
             tally.favour(row);
         }
         let rows = |naming, most| {
-            let mut rows = tally.rows(naming, most, || &ORDERS);
+            let mut rows = tally.rows(naming, most, || &STEPS);
             rows.sort_unstable();
             rows
         };
         assert_eq!(tally.len(), 4);
+        assert_eq!(tally.levels().collect::<Vec<_>>(), [2, 1]);
         assert_eq!(rows(2, 9), [2]);
         assert_eq!(rows(1, 9), [5, 7, 9]);
         assert_eq!(rows(1, 2), [7, 9]);
         assert_eq!(rows(1, 1), [9]);
         tally.clear();
-        assert_eq!((tally.len(), tally.rows(1, 9, || &ORDERS)), (0, Vec::new()));
+        assert_eq!((tally.len(), tally.rows(1, 9, || &STEPS)), (0, Vec::new()));
         tally.count(2);
-        assert_eq!(tally.rows(1, 9, || &ORDERS), [2]);
+        assert_eq!(tally.rows(1, 9, || &STEPS), [2]);
     }
 }

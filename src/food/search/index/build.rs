@@ -57,6 +57,7 @@ impl<W: Write> IndexBuilder<W> {
             put_number(&mut footer, u64::from(part.branded));
             put_number(&mut footer, u64::from(part.foods));
             put_number(&mut footer, part.texts);
+            put_number(&mut footer, part.steps);
             put_number(&mut footer, u64::from(part.bucket_bits));
             put_number(&mut footer, part.records);
             put_number(&mut footer, part.stems);

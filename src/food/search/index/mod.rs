@@ -4,11 +4,12 @@
 //!
 //! 1. its parts, each of at most [`FOODS_OF_PART`] foods that are all basic or all branded ones. A part stands
 //!    alone, so that every core can write one:
-//!    - the texts of its foods, one record after another, as they came;
+//!    - the texts of its foods, one record after another: those of the plainest names first, so that what most queries read
+//!      lies together;
 //!    - for each food, where its text begins (four bytes, little-endian; so are all of four and of eight);
-//!    - for each branded food, its place among foods that answer a query alike (four bytes);
 //!    - for each bucket of words, where its records begin, and where the last ends (four bytes each);
 //!      a word's bucket is given by the first bits of its digest;
+//!    - how plain the foods are, in steps: the difference to the step before, and how many foods are of this one;
 //!    - the records: the digest of the word (eight bytes), how many foods have it in the name of their maker, how
 //!      many bytes follow for the foods that have it in the name, how many for those that have it in the name of
 //!      the maker alone, and these foods, each as the difference to the last;
@@ -32,7 +33,7 @@ pub use build::IndexBuilder;
 pub(super) use open::{OpenIndex, open};
 pub use part_writer::{PartWriter, WrittenPart};
 pub use read_at::ReadAt;
-pub(super) use shelf::Shelf;
+pub(super) use shelf::{FoodText, Shelf, Step};
 
 use super::term::Term;
 
@@ -40,14 +41,14 @@ use super::term::Term;
 const MAGIC: &[u8; 7] = b"trayidx";
 /// Moves on with every change of the layout, and of the way names are read into words (folding,
 /// stems, phrases).
-const VERSION: u8 = 2;
+const VERSION: u8 = 3;
 /// Bytes of the length of the footer, the magic and the version.
 const ENDING: u64 = 16;
 
 /// Foods of one part at most: few enough for a processor's cache to hold what writing it needs.
 pub const FOODS_OF_PART: usize = 65_536;
 
-/// Bytes of a number that stands by itself: where a text or a bucket begins, and a place among foods.
+/// Bytes of a number that stands by itself: where a text or a bucket begins.
 const NUMBER: u64 = 4;
 /// A part has no more than two to the power of this buckets.
 const MOST_BUCKET_BITS: u32 = 24;
@@ -75,6 +76,8 @@ struct PartShape {
     texts: u64,
     /// Two to the power of this is the number of buckets.
     bucket_bits: u32,
+    /// Bytes of the steps.
+    steps: u64,
     /// Bytes of the records.
     records: u64,
     /// Bytes of the stems.
@@ -92,15 +95,11 @@ impl PartShape {
         (1 << self.bucket_bits) + 1
     }
 
-    /// Foods whose place among foods is on record.
-    fn ordered(&self) -> u64 {
-        u64::from(self.foods) * u64::from(self.branded)
-    }
-
     /// Bytes of the whole part; `None` if there are more than a file can have.
     fn length(&self) -> Option<u64> {
-        let numbers = u64::from(self.foods) + self.ordered() + self.directory();
-        let bytes = self.texts.checked_add(numbers * NUMBER)?;
-        bytes.checked_add(self.records)?.checked_add(self.stems)
+        let numbers = (u64::from(self.foods) + self.directory()) * NUMBER;
+        let sections = [self.texts, self.steps, self.records, self.stems];
+        let mut sections = sections.into_iter();
+        sections.try_fold(numbers, u64::checked_add)
     }
 }

@@ -65,6 +65,7 @@ fn shape(footer: &mut Bytes<'_>) -> Result<PartShape, IndexError> {
         branded: footer.number()? != 0,
         foods: footer.small()?,
         texts: footer.number()?,
+        steps: footer.number()?,
         bucket_bits: footer.small()?,
         records: footer.number()?,
         stems: footer.number()?,

@@ -1,6 +1,7 @@
 //! Names read and laid out as a part of an index; each thread has a writer of its own.
 
 use std::io;
+use std::ops::Range;
 
 use super::super::describe::{Described, NamePlace, describe};
 use super::super::segments::WordReader;
@@ -30,10 +31,18 @@ const SORTED_TOGETHER: usize = 128;
 #[derive(Debug, Clone, Copy, Default)]
 struct Occurrence {
     term: Term,
-    /// The row of the food in its part, marked.
+    /// The place of the food among those of the part, and once they are sorted its row; marked.
     food: u32,
     /// Place among the words of all foods.
     number: u32,
+}
+
+/// A food of a part.
+#[derive(Debug, Clone, Copy)]
+struct Food {
+    /// Its place among the foods of the part.
+    order: u32,
+    text_at: u32,
 }
 
 /// Lays out a part.
@@ -42,8 +51,8 @@ pub struct PartWriter {
     reader: WordReader,
     branded: bool,
     texts: Vec<u8>,
-    /// For each food, where its text begins, and its place among foods.
-    foods: Vec<(u32, u32)>,
+    /// As they came.
+    foods: Vec<Food>,
     /// The words of all foods, in the order of the foods.
     occurrences: Vec<Occurrence>,
     /// The stem of each of them, a line each.
@@ -59,25 +68,27 @@ impl PartWriter {
     pub fn add(&mut self, food: EntryRef<'_>) -> io::Result<()> {
         let described = describe(food, &mut self.reader);
         self.branded = food.branded;
-        let row = u32::try_from(self.foods.len()).map_err(too_long)? & ROW;
-        let text_at = u32::try_from(self.texts.len()).map_err(too_long)?;
+        let place = u32::try_from(self.foods.len()).map_err(too_long)? & ROW;
+        self.foods.push(Food {
+            order: order_of(food, &described),
+            text_at: u32::try_from(self.texts.len()).map_err(too_long)?,
+        });
         put_record(&mut self.texts, food);
         for token in &described.tokens {
-            let mark = if token.place == NamePlace::Maker {
+            let marked = if token.place == NamePlace::Maker {
                 MAKER
             } else {
                 NAME
             };
             self.occurrences.push(Occurrence {
                 term: token.term,
-                food: row | mark,
+                food: place | marked,
                 number: u32::try_from(self.occurrences.len()).map_err(too_long)?,
             });
             let stem = self.reader.stem(token.term).unwrap_or_default();
             self.stems.extend_from_slice(stem.as_bytes());
             self.stems.push(b'\n');
         }
-        self.foods.push((text_at, order_of(food, &described)));
         Ok(())
     }
 
@@ -88,29 +99,34 @@ impl PartWriter {
         if self.foods.is_empty() {
             return Ok(None);
         }
-        self.sort();
+        let rows = self.rows();
+        self.sort(&rows);
         let words = || self.sorted.chunk_by(|one, other| one.term == other.term);
         let buckets = (words().count() / WORDS_OF_BUCKET).next_power_of_two();
+        let steps = steps(rows.iter().map(|place| self.foods[*place].order));
         let mut shape = PartShape {
             branded: self.branded,
             foods: u32::try_from(self.foods.len()).map_err(too_long)?,
             texts: self.texts.len() as u64,
+            steps: steps.len() as u64,
             bucket_bits: buckets.ilog2().min(MOST_BUCKET_BITS),
             records: 0,
             stems: 0,
         };
         let (directory, records) = records(words(), &shape)?;
         shape.records = records.len() as u64;
-        let numbers = self.foods.len() * 2 + directory.len();
-        let most = self.texts.len() + numbers * 4 + records.len() + self.stems.len();
+        let numbers = rows.len() + directory.len();
+        let most = self.texts.len() + numbers * 4 + steps.len() + records.len() + self.stems.len();
         let mut bytes = Vec::with_capacity(most);
-        bytes.extend_from_slice(&self.texts);
-        let mut put = |number: u32| bytes.extend_from_slice(&number.to_le_bytes());
-        self.foods.iter().for_each(|(text_at, _)| put(*text_at));
-        if self.branded {
-            self.foods.iter().for_each(|(_, order)| put(*order));
+        let mut places = Vec::with_capacity(numbers);
+        for place in rows {
+            places.push(u32::try_from(bytes.len()).map_err(too_long)?);
+            bytes.extend_from_slice(&self.texts[self.text(place)]);
         }
-        directory.into_iter().for_each(put);
+        places.extend(directory);
+        let places = places.into_iter().flat_map(u32::to_le_bytes);
+        bytes.extend(places);
+        bytes.extend_from_slice(&steps);
         bytes.extend_from_slice(&records);
         let stems_at = bytes.len();
         // Read from front to back: to jump to each would be to wait for far memory.
@@ -133,9 +149,23 @@ impl PartWriter {
         Ok(Some(WrittenPart { shape, bytes }))
     }
 
-    /// Sorts the words by their digests; those of one word stay in the order of their foods. They are dealt out by the first bits of the
+    /// For each row, which food it has: the plainest first.
+    fn rows(&self) -> Vec<usize> {
+        let mut rows: Vec<usize> = (0..self.foods.len()).collect();
+        rows.sort_by_key(|place| self.foods[*place].order);
+        rows
+    }
+
+    /// Where the text of the food at a place lies.
+    fn text(&self, place: usize) -> Range<usize> {
+        let next = self.foods.get(place + 1);
+        let end = next.map_or(self.texts.len(), |next| next.text_at as usize);
+        self.foods[place].text_at as usize..end
+    }
+
+    /// Sorts the words by their digests; those of one word stand in the order of the rows. They are dealt out by the first bits of the
     /// digest, which are as good as random, so that each sort is short and stays in the processor's cache.
-    fn sort(&mut self) {
+    fn sort(&mut self, rows: &[usize]) {
         let bits = (self.occurrences.len() / SORTED_TOGETHER)
             .next_power_of_two()
             .ilog2();
@@ -153,14 +183,22 @@ impl PartWriter {
         }
         self.sorted.clear();
         self.sorted.resize(end, Occurrence::default());
+        let mut row_of = vec![0; rows.len()];
+        for (row, place) in (0..).zip(rows) {
+            row_of[*place] = row;
+        }
         for occurrence in &self.occurrences {
-            let place = &mut ends[pile(occurrence)];
-            self.sorted[*place] = *occurrence;
-            *place += 1;
+            let end = &mut ends[pile(occurrence)];
+            let row = row_of[(occurrence.food & ROW) as usize];
+            self.sorted[*end] = Occurrence {
+                food: occurrence.food & !ROW | row,
+                ..*occurrence
+            };
+            *end += 1;
         }
         let mut start = 0;
         for end in ends {
-            self.sorted[start..end].sort_by_key(|occurrence| occurrence.term);
+            self.sorted[start..end].sort_unstable_by_key(|word| (word.term, word.food & ROW));
             start = end;
         }
     }
@@ -248,7 +286,29 @@ fn put_record(out: &mut Vec<u8>, food: EntryRef<'_>) {
     }
 }
 
-/// The place of a branded food among those that answer a query alike: the plainest first, then the shortest, then by a
+/// How many low bits of the place of a food among foods are a digest.
+const DIGEST_BITS: u32 = 14;
+
+/// How plain the foods of a part are, the plainest first: the difference to the step before, and how many are of this step.
+fn steps(orders: impl Iterator<Item = u32>) -> Vec<u8> {
+    let mut steps: Vec<(u32, u64)> = Vec::new();
+    for plainness in orders.map(|order| order >> DIGEST_BITS) {
+        match steps.last_mut() {
+            Some((last, foods)) if *last == plainness => *foods += 1,
+            _ => steps.push((plainness, 1)),
+        }
+    }
+    let mut out = Vec::with_capacity(steps.len() * 4);
+    let mut last = 0;
+    for (plainness, foods) in steps {
+        put_number(&mut out, u64::from(plainness - last));
+        put_number(&mut out, foods);
+        last = plainness;
+    }
+    out
+}
+
+/// The place of a food among those of its part that answer a query alike: the plainest first, then the shortest, then by a
 /// digest of the id, so that the order of arrival hardly matters.
 fn order_of(food: EntryRef<'_>, described: &Described) -> u32 {
     const TWENTIETHS: f64 = 20.0;
@@ -262,10 +322,7 @@ fn order_of(food: EntryRef<'_>, described: &Described) -> u32 {
     )]
     let cost = cost as u32;
     let words = u32::try_from(described.tokens.len()).map_or(WORDS, |words| words.min(WORDS));
-    #[expect(
-        clippy::cast_possible_truncation,
-        reason = "its last 14 bits are wanted"
-    )]
-    let digest = Term::of(food.id).0 as u32 & 0x3fff;
-    cost << 20 | words << 14 | digest
+    #[expect(clippy::cast_possible_truncation, reason = "its last bits are wanted")]
+    let digest = Term::of(food.id).0 as u32 & ((1 << DIGEST_BITS) - 1);
+    (cost << 6 | words) << DIGEST_BITS | digest
 }

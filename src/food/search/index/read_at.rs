@@ -3,6 +3,8 @@
 use std::fmt::Debug;
 use std::fs::File;
 use std::io;
+#[cfg(target_os = "linux")]
+use std::num::NonZeroU64;
 
 use super::IndexError;
 
@@ -13,6 +15,9 @@ pub trait ReadAt: Debug + Send + Sync {
 
     /// Bytes in all.
     fn size(&self) -> io::Result<u64>;
+
+    /// Says that bytes will be read soon: a disk fetches many at once in hardly more time than one.
+    fn will_read(&self, _offset: u64, _length: u64) {}
 }
 
 impl ReadAt for File {
@@ -31,6 +36,13 @@ impl ReadAt for File {
 
     fn size(&self) -> io::Result<u64> {
         Ok(self.metadata()?.len())
+    }
+
+    #[cfg(target_os = "linux")]
+    fn will_read(&self, offset: u64, length: u64) {
+        use rustix::fs::{Advice, fadvise};
+        // Advice that is not taken costs time alone: the bytes are read all the same.
+        let _ = fadvise(self, offset, NonZeroU64::new(length), Advice::WillNeed);
     }
 }
 
@@ -89,6 +101,11 @@ impl IndexBytes {
         let mut buffer = vec![0; length];
         self.read_into(at, &mut buffer)?;
         Ok(buffer)
+    }
+
+    /// Says that bytes will be read soon.
+    pub(super) fn will_read(&self, at: u64, length: u64) {
+        self.reader.will_read(at, length);
     }
 
     /// Fills the buffer with the bytes at a place.

@@ -1,5 +1,6 @@
 //! One half of an index: the basic foods, or the branded ones.
 
+use std::ops::Range;
 use std::sync::{Arc, OnceLock};
 use std::thread;
 
@@ -9,7 +10,7 @@ use super::super::EntryRef;
 use super::super::term::Term;
 use super::IndexError;
 use super::bytes::Bytes;
-use super::part::IndexPart;
+use super::part::{Bucket, IndexPart};
 use super::read_at::IndexBytes;
 
 /// So many parts are worth a thread for each core.
@@ -24,8 +25,16 @@ pub(in super::super) struct Shelf {
     foods: u32,
     /// The stems of all parts, a line each, before and after which a line ends; read when first used.
     stems: OnceLock<Vec<u8>>,
-    /// The places among foods of all rows; read when first used.
-    orders: OnceLock<Vec<u32>>,
+    /// The rows of all parts in steps, in order; read when first used.
+    steps: OnceLock<Vec<Step>>,
+}
+
+/// Rows one after another whose foods are equally plain.
+#[derive(Debug, Clone, Copy, Default)]
+pub(in super::super) struct Step {
+    pub(in super::super) first: u32,
+    /// The less, the plainer.
+    pub(in super::super) plainness: u32,
 }
 
 /// The rows of the foods that have a word.
@@ -46,7 +55,7 @@ impl Shelf {
             parts: Vec::new(),
             foods: 0,
             stems: OnceLock::new(),
-            orders: OnceLock::new(),
+            steps: OnceLock::new(),
         }
     }
 
@@ -65,7 +74,15 @@ impl Shelf {
 
     /// The rows that have a word, if any has.
     pub(in super::super) fn word(&self, term: Term) -> Result<Option<WordRows>, IndexError> {
-        let records = self.of_each_part(|part| part.word(&self.source, term))?;
+        // All parts are fetched from the disk at once: first where the word is, then what is there.
+        for (_, part) in &self.parts {
+            part.will_ask(&self.source, term);
+        }
+        let buckets = self.parts.iter();
+        let buckets = buckets.map(|(_, part)| part.bucket(&self.source, term));
+        let buckets: Vec<Bucket> = buckets.collect::<Result<_, _>>()?;
+        let read = |place: usize, part: &IndexPart| part.word(&self.source, buckets[place], term);
+        let records = self.of_each_part(read)?;
         let mut found: Option<WordRows> = None;
         for ((first, _), record) in self.parts.iter().zip(records) {
             if let Some(record) = record {
@@ -83,16 +100,20 @@ impl Shelf {
     /// Reads something from every part and returns it in the order of the parts; uses all cores where there are many.
     fn of_each_part<T: Send>(
         &self,
-        read: impl Fn(&IndexPart) -> Result<T, IndexError> + Sync,
+        read: impl Fn(usize, &IndexPart) -> Result<T, IndexError> + Sync,
     ) -> Result<Vec<T>, IndexError> {
-        let read_all = |parts: &[(u32, IndexPart)]| -> Result<Vec<T>, IndexError> {
-            parts.iter().map(|(_, part)| read(part)).collect()
+        let count = self.parts.len();
+        let read_all = |places: Range<usize>| -> Result<Vec<T>, IndexError> {
+            let read = |place: usize| read(place, &self.parts[place].1);
+            places.map(read).collect()
         };
-        if self.parts.len() < MANY_PARTS {
-            return read_all(&self.parts);
+        if count < MANY_PARTS {
+            return read_all(0..count);
         }
         let cores = thread::available_parallelism().map_or(1, usize::from);
-        let shares = self.parts.chunks(self.parts.len().div_ceil(cores));
+        let share = count.div_ceil(cores);
+        let shares = (0..count).step_by(share);
+        let shares = shares.map(|from| from..count.min(from + share));
         thread::scope(|scope| {
             let readers = shares.map(|share| scope.spawn(|| read_all(share)));
             let readers: Vec<_> = readers.collect();
@@ -139,33 +160,55 @@ impl Shelf {
             return Ok(stems);
         }
         let mut stems = vec![b'\n'];
-        for mut of_part in self.of_each_part(|part| part.stems(&self.source))? {
+        for mut of_part in self.of_each_part(|_, part| part.stems(&self.source))? {
             stems.append(&mut of_part);
         }
         Ok(self.stems.get_or_init(|| stems))
     }
 
-    /// The place of each row among branded foods that answer a query alike: the least first.
-    pub(in super::super) fn orders(&self) -> Result<&[u32], IndexError> {
-        if let Some(orders) = self.orders.get() {
-            return Ok(orders);
+    /// All rows in steps of foods that are equally plain, in order of rows.
+    pub(in super::super) fn steps(&self) -> Result<&[Step], IndexError> {
+        if let Some(steps) = self.steps.get() {
+            return Ok(steps);
         }
-        let mut orders = Vec::with_capacity(self.foods as usize);
-        for mut of_part in self.of_each_part(|part| part.orders(&self.source))? {
-            orders.append(&mut of_part);
+        let mut steps = Vec::new();
+        let of_parts = self.of_each_part(|_, part| part.steps(&self.source))?;
+        for ((start, _), of_part) in self.parts.iter().zip(of_parts) {
+            let mut first = *start;
+            for (plainness, foods) in of_part {
+                steps.push(Step { first, plainness });
+                first = first.saturating_add(foods);
+            }
         }
-        Ok(self.orders.get_or_init(|| orders))
+        Ok(self.steps.get_or_init(|| steps))
     }
 
-    /// The text of the food in a row.
-    pub(in super::super) fn text(&self, row: u32) -> Result<FoodText, IndexError> {
+    /// The texts of the foods in some rows.
+    pub(in super::super) fn texts(&self, rows: &[u32]) -> Result<Vec<FoodText>, IndexError> {
+        let source = &*self.source;
+        let foods = rows.iter().map(|row| self.food(*row));
+        let foods: Vec<(IndexPart, u32)> = foods.collect::<Result<_, _>>()?;
+        for (part, food) in &foods {
+            part.will_ask_text(source, *food);
+        }
+        let places = foods.iter();
+        let places = places.map(|(part, food)| part.text_place(source, *food));
+        let places: Vec<u64> = places.collect::<Result<_, _>>()?;
+        let texts = foods.iter().zip(places);
+        let text = |bytes: Vec<u8>| FoodText { bytes };
+        texts
+            .map(|((part, _), place)| Ok(text(part.text(source, place)?)))
+            .collect()
+    }
+
+    /// The part a row is in, and its place there.
+    fn food(&self, row: u32) -> Result<(IndexPart, u32), IndexError> {
         let after = self.parts.partition_point(|(first, _)| *first <= row);
         let part = after.checked_sub(1).and_then(|at| self.parts.get(at));
         let (first, part) = part
             .filter(|_| row < self.foods)
             .ok_or(IndexError::Damaged("a row is out of range"))?;
-        let bytes = part.text(&self.source, row - first)?;
-        Ok(FoodText { bytes })
+        Ok((*part, row - first))
     }
 }
 

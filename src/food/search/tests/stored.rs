@@ -72,8 +72,8 @@ fn the_rows_of_a_word_are_those_of_the_foods_that_have_it() {
     for shelf in [&index.basic, &index.branded] {
         let mut reader = segments::WordReader::default();
         let mut having: BTreeMap<term::Term, Vec<u32>> = BTreeMap::new();
-        for row in 0..shelf.foods() {
-            let text = shelf.text(row).unwrap();
+        let rows: Vec<u32> = (0..shelf.foods()).collect();
+        for (row, text) in (0..).zip(shelf.texts(&rows).unwrap()) {
             let entry = text.entry().unwrap();
             for token in describe::describe(entry, &mut reader).tokens {
                 having.entry(token.term).or_default().push(row);
