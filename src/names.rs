@@ -67,9 +67,10 @@ pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem
     let asked = words.concat();
     let whole = |text: &str| letters(text) == asked;
     let begins = |text: &str| letters(text).starts_with(&asked);
+    let naming: Vec<&String> = words.iter().filter(|word| !joins(word)).collect();
     let has_words = |one: &Named| {
         let there = self::words(&format!("{} {}", one.name, one.title));
-        words.iter().all(|word| there.contains(word))
+        !naming.is_empty() && naming.iter().all(|word| there.contains(word))
     };
     let that = |fits: &dyn Fn(&Named) -> bool| names_of(known.iter().filter(|one| fits(one)));
     let full = that(&|one| whole(&one.name) || whole(&one.title));
@@ -181,6 +182,11 @@ fn listed(names: &[&str]) -> String {
         0 => shown,
         more => format!("{shown} and {more} more"),
     }
+}
+
+/// Whether a word joins others and names nothing: `chicken and sweet potato` is chicken-sweet-potato.
+fn joins(word: &str) -> bool {
+    matches!(word, "and" | "with" | "of" | "the")
 }
 
 /// Letters and digits alone, in lower case.

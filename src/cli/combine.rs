@@ -166,7 +166,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
             list.map_err(std::io::Error::from).map_err(Failure::Print)?,
         ));
     }
-    let combined = combining.combined(&ask, base.as_ref(), args.trays * tray.wells)?;
+    let combined = combining.combined((&ask, child), base.as_ref(), args.trays * tray.wells)?;
     let mut answer = shown(args, &ask, &combined, (base.as_ref(), settings), session)?;
     if let Some(new) = new {
         save(args, &new, &combined, &combining, &mut answer, session)?;

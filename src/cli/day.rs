@@ -31,6 +31,11 @@ impl DayArg {
         self.read(session, DayUse::Record, born)
     }
 
+    /// Whether no day was said.
+    pub(super) fn is_today(&self) -> bool {
+        self.on.is_none()
+    }
+
     /// A day to look ahead from.
     pub(super) fn ahead(&self, session: &Session) -> Result<Date, Failure> {
         self.read(session, DayUse::Ahead, None)

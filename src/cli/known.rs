@@ -2,7 +2,7 @@
 
 use clap::Args;
 use data_import::Food;
-use trayful::household::{know_foods, reaction_response};
+use trayful::household::know_foods;
 use trayful::next_step::NextStep;
 use trayful::problem::Problem;
 use trayful::spoken::{Context, Reader, parts};
@@ -43,23 +43,26 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     let mut store = book.store()?;
     let told = (args.reaction.trim(), args.words.trim());
     let pantry = session.pantry(None)?;
-    let seen = args.reaction.trim();
     let (mut ids, mut objections) = (Vec::new(), Vec::new());
     for child in children {
-        ids.extend(know_foods(&mut store, (child, day), &foods, told)?);
-        objections.extend(reaction_response(
-            (&book, &store),
-            &pantry,
-            child,
-            (day, seen),
-        )?);
+        let (entries, found) =
+            know_foods((&book, &mut store), &pantry, (child, day), &foods, told)?;
+        ids.extend(entries);
+        objections.extend(found);
+    }
+    let mut more = vec![
+        "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
+    ];
+    if args.day.is_today() {
+        more.push(format!(
+            "It is new on {}, and the next new food waits from then: of what was known before, say since when with --on.",
+            words::day(day)
+        ));
     }
     let written = NewEntries {
         entries: &ids,
         objections,
-        more: vec![
-            "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
-        ],
+        more,
     };
     written_down(&store, &book, written, args.json, session)
 }

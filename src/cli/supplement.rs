@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use clap::Args;
 use data_import::{NutrientId, nutrients};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, dose_in_name, nutrient_of_product, product_on_record};
+use trayful::household::{self, above_upper, dose_in_name, nutrient_of_product, product_on_record};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::words::quoted;
@@ -79,10 +79,15 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
             one_day: args.on.is_some() || args.missed,
         })
     })?;
-    let more = "It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.";
+    let mut more: Vec<String> = Vec::new();
+    for child in &children {
+        let warning = above_upper(id, amount, child.age_on(day))?;
+        more.extend(warning.map(|words| format!("{}: {words}", child.name)));
+    }
+    more.push("It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.".into());
     let written = NewEntries {
         entries: &ids,
-        more: vec![more.into()],
+        more,
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)

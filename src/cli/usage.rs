@@ -18,9 +18,6 @@ pub(super) fn explained(error: &clap::Error, typed: &[String], known: &Known) ->
     let typed = TypedCommand::new(typed, known);
     Some(match error.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => return None,
-        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand if typed.path.is_empty() => {
-            return None;
-        }
         ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand | ErrorKind::MissingSubcommand => {
             typed.without_action()
         }
@@ -220,10 +217,18 @@ impl<'a> TypedCommand<'a> {
     }
 
     fn without_action(&self) -> Failure {
-        let below = self
-            .command
-            .get_subcommands()
-            .filter(|below| below.get_name() != "help");
+        // Who types the name of the program alone knows none of its commands: all of them at once are no answer.
+        const FIRST: [&str; 2] = ["demo", "start"];
+        let root = self.path.is_empty();
+        let offered = |name: &str| {
+            if root {
+                FIRST.contains(&name)
+            } else {
+                name != "help"
+            }
+        };
+        let below = self.command.get_subcommands();
+        let below = below.filter(|below| offered(below.get_name()));
         let ways = below.map(|below| {
             let path = [&self.path[..], &[below.get_name().to_string()]].concat();
             let about = below
@@ -243,6 +248,9 @@ impl<'a> TypedCommand<'a> {
                 .to_string();
             (typed.completed(path), about)
         });
+        if root {
+            return self.failure("say what to do", ways);
+        }
         let ways: Vec<_> = ways
             .filter_map(|(words, about)| Some((words?, about)))
             .collect();

@@ -193,6 +193,20 @@ fn an_option_said_twice() {
 }
 
 #[test]
-fn no_command_at_all_is_answered_with_help() {
-    assert!(refused(&[]).unwrap().contains("Commands:"));
+fn no_command_at_all_is_answered_with_the_first_few() {
+    for words in [&[][..], &["--plain".to_string()]] {
+        check(words, "say what to do\n");
+        let names = offered(&refused(words).unwrap()).into_iter();
+        let names: Vec<_> = names
+            .filter_map(|command| command.into_iter().next())
+            .collect();
+        assert_eq!(names, ["demo", "start", "help"]);
+    }
+}
+
+#[test]
+fn a_command_of_commands_alone_is_answered_with_all_of_them() {
+    let words = typed(&[], &["plan"]);
+    check(&words, "say what to do: plan has several commands");
+    assert!(offered(&refused(&words).unwrap()).len() > MOST);
 }

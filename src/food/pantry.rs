@@ -252,6 +252,12 @@ impl Pantry {
         Ok(found)
     }
 
+    /// The foods of the household's own.
+    pub fn own_foods(&self) -> impl Iterator<Item = &Food> {
+        let own = self.own.iter().flat_map(|own| own.foods().iter());
+        own.map(|label| &label.food)
+    }
+
     /// What the label of an own food says; `None` for any other food.
     pub fn label(&self, id: &FoodId) -> Option<&LabelFood> {
         self.own.as_ref()?.foods().get(id)

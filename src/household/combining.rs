@@ -138,10 +138,10 @@ impl Combining<'_> {
         Ok(())
     }
 
-    /// Finds suggestions, so many cubes at a time, with what speaks against each.
+    /// Finds suggestions, so many cubes at a time, with what speaks against each for the child that is asked about, else for all of the book.
     pub fn combined(
         &self,
-        ask: &CombineRequest,
+        (ask, child): (&CombineRequest, Option<&Child>),
         base: Option<&FromRecipe>,
         cubes: u32,
     ) -> Result<Combined, BookError> {
@@ -159,7 +159,11 @@ impl Combining<'_> {
         let (mut objections, mut intervals) = (Vec::new(), Vec::new());
         for (recipe, one) in recipes.iter().zip(&answer.suggestions) {
             let batch = calculated(recipe, &Target::AsWritten, self.tray, &pantry)?;
-            objections.push(judge.batch(&batch, self.tray, self.day, ask.age)?);
+            let mut found = judge.batch(&batch, self.tray, self.day, ask.age)?;
+            let is_meant =
+                |name: &str| name.is_empty() || child.is_none_or(|child| child.name == name);
+            found.retain(|one| is_meant(&one.child));
+            objections.push(found);
             let interval = self.interval(&batch, ask.nutrient.id);
             // The recipe is rounded to the scale, the suggestion is not.
             let exact = |one_of: Interval| one_of.times(one.serving.goal / one_of.value);

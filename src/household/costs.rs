@@ -16,6 +16,19 @@ pub struct Outlay {
     pub currency: String,
     /// Every batch, the first on top, beside the jar it is compared with.
     pub batches: Vec<(FrozenBatch, Comparison)>,
+    /// Cubes that were thrown away, by the number of their batch.
+    pub thrown_away: BTreeMap<i64, u32>,
+}
+
+/// Cubes that were thrown away, of the batches that can be compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct ThrownAway {
+    /// How many.
+    pub cubes: u32,
+    /// What as many jars cost; none of them would have been bought.
+    pub ready_made_cost: Money,
+    /// What the batches saved without them.
+    pub saved: Money,
 }
 
 /// The cost of all batches of one recipe.
@@ -49,6 +62,7 @@ pub fn outlay(book: &Book, store: &Store) -> Result<Outlay, BookError> {
     Ok(Outlay {
         currency: book.settings.currency.clone(),
         batches: store.batches()?.into_iter().map(beside).collect(),
+        thrown_away: store.thrown_away()?,
     })
 }
 
@@ -122,23 +136,52 @@ impl Outlay {
         self.running().pop().flatten()
     }
 
-    /// The total savings, in a sentence; `None` where no batch can be compared.
+    /// The cubes that were thrown away, and what their jars would have cost; `None` where there are none.
+    pub fn wasted(&self) -> Option<ThrownAway> {
+        let of_batch = |(batch, beside): &(FrozenBatch, Comparison)| {
+            let cubes = *self.thrown_away.get(&batch.id)?;
+            beside.saving()?;
+            Some((cubes, beside.ready_made_of(batch.cube * f64::from(cubes))?))
+        };
+        let all = self.batches.iter().filter_map(of_batch);
+        let (cubes, jars) = all.fold((0, Money::ZERO), |sum, one| (sum.0 + one.0, sum.1 + one.1));
+        let saved = self.saved()?.amount - jars;
+        (cubes > 0).then_some(ThrownAway {
+            cubes,
+            ready_made_cost: jars,
+            saved,
+        })
+    }
+
+    /// The total savings, in a sentence or two; `None` where no batch can be compared.
     pub fn in_all(&self) -> Option<String> {
         let saved = self.saved()?;
         let dearer = saved.amount < Money::ZERO;
-        let (amount, words) = if dearer {
-            (Money::ZERO - saved.amount, "more than the jars")
-        } else {
-            (saved.amount, "saved")
+        let in_words = |amount: Money| {
+            if amount < Money::ZERO {
+                (Money::ZERO - amount, "more than the jars")
+            } else {
+                (amount, "saved")
+            }
         };
+        let (amount, words) = in_words(saved.amount);
         // A missing price makes the true cost higher and the savings lower.
         let bound = match (saved.complete, dearer) {
             (true, _) => "",
             (false, true) => "at least ",
             (false, false) => "at most ",
         };
+        let wasted = self.wasted().map_or_else(String::new, |wasted| {
+            let cubes = counted(wasted.cubes as usize, "cube");
+            let (amount, words) = in_words(wasted.saved);
+            let (jars, amount) = (wasted.ready_made_cost.shown(), amount.shown());
+            format!(
+                " But {cubes} of them went to waste, for which no jar would have been bought ({jars}): {bound}{amount} {} {words} without them.",
+                self.currency
+            )
+        });
         Some(format!(
-            "Over the {} that can be compared: {bound}{} {} {words}.",
+            "Over the {} that can be compared: {bound}{} {} {words}.{wasted}",
             counted(self.compared(), "batch"),
             amount.shown(),
             self.currency

@@ -154,11 +154,26 @@ fn whole(cubes: &Cubes) -> u32 {
     cubes.whole()
 }
 
+/// A purée of more than so many times what the ingredients make is a slip of the number or the unit, not water that was added (judgement).
+/// One that is too light is found by its dry matter.
+const MOST_TIMES: f64 = 4.0;
+
 /// The batch as it was cooked, with the mass of its purée as weighed.
 fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
     let Some(weighed) = weighed else {
         return Ok(batch);
     };
+    let times = weighed.value / batch.masses.puree;
+    if times > MOST_TIMES {
+        let problem = weighed.problem(format!(
+            "{:.0} g is {times:.0} times what the ingredients make, {:.0} g",
+            weighed.value.grams(),
+            batch.masses.puree.grams()
+        ));
+        let hint =
+            "look at the number and the unit; if they are right, the amounts of the recipe are not";
+        return Err(problem.hint(hint).into());
+    }
     let mut prepared = batch.prepared;
     prepared.weighed = Some(weighed.clone());
     Ok(prepared.calculate()??)

@@ -3,17 +3,23 @@
 use data_import::Food;
 use jiff::civil::Date;
 
-use crate::notebook::{BookError, Child, KnownFood, Store};
-use crate::safety::AllergenTable;
+use super::objections::BookJudge;
+use super::reaction_response;
+use crate::food::Pantry;
+use crate::notebook::{Book, BookError, Child, KnownFood, Store};
+use crate::safety::{AllergenTable, Objection};
 
-/// Records that a child knows foods since a day; gives the numbers of the entries. `seen` is the reaction afterwards, `words` where
-/// or how it was; either may be empty.
+/// Records that a child knows foods since a day; gives the numbers of the entries, and what is to be watched for. `seen` is the reaction
+/// afterwards, `words` where or how it was; either may be empty.
 pub fn know_foods(
-    store: &mut Store,
+    (book, store): (&Book, &mut Store),
+    pantry: &Pantry,
     (child, day): (&Child, Date),
     foods: &[Food],
     (seen, words): (&str, &str),
-) -> Result<Vec<i64>, BookError> {
+) -> Result<(Vec<i64>, Vec<Objection>), BookError> {
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let had = judge.had_before(child, day, foods)?;
     let table = AllergenTable::builtin()?;
     let mut entries = Vec::new();
     for food in foods {
@@ -28,5 +34,7 @@ pub fn know_foods(
             words,
         })?);
     }
-    Ok(entries)
+    let mut objections = reaction_response((book, store), pantry, child, (day, seen))?;
+    objections.extend(had);
+    Ok((entries, objections))
 }

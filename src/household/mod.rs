@@ -45,7 +45,7 @@ pub use children::{ChildChanges, add_child, change_child, meals_before_birth, sh
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
-pub use costs::{Outlay, RecipeOutlay, SavedSoFar, outlay};
+pub use costs::{Outlay, RecipeOutlay, SavedSoFar, ThrownAway, outlay};
 pub use drinking::{is_no_milk, milk_part};
 pub use food_facts::{
     Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
@@ -78,7 +78,7 @@ pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_days, shopping_list, shopping_objections};
-pub use supplementing::{dose, dose_in_name, nutrient_of_product, product_on_record};
+pub use supplementing::{above_upper, dose, dose_in_name, nutrient_of_product, product_on_record};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 

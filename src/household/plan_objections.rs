@@ -1,12 +1,12 @@
 //! Objections to planned meals, and the dishes that planning must not give to a child.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
 use super::BookJudge;
 use crate::food::same_food;
-use crate::notebook::{BookError, Child, Plan, Slot};
+use crate::notebook::{BookError, Child, Plan, PlannedServing, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
 use crate::planning::findings::meals_to_come;
@@ -74,7 +74,8 @@ pub fn objections_to_plan(
     )
 }
 
-/// What bars a dish that is still to be cooked, for each child of the book on that day. When its foods may be tasted is a matter of the meals.
+/// What bars a dish that is still to be cooked, on that day, for each child whose meals to come have it; for each of the book where it is
+/// planned for none. When its foods may be tasted is a matter of the meals.
 fn cooking_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -86,9 +87,13 @@ fn cooking_objections(
         let to_cook = cooking
             .iter()
             .filter(|one| !was_cooked(facts, *day, &one.recipe));
-        for dish in to_cook.filter_map(|one| facts.dishes.get(&one.recipe)) {
+        for (one, dish) in to_cook.filter_map(|one| Some((one, facts.dishes.get(&one.recipe)?))) {
             let portions = judge.portions(std::slice::from_ref(&dish.cube))?;
-            for child in &facts.settings.children {
+            let eaters = eaters_of(facts, &one.recipe);
+            let children = facts.settings.children.iter();
+            for child in
+                children.filter(|child| eaters.is_empty() || eaters.contains(&&*child.name))
+            {
                 let objections = judge.judge().objections(&Case {
                     child: &ChildFacts {
                         tasted: None,
@@ -105,6 +110,17 @@ fn cooking_objections(
         }
     }
     Ok(found)
+}
+
+/// The children whose meals to come have cubes of a recipe.
+fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
+    let has = |servings: &[PlannedServing]| {
+        let mut picks = servings.iter();
+        picks.any(|one| matches!(one, PlannedServing::Cubes(pick) if pick.name == recipe))
+    };
+    let meals = facts.plan.meals.iter();
+    let meals = meals.filter(|(slot, servings)| slot.day >= facts.today && has(servings));
+    meals.map(|(slot, _)| slot.child.as_str()).collect()
 }
 
 /// The other meals around a planned one: those on record, and those planned for other times.

@@ -1,14 +1,16 @@
 //! The parser of servings as a person types them: cubes of a recipe, and amounts of foods.
 
-use crate::food::Food;
+use crate::food::{Food, short_name};
 use crate::names::{self, Found, Named};
+use crate::next_step::Remark;
 use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing};
+use crate::planning::validation::at_a_meal;
 use crate::portion::CubeCount;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
 use crate::spoken::{Ask, Context, FoodReading, Reader, Taken, parts};
-use crate::words::quoted;
+use crate::words::{joined, quoted};
 
 /// A part of a typed serving.
 #[derive(Debug)]
@@ -18,6 +20,9 @@ pub enum TypedPart {
     /// An amount of a food.
     Food(Box<Helping>),
 }
+
+/// What joins cubes and a food in one text.
+const JOINTS: [&str; 5] = [" and ", " with ", " plus ", "+", "&"];
 
 /// The servings that were typed, and how names were resolved that are neither a full recipe name nor an id.
 #[derive(Debug, Clone, Default)]
@@ -75,15 +80,36 @@ where
     pub fn all(mut self, words: &[String]) -> Result<TypedServings, L::Error> {
         let mut typed = TypedServings::default();
         for text in parts(words) {
-            match self.one(&text)? {
-                TypedPart::Cubes(pick) => typed.picks.push(pick),
-                TypedPart::Food(helping) => typed.foods.push(*helping),
+            for part in self.parted(&text)? {
+                match self.one(part)? {
+                    TypedPart::Cubes(pick) => typed.picks.push(pick),
+                    TypedPart::Food(helping) => typed.foods.push(*helping),
+                }
             }
         }
         typed.names_taken_as = self.names_taken_as;
         typed.taken_as = self.taken_as;
         typed.taken = self.taken;
         Ok(typed)
+    }
+
+    /// A part that is cubes of a recipe and something else, in its two parts: `2 ragu and 1 pear`.
+    fn parted<'t>(&mut self, text: &'t str) -> Result<Vec<&'t str>, L::Error> {
+        for joint in JOINTS {
+            let Some((cubes, rest)) = text.split_once(joint) else {
+                continue;
+            };
+            let counts = rest.trim_start().starts_with(|c: char| c.is_numeric());
+            if let Ok(pick) = pick(&without_cubes(cubes))
+                && counts
+                && self.recipe(&pick.name)?.is_ok()
+            {
+                let mut parts = vec![cubes.trim()];
+                parts.extend(self.parted(rest.trim())?);
+                return Ok(parts);
+            }
+        }
+        Ok(vec![text])
     }
 
     /// Parses one part: cubes if a recipe has this name, else an amount of a food.
@@ -94,17 +120,16 @@ where
             Err(_) => self.recipe(text.trim())?,
         };
         match (named, cubes) {
-            // Half of something whose name is only part of a recipe's is rather a food: half a banana.
-            (Ok(found), Ok(pick))
-                if pick.cubes.halved() == 0
-                    || found.taken_as.is_none()
-                    || matches!(self.reader.read(text)?, FoodReading::Unclear(_)) =>
-            {
-                self.names_taken_as.extend(found.taken_as);
-                return Ok(TypedPart::Cubes(Pick {
-                    name: found.name,
-                    ..pick
-                }));
+            (Ok(found), Ok(pick)) => {
+                let is_part = found.taken_as.is_some() && !says_cubes(text);
+                let food = match self.reader.read(text)? {
+                    FoodReading::Taken(food) if is_part => food,
+                    _ => return Ok(self.cubes(pick.cubes, found)),
+                };
+                // Half of something whose name is only part of a recipe's is rather a food: half a banana.
+                if pick.cubes.halved() == 0 {
+                    return Err(cubes_or_food(text, &pick, &found, &food).into());
+                }
             }
             // A recipe without a number of cubes.
             (Ok(found), Err(problem)) if found.taken_as.is_none() => return Err(problem.into()),
@@ -114,14 +139,16 @@ where
                 let likely = problem.meant.is_some()
                     || names::is_part_of_one(&pick.name, &self.recipes)
                     || says_cubes(text);
-                if let FoodReading::Unclear(unclear) = self.reader.read(text)?
-                    && (likely || unclear.is_unknown())
-                {
-                    let problem = match problem.hint {
-                        None if says_cubes(text) => problem.hint(
-                            "cubes are of a recipe; of other food write how much, such as 30 g",
-                        ),
-                        _ => problem,
+                let is_no_food = match self.reader.read(text)? {
+                    FoodReading::Unclear(unclear) => likely || unclear.is_unknown(),
+                    // A stock cube is a measure of its food; two cubes of carrot are not two carrots.
+                    FoodReading::Taken(food) => says_cubes(text) && !food.is_counted_in("cube"),
+                };
+                if is_no_food {
+                    let problem = if says_cubes(text) {
+                        cubes_of_recipes(problem)
+                    } else {
+                        problem
                     };
                     return Err(problem.into());
                 }
@@ -132,8 +159,18 @@ where
         Ok(TypedPart::Food(Box::new(self.helping(taken)?)))
     }
 
+    /// Cubes of a recipe that was found.
+    fn cubes(&mut self, cubes: CubeCount, found: Found) -> TypedPart {
+        self.names_taken_as.extend(found.taken_as);
+        TypedPart::Cubes(Pick {
+            cubes,
+            name: found.name,
+        })
+    }
+
     fn helping(&mut self, taken: Taken) -> Result<Helping, L::Error> {
         let mass = taken.needed_mass()?;
+        at_a_meal(&quoted(&taken.typed), mass)?;
         let mut helping = helping(taken.food.clone(), mass)?;
         helping.typed.clone_from(&taken.typed);
         if taken.by_words {
@@ -177,6 +214,35 @@ where
     }
 }
 
+/// That a count of something may be cubes of the recipe whose name has this word, or a food: `1 egg` beside `egg-oat-apple`.
+fn cubes_or_food(text: &str, pick: &Pick, found: &Found, food: &Taken) -> Problem {
+    let cubes = format!("{} {}", pick.cubes, found.name);
+    let (name, id) = (short_name(&food.food.name), &food.food.id);
+    let problem = Problem::new(format!(
+        "{} may be cubes of {}, or {name}",
+        quoted(text.trim()),
+        found.name
+    ));
+    let problem = problem.hint(format!(
+        "write which, such as {}, or the food with its weight",
+        quoted(&cubes)
+    ));
+    let problem = problem.meant(text.trim(), &cubes);
+    match food.mass() {
+        Some(mass) => problem.meant(text.trim(), &format!("{:.0} g {id}", mass.grams())),
+        None => problem,
+    }
+}
+
+/// A recipe was not found that cubes were to be of.
+fn cubes_of_recipes(problem: Problem) -> Problem {
+    let other = "cubes are of a recipe; of other food write how much, such as 30 g";
+    let hint = problem.hint.clone().unwrap_or_default();
+    let words = [hint.words.as_str(), other];
+    let words = joined(words.iter().filter(|one| !one.is_empty()), "; ");
+    problem.hint(Remark { words, ..hint })
+}
+
 /// `half a cube of beef` is half of a recipe called beef, as `1 cube beef` is one: the text without the words for cubes.
 fn without_cubes(text: &str) -> String {
     let words: Vec<&str> = text.split_whitespace().collect();
@@ -186,11 +252,21 @@ fn without_cubes(text: &str) -> String {
     let number = words[..at]
         .iter()
         .filter(|word| !matches!(**word, "a" | "of"));
-    let number: Vec<&str> = match number.copied().collect::<Vec<_>>() {
-        none if none.is_empty() => vec!["1"],
-        some => some,
-    };
-    [&number[..], &words[name..]].concat().join(" ")
+    let mut number: Vec<String> = number.map(|word| digits(word)).collect();
+    if number.is_empty() {
+        number.push("1".into());
+    }
+    number.extend(words[name..].iter().map(ToString::to_string));
+    number.join(" ")
+}
+
+/// A small number in digits, where it is a word.
+fn digits(word: &str) -> String {
+    const WORDS: [&str; 10] = [
+        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+    ];
+    let place = WORDS.iter().position(|one| *one == word.to_lowercase());
+    place.map_or_else(|| word.to_owned(), |place| (place + 1).to_string())
 }
 
 /// The place of the word for cubes, and where the name of what they are of begins.

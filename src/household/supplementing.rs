@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use data_import::{Error, Nutrient, NutrientId, nutrient, nutrients};
 
+use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::problem::Problem;
 use crate::quantity::read_number;
 use crate::words::{joined, quoted};
@@ -64,16 +65,48 @@ fn stem(nutrient: &Nutrient) -> String {
     stem.trim().to_string()
 }
 
+/// A dose of more than so many times the upper level is a slip of the number or the unit (judgement).
+const MOST_TIMES: f64 = 10.0;
+/// The age whose upper level stands for that of any small child where a dose is read: that of the highest.
+const OLDEST: AgeMonths = AgeMonths(47);
+
+/// That a dose is above the upper level of a day at an age; `None` where it is not, or where no level is set.
+///
+/// Errors: a table does not read.
+pub fn above_upper(id: NutrientId, amount: f64, age: AgeMonths) -> Result<Option<String>, Error> {
+    let (upper, known) = (IntakeTable::builtin()?.upper(id, age), nutrient(id)?);
+    let above = upper.filter(|upper| amount > upper.amount).zip(known);
+    Ok(above.map(|(upper, nutrient)| {
+        format!(
+            "That is more than the upper level of a day at this age, {} {} ({}): look at the dose once more, and give so much only if your \
+             paediatrician said so.",
+            upper.amount,
+            nutrient.unit,
+            upper.source
+        )
+    }))
+}
+
 /// A dose that is typed, in the unit of the nutrient table. An international unit of vitamin D is 0.025 ug (IOM, Dietary
 /// Reference Intakes for Calcium and Vitamin D, 2011).
 ///
 /// Errors: the table of nutrients does not read. The inner error says why it is no dose.
 pub fn dose(text: &str, id: NutrientId) -> Result<Result<f64, Problem>, Error> {
     let own = nutrient(id)?.map_or("", |one| one.unit.as_str());
-    Ok(micrograms(text, id).map(|micrograms| match own {
+    let upper = IntakeTable::builtin()?.upper(id, OLDEST);
+    let dose = micrograms(text, id).map(|micrograms| match own {
         "mg" => micrograms / 1000.0,
         "g" => micrograms / 1e6,
         _ => micrograms,
+    });
+    Ok(dose.and_then(|dose| match upper {
+        Some(upper) if dose > MOST_TIMES * upper.amount => Err(Problem::new(format!(
+            "{} is no dose for a child: the upper level of a day is {} {own}",
+            quoted(text),
+            upper.amount
+        ))
+        .hint("look at the number and the unit; vitamin D is written in IU or ug")),
+        _ => Ok(dose),
     }))
 }
 

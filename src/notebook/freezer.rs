@@ -1,6 +1,6 @@
 //! The freezer: batches as they were computed, what is left of them, and what was thrown away.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::Food;
 use jiff::civil::Date;
@@ -254,6 +254,16 @@ impl Store {
             let mut select = connection.prepare("SELECT dataset FROM batch WHERE entry = ?1")?;
             let of = |batch: &i64| select.query_row([batch], |row| row.get(0));
             batches.iter().map(of).collect()
+        })
+    }
+
+    /// Cubes that were thrown away, by the number of their batch.
+    pub fn thrown_away(&self) -> Result<BTreeMap<i64, u32>, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT batch, sum(cubes) FROM discard GROUP BY batch";
+            let mut select = connection.prepare(sql)?;
+            let rows = select.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            rows.collect()
         })
     }
 

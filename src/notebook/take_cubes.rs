@@ -7,6 +7,7 @@ use super::freezer::{FrozenBatch, Stock, stock};
 use super::store::WriteError;
 use crate::portion::CubeCount;
 use crate::problem::Problem;
+use crate::words;
 
 /// Cubes of a recipe (or of one batch, named `#7`), oldest first.
 pub(super) fn take(
@@ -14,12 +15,18 @@ pub(super) fn take(
     pick: &super::Pick,
     day: Date,
 ) -> Result<Vec<(FrozenBatch, CubeCount)>, WriteError> {
-    let mut there = stock(transaction, Some(&pick.name))?;
+    let there = stock(transaction, Some(&pick.name))?;
     // Batches that were frozen later did not exist yet.
-    there.retain(|stock| stock.batch.day <= day);
+    let (there, later): (Vec<Stock>, Vec<Stock>) =
+        there.into_iter().partition(|stock| stock.batch.day <= day);
     let left: u32 = there.iter().map(|stock| stock.left).sum();
     if left < pick.cubes.taken() {
-        return Err(lacking(transaction, pick, left)?.into());
+        let problem = lacking(transaction, pick, left)?;
+        return Err(match later.first() {
+            Some(first) => problem.hint(frozen_later(&first.batch, day)),
+            None => problem,
+        }
+        .into());
     }
     let mut wanted = pick.cubes;
     let mut taken = Vec::new();
@@ -48,6 +55,16 @@ pub(super) fn take_whole(
     }
     let taken = take(transaction, pick, day)?.into_iter();
     Ok(taken.map(|(batch, cubes)| (batch, cubes.taken())).collect())
+}
+
+/// What to do where a batch was frozen after the meal that is to have it.
+fn frozen_later(batch: &FrozenBatch, day: Date) -> String {
+    format!(
+        "batch #{} of it was frozen on {}, after {}: correct the day of the one or the other",
+        batch.id,
+        words::day(batch.day),
+        words::day(day)
+    )
 }
 
 fn lacking(

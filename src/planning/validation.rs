@@ -9,14 +9,15 @@ use super::facts::is_batch;
 use crate::names::{self, Named};
 use crate::notebook::{FrozenBatch, PlannedCooking, PlannedServing, Settings, Slot, Stock};
 use crate::problem::Problem;
+use crate::quantity::Mass;
 use crate::words;
 
 /// A plan is for a child younger than this, in years.
 const OLDEST: i32 = 10;
 /// The largest number of trays a day that is accepted.
 const MOST_TRAYS: u32 = 100;
-/// The largest mass of a food at a meal that is accepted, in grams.
-const MOST_GRAMS: f64 = 2000.0;
+/// The largest mass of a food at a meal that is accepted: more is a slip of the number or the unit (judgement).
+const MOST_AT_A_MEAL: Mass = Mass::from_grams(1500.0);
 
 /// The inputs of the validation.
 #[derive(Debug)]
@@ -29,6 +30,14 @@ pub struct Validation<'a> {
     pub stock: &'a [Stock],
     /// Every batch on record.
     pub batches: &'a [FrozenBatch],
+}
+
+/// Whether a child may eat so much of a food at a meal, planned or eaten; `what` says what was written.
+pub fn at_a_meal(what: &str, mass: Mass) -> Result<(), Problem> {
+    if mass <= MOST_AT_A_MEAL {
+        return Ok(());
+    }
+    Err(Problem::new(format!("{what} is more than a meal")).hint("look at the number and the unit"))
 }
 
 impl Validation<'_> {
@@ -81,11 +90,9 @@ impl Validation<'_> {
                     self.recipe(&pick.name)
                 }
             }
-            PlannedServing::Food(food, mass) if mass.grams() > MOST_GRAMS => {
-                let what = format!("{} g of {food} is more than a meal", mass.grams());
-                Err(Problem::new(what).hint("is a unit wrong?"))
+            PlannedServing::Food(food, mass) => {
+                at_a_meal(&format!("{} g of {food}", mass.grams()), *mass)
             }
-            PlannedServing::Food(..) => Ok(()),
         }
     }
 

@@ -6,7 +6,6 @@ use super::batch::{BatchReport, BatchView, Figures, IngredientReport, NewerRepor
 use super::batch_cost::CostReport;
 use super::batch_words::{Density, basis_words};
 use super::card::Card;
-use super::interval::IntervalReport;
 use super::number::{decimals, kitchen_volume, unbroken};
 use super::objections::{objection_lines, objection_list};
 use super::plan::short_name;
@@ -210,11 +209,8 @@ impl BatchReport {
     pub fn iron_of_a_serving(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let age = unbroken(&words::counted(self.age_months, "month"));
-        let range = iron.interval.as_ref().map(IntervalReport::range);
-        let figure = range.map_or_else(
-            || iron.shown(iron.per_serving),
-            |range| range.with_ends(iron.unit),
-        );
+        let fine = iron.fineness();
+        let figure = fine.in_fewest_words(iron.per_serving, iron.total.nutrient);
         let cubes = words::counted(self.serving.cubes, "cube");
         let parts = [
             Some(joined(
@@ -234,17 +230,8 @@ impl BatchReport {
     /// The same in few words, for where there is little room: `about 1.1 mg (0.7 to 1.6), 10 % of 11 mg (RDA)`.
     pub fn iron_in_short(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
-        let range = iron.interval.as_ref().map(IntervalReport::range);
-        let figure = range.map_or_else(
-            || iron.shown(iron.per_serving),
-            |range| {
-                let figure = range.figure(iron.unit);
-                joined(
-                    [Some(figure), range.in_brackets()].into_iter().flatten(),
-                    " ",
-                )
-            },
-        );
+        let fine = iron.fineness();
+        let figure = fine.in_few_words(iron.per_serving, iron.total.nutrient);
         Some(joined(
             [Some(figure), iron.share()].into_iter().flatten(),
             ", ",
@@ -343,10 +330,7 @@ impl BatchReport {
     fn energy_of_a_serving(&self) -> Option<String> {
         let energy = self.figures(NutrientId::ENERGY)?;
         let parts = [
-            Some(match energy.interval.as_ref().map(IntervalReport::range) {
-                Some(_) => energy.served_range(),
-                None => energy.shown(energy.per_serving),
-            }),
+            Some(energy.served_range()),
             energy.share(),
             self.density.as_ref().map(Density::short),
         ];

@@ -3,10 +3,10 @@
 use data_import::NutrientId;
 
 use super::batch::{BatchReport, Figures, IngredientReport};
-use super::interval::IntervalReport;
+use super::interval::Fineness;
 use super::number::{
-    amount, bound, decimals, decimals_beside, kitchen_mass, kitchen_volume, percent,
-    percent_beside, share_of, unbroken, whole_grams,
+    decimals, decimals_beside, kitchen_mass, kitchen_volume, percent, percent_beside, unbroken,
+    whole_grams,
 };
 use crate::cooking::{Method, PracticeTable, State};
 use crate::nutrition::reading::NO_REFERENCE;
@@ -210,24 +210,20 @@ impl BatchReport {
 }
 
 impl Figures {
+    /// How finely its amounts and their shares are shown.
+    pub(super) fn fineness(&self) -> Fineness {
+        Fineness::of_report(self.interval.as_ref(), self.complete)
+    }
+
     pub(super) fn shown(&self, value: Option<f64>) -> String {
-        let fine = value
-            .filter(|value| *value > 0.0)
-            .zip(self.interval.as_ref());
-        let shown = fine.map(|(value, interval)| {
-            let figure = interval.range().like(value);
-            format!("{}{figure} {}", bound(self.complete), self.unit)
-        });
-        let as_published = || amount(value, self.complete, self.total.nutrient);
-        unbroken(&shown.unwrap_or_else(as_published))
+        unbroken(&self.fineness().amount(value, self.total.nutrient))
     }
 
     /// The amount of a serving with both its ends: `1.0 mg (0.7 to 1.5)`.
     pub(super) fn served_range(&self) -> String {
         let shown = self.shown(self.per_serving);
-        let ends = self.interval.as_ref().map(IntervalReport::range);
-        let ends = ends.and_then(|range| range.in_brackets());
-        ends.map_or(shown.clone(), |ends| format!("{shown} {ends}"))
+        let ends = self.fineness().ends(self.per_serving);
+        joined([Some(shown), ends].into_iter().flatten(), " ")
     }
 
     /// The share of a reference intake, if it is known.
@@ -240,19 +236,7 @@ impl Figures {
     pub(super) fn share(&self) -> Option<String> {
         let reference = self.reference.as_ref()?;
         let whole = format!("{} {} ({})", reference.amount, self.unit, reference.kind);
-        let fine = reference.percent.filter(|share| *share > 0.0);
-        let fine = fine.zip(self.interval.as_ref());
-        Some(match fine {
-            Some((share, interval)) => {
-                let share = interval.range().like(share);
-                format!(
-                    "{}{} of {whole}",
-                    bound(self.complete),
-                    unbroken(&format!("{share} %"))
-                )
-            }
-            None => share_of(reference.percent, self.complete, &whole),
-        })
+        Some(self.fineness().share_of(reference.percent, &whole))
     }
 }
 

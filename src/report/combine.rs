@@ -3,7 +3,7 @@
 use data_import::NutrientId;
 
 use super::combine_json::{money, proof};
-use super::interval::ShownRange;
+use super::interval::Fineness;
 use super::number::{decimals, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
@@ -105,13 +105,13 @@ impl CombinePage<'_> {
         rank: usize,
         one: &Suggestion,
     ) -> Result<(), data_import::Error> {
-        let serving = &one.serving;
+        let kitchen = &one.kitchen;
+        // The heading is of what is weighed out, as the line below the amounts is.
         page.heading(&format!(
             "{rank}. {}: {}",
             capital(&self.names(one)),
-            self.iron(serving.iron)?
+            self.iron(kitchen.iron)?
         ));
-        let kitchen = &one.kitchen;
         let amounts = kitchen.edible.iter().map(|(part, grams)| {
             let share = one.parts.iter().find(|other| other.part == *part);
             [
@@ -161,8 +161,8 @@ impl CombinePage<'_> {
     fn how_sure(&self, rank: usize) -> Option<String> {
         let interval = self.intervals.get(rank - 1)?.as_ref()?;
         let nutrient = self.ask.nutrient;
-        let range = ShownRange::of(interval);
-        let likely = capital(&range.most_likely()?);
+        let fine = Fineness::of(Some(interval), interval.complete);
+        let likely = capital(&fine.most_likely()?);
         let least = self.ask.at_least.map(|least| {
             let reaches = if interval.low >= least {
                 "reaches"

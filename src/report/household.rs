@@ -109,10 +109,10 @@ pub fn dose_words(nutrient: NutrientId, amount: f64) -> String {
 /// A tray.
 pub fn tray_words(tray: &Tray) -> String {
     format!(
-        "Tray {}: {} wells of {:.0} ml, filled to {:.0} %",
+        "Tray {}: {} wells of {} ml, filled to {:.0} %",
         quoted(&tray.name),
         tray.wells,
-        tray.well.millilitres(),
+        trimmed(tray.well.millilitres(), 1),
         tray.fill * 100.0
     )
 }

@@ -2,7 +2,7 @@
 
 use data_import::{Error, NutrientId};
 
-use super::number::{amount_of, nutrient, percent, trimmed};
+use super::number::{amount_of, bounded_percent, nutrient, trimmed};
 use crate::notebook::{Child, Feeding, How, Served};
 use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{IntakeTable, Serving, total_of};
@@ -29,11 +29,12 @@ pub fn held(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<Str
         .collect();
     let figure = |id: NutrientId, name: &str| {
         let total = total_of(&servings, id);
-        let share = total.known.zip(intakes.intake(id, age));
+        let known = total.known.filter(|known| total.complete() || *known > 0.0);
+        let share = known.zip(intakes.intake(id, age));
         let share = share.map_or_else(String::new, |(known, intake)| {
             format!(
                 ", {} of {} {} ({} at {} months)",
-                percent(known / intake.amount * 100.0),
+                bounded_percent(known / intake.amount * 100.0, total.complete()),
                 intake.amount,
                 nutrient(id).map_or("", |one| &one.unit),
                 intake.kind.label(),

@@ -1,11 +1,11 @@
 //! A bowl as a page and as JSON.
 
-use crate::words::{counted, joined, lower};
+use crate::words::{counted, lower};
 use data_import::NutrientId;
 use jiff::civil::Date;
 
-use super::interval::ShownRange;
-use super::number::{amount_of, bound, decimals, nutrient, percent};
+use super::interval::Fineness;
+use super::number::{amount_of, bounded_percent, decimals, nutrient, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
@@ -202,12 +202,7 @@ impl MixPage<'_> {
         let share = known
             .zip(self.iron.as_ref())
             .map_or_else(String::new, |(known, intake)| {
-                let share = known / intake.amount * 100.0;
-                let interval = bowl.interval(NutrientId::IRON);
-                let share = interval.map_or_else(
-                    || percent(share),
-                    |one| format!("{} %", ShownRange::of(&one).like(share)),
-                );
+                let share = fineness(bowl, NutrientId::IRON).share(known / intake.amount * 100.0);
                 format!(", {share}")
             });
         format!("{shown}{share}")
@@ -369,6 +364,7 @@ fn from_flesh(bowl: &Bowl) -> String {
     match bowl.flesh_iron() {
         None => "not known".to_string(),
         Some(Bound::Exactly(0.0)) => "none".to_string(),
+        Some(Bound::AtLeast(share)) => bounded_percent(share * 100.0, false),
         Some(share) => format!("{}{}", share.sign(), percent(share.value() * 100.0)),
     }
 }
@@ -382,21 +378,17 @@ fn allergens(bowl: &Bowl) -> String {
     }
 }
 
-/// A nutrient of a bowl with its unit.
-/// An amount with its ends: `1.3 mg (0.9 to 1.8)`.
+/// How finely a nutrient of a bowl and its shares are shown.
+fn fineness(bowl: &Bowl, id: NutrientId) -> Fineness {
+    let interval = bowl.interval(id);
+    Fineness::of(interval.as_ref(), bowl.total(id).complete())
+}
+
+/// A nutrient of a bowl with its unit and its ends: `1.3 mg (0.9 to 1.8)`.
 fn shown(bowl: &Bowl, id: NutrientId) -> String {
     let total = bowl.total(id);
-    let interval = bowl.interval(id).filter(|one| one.value > 0.0);
-    match interval.zip(nutrient(id)) {
-        Some((interval, nutrient)) => {
-            let range = ShownRange::of(&interval);
-            let figure = range.like(interval.value);
-            let figure = format!("{}{figure} {}", bound(interval.complete), nutrient.unit);
-            joined(
-                [Some(figure), range.in_brackets()].into_iter().flatten(),
-                " ",
-            )
-        }
-        None => amount_of(&total, id),
-    }
+    nutrient(id).map_or_else(
+        || amount_of(&total, id),
+        |nutrient| fineness(bowl, id).amount_with_ends(total.known, nutrient),
+    )
 }

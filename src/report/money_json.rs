@@ -4,7 +4,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::cost::{Comparison, Money};
-use crate::household::{Outlay, SavedSoFar};
+use crate::household::{Outlay, SavedSoFar, ThrownAway};
 
 /// The cost of every batch against the jar.
 #[derive(Debug, Clone, Serialize)]
@@ -16,6 +16,8 @@ pub struct MoneyReport {
     pub recipes: Vec<RecipeMoney>,
     /// Over all batches that can be compared; `None` where none can.
     pub saved: Option<SavedSoFar>,
+    /// `None` where no cube of them was thrown away.
+    pub thrown_away: Option<ThrownAway>,
     pub batches_compared: usize,
     /// The titles of those dearer than the jar.
     pub dearer: Vec<String>,
@@ -85,6 +87,7 @@ impl MoneyReport {
             batches: batches.collect(),
             recipes: recipes.collect(),
             saved: outlay.saved(),
+            thrown_away: outlay.wasted(),
             batches_compared: outlay.compared(),
             dearer: outlay.dearer().into_iter().map(String::from).collect(),
         }

@@ -36,6 +36,38 @@ pub fn percent(value: f64) -> String {
     format!("{} %", decimals(value, u8::from(value < 9.95)))
 }
 
+/// A figure in proportion to an amount: of an amount that is a lower bound it is one too, and never more than it is.
+pub(super) fn bounded(value: f64, places: u8, complete: bool) -> String {
+    if complete {
+        decimals(value, places)
+    } else {
+        format!("{}{}", bound(complete), decimals_down(value, places))
+    }
+}
+
+/// A share of an amount: `7.6 %`, `>= 7.6 %` of a lower bound.
+pub(super) fn bounded_percent(value: f64, complete: bool) -> String {
+    if complete {
+        percent(value)
+    } else {
+        format!("{} %", bounded(value, u8::from(value < 10.0), complete))
+    }
+}
+
+/// A number rounded down, with more decimals where it would lose too much by that.
+fn decimals_down(value: f64, places: u8) -> String {
+    const MOST: u8 = 6;
+    const MOST_LOST: f64 = 0.1;
+    let floor = |places: u8| {
+        let unit = 10_f64.powi(i32::from(places));
+        // A quotient without remainder must not lose its last digit.
+        (value * unit + 1e-9).floor() / unit
+    };
+    let fine = |places: &u8| floor(*places) >= (1.0 - MOST_LOST) * value;
+    let places = (places..MOST).find(fine).unwrap_or(MOST);
+    decimals(floor(places), places)
+}
+
 /// A mass in grams and in pounds and ounces: `804 g (1 lb 12.4 oz)`.
 pub fn kitchen_mass(mass: Mass) -> String {
     let tenths = (mass.ounces() * 10.0).round() / 10.0;
@@ -107,6 +139,17 @@ pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String
     )
 }
 
+/// An amount in a sentence, unbroken: `0.83 mg`, `at least 0.83 mg` for a lower bound.
+pub(super) fn amount_in_words(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String {
+    match value.filter(|value| complete || *value > 0.0) {
+        Some(value) => {
+            let bound = if complete { "" } else { "at least " };
+            format!("{bound}{}", unbroken(&amount(Some(value), true, nutrient)))
+        }
+        None => amount(None, complete, nutrient),
+    }
+}
+
 /// The nutrient of a number; `None` for one that no batch adds up.
 pub(super) fn nutrient(id: NutrientId) -> Option<&'static Nutrient> {
     nutrients().ok()?.iter().find(|one| one.id == id)
@@ -118,17 +161,6 @@ pub fn amount_of(total: &Total, id: NutrientId) -> String {
         || "not known".into(),
         |nutrient| amount(total.known, total.complete(), nutrient),
     )
-}
-
-/// A share in percent of so much: `7.6 % of 11 mg (AI)`, `>= 7.6 % of ...`, `not known, of ...`.
-pub(super) fn share_of(share: Option<f64>, complete: bool, whole: &str) -> String {
-    match share.filter(|share| complete || *share > 0.0) {
-        Some(share) => {
-            let share = unbroken(&percent(share));
-            format!("{}{share} of {whole}", bound(complete))
-        }
-        None => format!("not known, of {whole}"),
-    }
 }
 
 #[cfg(test)]
@@ -162,6 +194,27 @@ mod tests {
         assert_eq!(percent(7.56), "7.6 %");
         assert_eq!(percent(9.96), "10 %");
         assert_eq!(percent(123.4), "123 %");
+    }
+
+    #[test]
+    fn the_share_of_a_lower_bound_is_rounded_down() {
+        let shares = [11.8, 9.97, 7.6, 0.49, 100.0, 0.0].map(|share| bounded_percent(share, false));
+        let shown = ["11", "9.9", "7.6", "0.49", "100", "0.0"].map(|share| format!(">= {share} %"));
+        assert_eq!(shares, shown);
+        assert_eq!(bounded_percent(11.8, true), "12 %");
+        assert_eq!(bounded(0.158, 2, false), ">= 0.15");
+    }
+
+    #[test]
+    fn a_lower_bound_is_shown_like_its_parts() {
+        let energy = nutrient(NutrientId::ENERGY).unwrap();
+        assert_eq!(amount(Some(157.7), false, energy), ">= 158 kcal");
+        let words = |value, complete| amount_in_words(value, complete, energy);
+        assert_eq!(words(Some(157.7), false), "at least 158\u{a0}kcal");
+        assert_eq!(words(Some(157.7), true), "158\u{a0}kcal");
+        assert_eq!(words(Some(0.0), false), "not known");
+        assert_eq!(words(Some(0.0), true), "0\u{a0}kcal");
+        assert_eq!(words(None, true), "not known");
     }
 
     #[test]

@@ -66,10 +66,16 @@ pub fn objection_lines(objections: &[Objection]) -> Vec<ObjectionLine> {
     let found = found.map(|one| ((&one.hazard, &one.text, &one.foods), one));
     let line = |alike: Vec<&Objection>| {
         let one = alike.first()?;
-        let children = alike.iter().map(|one| one.child.as_str());
+        // What is no matter of a food is found with each food that is judged.
+        let mut children: Vec<&str> = Vec::new();
+        for one in &alike {
+            if !children.contains(&one.child.as_str()) {
+                children.push(&one.child);
+            }
+        }
         Some(ObjectionLine {
             severity: one.severity,
-            about: about(one, children),
+            about: about(one, children.into_iter()),
             text: one.text.clone(),
             instead: one.instead.clone(),
             source: one.source.clone(),
@@ -103,5 +109,32 @@ fn about<'a>(one: &Objection, children: impl Iterator<Item = &'a str>) -> String
         (true, false) if one.hazard == RESPONSE => String::new(),
         (true, false) => format!("For {children}"),
         (false, false) => format!("{foods}, for {children}"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn born_early(child: &str) -> Objection {
+        Objection {
+            hazard: "born-early".into(),
+            severity: Severity::Mind,
+            child: child.into(),
+            foods: Vec::new(),
+            names: Vec::new(),
+            text: "Born early: ask when to start.".into(),
+            instead: String::new(),
+            source: String::new(),
+        }
+    }
+
+    #[test]
+    fn each_child_is_named_once() {
+        let found = ["Milo", "Wren", "Milo"].map(born_early);
+        let lines = objection_lines(&found);
+        let sentences: Vec<_> = lines.iter().map(ObjectionLine::sentence).collect();
+        let wanted = "For Milo and Wren: Born early: ask when to start.";
+        assert_eq!(sentences, [wanted]);
     }
 }

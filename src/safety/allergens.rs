@@ -48,13 +48,36 @@ impl AllergenTable {
         let is_in = |meaning: &Meaning| match meaning {
             Meaning::Major(allergen) => self.of(food).any(|one| one == *allergen),
             Meaning::Other(foods) => foods.fits(&described),
-            Meaning::Named(names) => names.iter().any(|words| {
-                let mut words = words.iter();
-                words.all(|word| is_in_name(word, described.name()))
-            }),
+            Meaning::Named(names) => is_called(described.name(), names),
         };
         meanings(allergy).iter().any(is_in)
     }
+
+    /// Whether the words for a food name what is on record as an allergy, though the name of the food does not: a strawberry yogurt is fruit
+    /// yogurt in the table. Words are judged like the name of a household's own food.
+    pub fn holds_by_words(&self, words: &str, allergy: &str) -> bool {
+        if words.is_empty() {
+            return false;
+        }
+        let words = words.to_lowercase();
+        let is_in = |meaning: &Meaning| match meaning {
+            Meaning::Major(allergen) => {
+                let mut rows = self.rows.iter();
+                rows.any(|(name, foods)| name == allergen && foods.fits_words(&words))
+            }
+            Meaning::Other(foods) => foods.fits_words(&words),
+            Meaning::Named(names) => is_called(&words, names),
+        };
+        meanings(allergy).iter().any(is_in)
+    }
+}
+
+/// Whether a name, in lower case, has all words of one of these names.
+fn is_called(name: &str, names: &[Vec<String>]) -> bool {
+    names.iter().any(|words| {
+        let mut words = words.iter();
+        words.all(|word| is_in_name(word, name))
+    })
 }
 
 #[cfg(test)]

@@ -29,9 +29,12 @@ pub(super) fn objections(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Obje
 
 fn allergies(case: &Case<'_>, allergens: &AllergenTable) -> Option<Objection> {
     let child = case.child;
+    let holds = |portion: &Portion, allergy: &str| {
+        allergens.holds(&portion.food, allergy) || allergens.holds_by_words(&portion.typed, allergy)
+    };
     let held = |portion: &&Portion| {
         let mut known = child.allergies.iter();
-        known.any(|allergy| allergens.holds(&portion.food, allergy))
+        known.any(|allergy| holds(portion, allergy))
     };
     let concerned: Vec<&Portion> = case.portions.iter().filter(held).collect();
     if concerned.is_empty() {
@@ -39,7 +42,7 @@ fn allergies(case: &Case<'_>, allergens: &AllergenTable) -> Option<Objection> {
     }
     let met = child.allergies.iter().filter(|allergy| {
         let mut foods = concerned.iter();
-        foods.any(|portion| allergens.holds(&portion.food, allergy))
+        foods.any(|portion| holds(portion, allergy))
     });
     let met: Vec<&str> = met.map(String::as_str).collect();
     Some(Objection {
@@ -89,7 +92,7 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
     let noted = |reaction: &NotedReaction, after: &str, ask: &str| {
         let day = words::day(reaction.day);
         let seen = &reaction.words;
-        format!("On {day} you noted for {child}{after}: {seen}. {ask}")
+        format!("After food of {day} you noted for {child}{after}: {seen}. {ask}")
     };
     let of_it = reactions.iter().find(|one| one.food == id);
     let cleared =

@@ -94,6 +94,10 @@ impl<L: Lookup> Reader<'_, L> {
                 ..Chosen::new(food, vec![plain], beside, &[])
             });
         }
+        if let Some(food) = self.own_in_full(phrase)? {
+            let beside = Beside::of(lexicon, phrase, &[]);
+            return Ok(Chosen::new(food, vec![plain], beside, &[]));
+        }
         self.mend(names, phrase)?;
         match best(names, phrase, self.context).as_slice() {
             [] => self.searched(lexicon, phrase),
@@ -260,6 +264,10 @@ impl<L: Lookup> Reader<'_, L> {
         }
         if beside.says("raw") && is_heated_milk(&food) {
             return Err(Doubt::Food(vec![Self::id(RAW_MILK)?, food.id]).stop());
+        }
+        // The household's own oat cereal may be meant by oat cereal.
+        if let Some(own) = self.own_begun(phrase)? {
+            return Err(Doubt::Food(vec![own, food.id]).stop());
         }
         let or = self.others(phrase, id)?;
         Ok(Chosen::new(food, one.name.words(), beside, &or))

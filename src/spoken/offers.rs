@@ -8,15 +8,67 @@ use super::kinds::words_of;
 use super::lexicon::Lexicon;
 use super::phrase::Phrase;
 use super::stop::Stop;
+use super::text::{joins, stems};
 use super::unclear::{Choice, Doubt, KnownParts};
 use super::ways::usual_method;
 use super::{Context, Lookup, Reader, Unclear};
 use crate::food::described;
 use crate::food::search::Hit;
+use crate::problem::Problem;
 use crate::safety::Judge;
+use crate::words::{capital, joined};
 
 /// So many foods are offered where it is not clear which is meant.
 const OFFERED: usize = 3;
+
+/// What may be taken by one tap in the place of what was not clear.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Offer {
+    /// What it is called.
+    pub name: String,
+    /// What to type for it.
+    pub retyped: String,
+}
+
+impl Unclear {
+    /// What may be taken instead: each food that could be meant, or all the foods that were typed in one.
+    pub fn offers(&self) -> Vec<Offer> {
+        match self.apart() {
+            Some(apart) => vec![Offer {
+                name: joined(self.choices.iter().map(|one| &one.name), "; "),
+                retyped: apart.join(", "),
+            }],
+            None => self.choices.iter().map(Choice::offer).collect(),
+        }
+    }
+
+    /// As [`Unclear::problem`], where the offers stand beside it: no id is to be typed.
+    pub fn problem_with_offers(&self) -> Problem {
+        const CHOOSE: &str = "choose one of these";
+        let choose = match &self.doubt {
+            Doubt::Food(_) if self.why.is_empty() => CHOOSE.into(),
+            Doubt::Food(_) => format!("{}; {CHOOSE}", self.why),
+            Doubt::NoFood(_) if !self.choices.is_empty() => {
+                format!("{CHOOSE} that are near, or add it as an own food from its label")
+            }
+            _ => return Problem::new(self.what()).hint(self.hint()),
+        };
+        let what = match self.stopped.as_str() {
+            "" => self.what(),
+            stopped => format!("{stopped} {}", capital(&self.what())),
+        };
+        Problem::new(what).hint(choose)
+    }
+}
+
+impl Choice {
+    fn offer(&self) -> Offer {
+        Offer {
+            name: self.name.clone(),
+            retyped: self.typed().to_string(),
+        }
+    }
+}
 
 impl<L: Lookup> Reader<'_, L> {
     /// No name of the table fits: what the search finds is offered, never taken, but a food of the household's own.
@@ -87,6 +139,27 @@ impl<L: Lookup> Reader<'_, L> {
             Some(id) => self.food(&id),
             None => Ok(None),
         }
+    }
+
+    /// The household's own food whose whole name was typed, whatever else its words may name.
+    pub(super) fn own_in_full(&mut self, phrase: &Phrase) -> Result<Option<Food>, L::Error> {
+        let typed = naming(&phrase.stems());
+        let own = self.pantry()?.own_foods();
+        let mut named = own.filter(|food| naming(&stems(&food.name)) == typed);
+        let found = named.next().filter(|_| named.next().is_none());
+        Ok(found.cloned())
+    }
+
+    /// The one food of the household's own whose name begins with what was typed at the table, two words or more.
+    pub(super) fn own_begun(&mut self, phrase: &Phrase) -> Result<Option<FoodId>, L::Error> {
+        let typed = naming(&phrase.stems());
+        if self.context != Context::Table || typed.len() < 2 {
+            return Ok(None);
+        }
+        let own = self.pantry()?.own_foods();
+        let mut begun = own.filter(|food| naming(&stems(&food.name)).starts_with(&typed));
+        let found = begun.next().filter(|_| begun.next().is_none());
+        Ok(found.map(|food| food.id.clone()))
     }
 
     /// Two foods that could have been meant instead.
@@ -211,4 +284,13 @@ fn has_all(hit: &Hit, words: &str, is: impl Fn(&str, &str) -> bool) -> bool {
     words
         .split(' ')
         .all(|word| name.iter().any(|one| is(one, word)))
+}
+
+/// Words without those that only join others.
+fn naming<W: AsRef<str>>(words: &[W]) -> Vec<String> {
+    let words = words.iter().map(AsRef::as_ref);
+    words
+        .filter(|word| !joins(word))
+        .map(String::from)
+        .collect()
 }

@@ -125,6 +125,14 @@ impl Taken {
         })
     }
 
+    /// Whether it was counted by a measure with this word: `1 cube = 4 g`.
+    pub fn is_counted_in(&self, word: &str) -> bool {
+        let measure = self.by.as_deref().unwrap_or_default();
+        measure
+            .split(|c: char| !c.is_alphabetic())
+            .any(|one| one == word)
+    }
+
     /// What it was taken as, in one line without a full stop.
     pub fn words(&self) -> String {
         let amount = match &self.portion {

@@ -10,6 +10,7 @@ use crate::food::FoodDataError;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 use crate::report::NoCard;
+use crate::spoken::Unclear;
 
 /// The reason why a request failed.
 #[derive(Debug)]
@@ -22,6 +23,8 @@ pub(super) enum PageError {
     NoBook,
     /// Invalid input where there is no form to show the problems in.
     Problems(Vec<Problem>),
+    /// Typed food that is not clear, with what could be meant.
+    Unclear(Box<Unclear>),
     /// Others are at the book; it may be tried again.
     Busy,
     /// The disk is full; the rest is for the terminal, not for the page.
@@ -65,7 +68,7 @@ impl PageError {
             Self::Refused(status, _) => *status,
             Self::NotFound => StatusCode::NOT_FOUND,
             Self::NoBook => StatusCode::SEE_OTHER,
-            Self::Problems(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::Problems(_) | Self::Unclear(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Busy => StatusCode::SERVICE_UNAVAILABLE,
             Self::NoRoom(_) => StatusCode::INSUFFICIENT_STORAGE,
             Self::Closed(_) | Self::Broken(_) => StatusCode::INTERNAL_SERVER_ERROR,
@@ -80,6 +83,7 @@ impl PageError {
             words,
             next,
         };
+        let unfit = |words| page("That does not fit", words, "Nothing was recorded.");
         match self {
             Self::Refused(StatusCode::CONFLICT, words) => {
                 page("Not now", vec![(*words).into()], "")
@@ -90,11 +94,8 @@ impl PageError {
                 vec!["Nothing stands at this address.".into()],
                 "Go back to the start.",
             ),
-            Self::Problems(problems) => page(
-                "That does not fit",
-                problems.iter().map(in_words).collect(),
-                "Nothing was recorded.",
-            ),
+            Self::Problems(problems) => unfit(problems.iter().map(in_words).collect()),
+            Self::Unclear(unclear) => unfit(vec![in_words(&unclear.problem())]),
             Self::Busy => page(
                 "One moment",
                 vec!["The book is in use by others. Nothing was recorded by this request.".into()],

@@ -7,6 +7,7 @@ use super::wording::in_words;
 use crate::notebook::BookError;
 use crate::problem::Problem;
 use crate::safety::emergency;
+use crate::spoken::{Unclear, parts};
 
 /// Names and values, in their order.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -14,6 +15,8 @@ pub(super) struct Fields(Vec<(String, String)>);
 
 /// A form has no more fields than this.
 const MOST: usize = 200;
+/// The beginning of the name of a button that says what is meant by the field that it names.
+const MEANT: &str = "meant-";
 
 impl Fields {
     /// Reads `a=1&b=2`.
@@ -40,10 +43,19 @@ impl Fields {
         self.value(name).unwrap_or_default()
     }
 
-    /// The value of a field without blanks at its ends; `None` where it was not sent.
+    /// The value of a field without blanks at its ends; `None` where it was not sent. What was chosen by a button stands in the place
+    /// of what was typed.
     pub(super) fn value(&self, name: &str) -> Option<&str> {
-        let field = self.0.iter().find(|(known, _)| known == name);
-        field.map(|(_, value)| value.trim())
+        let meant = self.beginning(MEANT).find(|(of, _)| *of == name);
+        let typed = || self.0.iter().find(|(known, _)| known == name);
+        meant
+            .map(|(_, value)| value)
+            .or_else(|| typed().map(|(_, value)| value.trim()))
+    }
+
+    /// Whether the form was sent by a button that says what is meant by a field.
+    pub(super) fn is_choice(&self) -> bool {
+        self.beginning(MEANT).next().is_some()
     }
 }
 
@@ -51,7 +63,35 @@ impl Fields {
 #[derive(Debug, Default)]
 pub(super) struct Wrong {
     errors: Vec<(Cow<'static, str>, String)>,
+    offers: Vec<FieldOffer>,
     emergency: Option<String>,
+}
+
+/// What could be meant by a field, to be taken by a button.
+#[derive(Debug)]
+pub(super) struct FieldOffer {
+    field: &'static str,
+    pub(super) label: String,
+    /// What the field holds where this is meant.
+    pub(super) value: String,
+}
+
+impl FieldOffer {
+    /// The name of its button.
+    pub(super) fn name(&self) -> String {
+        format!("{MEANT}{}", self.field)
+    }
+}
+
+/// The words of a field with what is meant in the place of the part that is not clear; `None` where that part is not among them.
+pub(super) fn with_meant(typed: &str, unclear: &str, meant: &str) -> Option<String> {
+    let without_blanks = |text: &str| text.split_whitespace().collect::<String>();
+    let mut all = parts(&[typed.to_string()]);
+    let part = all
+        .iter_mut()
+        .find(|part| without_blanks(part) == without_blanks(unclear))?;
+    *part = meant.to_string();
+    Some(all.join(", "))
 }
 
 impl Wrong {
@@ -95,6 +135,53 @@ impl Wrong {
         found.map_or("", |(_, words)| words)
     }
 
+    /// What could be meant by a field.
+    pub(super) fn offers(&self, field: &str) -> Vec<&FieldOffer> {
+        let offers = self.offers.iter();
+        offers.filter(|one| one.field == field).collect()
+    }
+
+    /// Adds what is not clear in a field, and offers what could be meant: `value` is what the field holds then, by what is not clear and
+    /// what is meant by it.
+    fn unclear(
+        &mut self,
+        field: &'static str,
+        unclear: &Unclear,
+        value: impl Fn(&str, &str) -> Option<String>,
+    ) {
+        let offers = unclear.offers().into_iter().filter_map(|offer| {
+            Some(FieldOffer {
+                field,
+                label: offer.name,
+                value: value(&unclear.typed, &offer.retyped)?,
+            })
+        });
+        let offers: Vec<FieldOffer> = offers.collect();
+        let problem = if offers.is_empty() {
+            unclear.problem()
+        } else {
+            unclear.problem_with_offers()
+        };
+        self.offers.extend(offers);
+        self.problems(field, &[problem]);
+    }
+
+    /// As [`Wrong::check`], for food that was typed in a field: what could be meant is offered.
+    pub(super) fn check_food<T>(
+        &mut self,
+        field: &'static str,
+        result: Result<T, PageError>,
+        value: impl Fn(&str, &str) -> Option<String>,
+    ) -> Result<Option<T>, PageError> {
+        match result {
+            Err(PageError::Unclear(unclear)) => {
+                self.unclear(field, &unclear, value);
+                Ok(None)
+            }
+            result => self.check(field, result),
+        }
+    }
+
     /// As [`Wrong::take`], for results of a page.
     pub(super) fn check<T>(
         &mut self,
@@ -105,6 +192,10 @@ impl Wrong {
             Ok(value) => Ok(Some(value)),
             Err(PageError::Problems(problems)) => {
                 self.problems(field, &problems);
+                Ok(None)
+            }
+            Err(PageError::Unclear(unclear)) => {
+                self.problems(field, &[unclear.problem()]);
                 Ok(None)
             }
             Err(fault) => Err(fault),
@@ -140,5 +231,23 @@ mod tests {
             ("2", "freezer burn\r\nX: 1")
         );
         assert_eq!((fields.text("empty"), fields.text("none")), ("", ""));
+    }
+
+    #[test]
+    fn what_is_meant_stands_in_the_place_of_what_was_typed() {
+        let fields = Fields::parse(b"other=50g+tuna&meant-other=50+g+15121&on=2026-11-16");
+        assert_eq!(fields.text("other"), "50 g 15121");
+        assert!(fields.is_choice() && fields.text("on") == "2026-11-16");
+        assert!(!Fields::parse(b"other=50g+tuna").is_choice());
+    }
+
+    #[test]
+    fn only_the_part_that_is_not_clear_is_taken_anew() {
+        let meant = |typed| with_meant(typed, "50 g tuna", "50 g 15121");
+        assert_eq!(
+            meant("150 g tuna steak, 50g tuna; 20 g banana").as_deref(),
+            Some("150 g tuna steak, 50 g 15121, 20 g banana")
+        );
+        assert_eq!(meant("20 g banana"), None);
     }
 }

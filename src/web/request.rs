@@ -222,7 +222,7 @@ impl Lookup for PageRequest<'_> {
 impl Ask for PageRequest<'_> {
     /// The page shows the question at the field.
     fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, PageError> {
-        Err(PageError::Problems(vec![unclear.problem()]))
+        Err(PageError::Unclear(Box::new(unclear.clone())))
     }
 }
 

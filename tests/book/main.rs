@@ -34,6 +34,7 @@ mod proposal;
 mod reactions;
 mod record;
 mod recount;
+mod slips;
 mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

@@ -182,15 +182,33 @@ fn a_week_as_it_is_planned() {
     assert_eq!(meals[1]["servings"][0]["what"], "Lentil and squash");
 }
 
-/// Where milk is not on record, the sum of the rest is told, and its share of the reference.
+/// Where milk is not on record, the sum of the rest is told, and its share of the reference: the same in the answer, its evidence and the
+/// page for the visit.
 #[test]
-fn the_share_of_a_lower_bound_is_that_of_the_amount_beside_it() {
+fn a_lower_bound_is_one_figure_everywhere() {
     let home = Household::new();
     home.answer(&["serve", "100 g boiled lentils", "--on", "2026-11-20"]);
-    let week = home.answer(&["week", "--from", "2026-11-20", "--to", "2026-11-20"]);
-    let flat = week.split_whitespace().collect::<Vec<_>>().join(" ");
+    let days = ["--from", "2026-11-20", "--to", "2026-11-20"];
+    let told = |command: &[&str]| {
+        let text = home.answer(&[command, &days].concat());
+        let text = text.replace("&#62;", ">").replace('\u{a0}', " ");
+        text.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let week = told(&["week"]);
+    let words = "at least 3.33 mg, >= 30 % of 11 mg";
+    assert!(week.contains(words), "{week}");
     assert!(
-        flat.contains("at least about 3.3 mg, >= 30 % of 11 mg"),
+        week.contains("the amounts eaten and drunk: none estimated"),
         "{week}"
     );
+    for (command, parts) in [
+        (&["week", "--why"][..], [words, "3.33 mg >= 3.33 mg"]),
+        (&["visit"], [words, words]),
+        (&["visit", "-"], [words, ">= 30 %"]),
+    ] {
+        let text = told(command);
+        for part in parts {
+            assert!(text.contains(part), "{part} is not in {text}");
+        }
+    }
 }

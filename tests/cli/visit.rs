@@ -102,6 +102,20 @@ fn a_page_needs_nothing_beside_it_and_says_what_it_shows() {
     }
 }
 
+#[test]
+fn without_a_complete_day_there_is_no_average_and_nothing_to_draw() {
+    let book = folder(&[("book.toml", BOOK)]);
+    let asked = ["question", "Enough iron?", "--on", "2026-10-07"];
+    let said = trayful(&asked).inside(book.path()).said();
+    assert_eq!(said.code, 0, "{}", said.err);
+    let html = page(&book, "2026-10-08");
+    assert!(html.contains("<li>No day is complete, so there is no average.</li>"));
+    assert!(!html.contains("averages are over"));
+    assert!(html.contains("<strong>Not written down:</strong> length, head"));
+    // The calendar of meals alone, for a screen and for paper.
+    assert_eq!(html.matches("<svg").count(), 2);
+}
+
 /// Every id stands once, and everything that is referred to is there.
 fn assert_ids_are_unique(html: &str) {
     let values = |name: &str| -> Vec<String> {

@@ -206,10 +206,17 @@ fn a_recipe_is_written_tried_saved_and_frozen() {
         told.contains("Froze 16 cubes of Squash as batch #") && told.contains("Take it back"),
         "{told}"
     );
+    for weighed in ["430", "0,43 kg", "430g", "15.2 oz"] {
+        let fields = [&fields[..], &[("weighed", weighed)]].concat();
+        let frozen = page.post("/cook/recipe/squash/freeze", &fields);
+        assert_eq!(frozen.status, 303, "{weighed}: {}", frozen.body);
+    }
     for (field, said) in [
         ("cubes", "0"),
         ("cubes", "99999999999"),
         ("weighed", "1e400"),
+        ("weighed", "1,200"),
+        ("weighed", "2 cups"),
         ("weighed", "0"),
         ("returned", "251"),
         ("on", "soon"),

@@ -174,6 +174,43 @@ fn the_milk_of_a_day_is_what_the_command_line_says() {
         let at = sent.body.contains(&format!("href=\"#{field}\""));
         assert!(at, "{fields:?}: {}", sent.body);
     }
+    let uncounted = told(&[("breast", "feeds")]).body;
+    assert!(
+        uncounted.contains("</span> How many feeds a day?</p>"),
+        "{uncounted}"
+    );
+    let many = told(&[("breast", "feeds"), ("one-side", "31")]);
+    assert!(
+        many.status == 422 && many.body.contains("Write 1 to 30 feeds a day"),
+        "{}",
+        many.body
+    );
+}
+
+#[test]
+fn a_formula_that_may_be_several_is_chosen_by_a_button() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let milk = [
+        ("child", "Wren"),
+        ("breast", "none"),
+        ("formula", "infant formula"),
+        ("amount", "200"),
+        ("lasts", "day"),
+        ("on", "2026-11-20"),
+    ];
+    let asked = page.post("/household/milk", &milk);
+    assert_eq!(asked.status, 422);
+    assert!(!asked.body.contains("by its id"), "{}", asked.body);
+    let button = asked.body.split("name=\"meant-formula\" value=\"").nth(1);
+    let (chosen, label) = button.unwrap().split_once('"').unwrap();
+    assert!(
+        chosen.len() == 5 && label.contains("Infant formula"),
+        "{chosen}, {label}"
+    );
+    let meant = [&milk[..], &[("meant-formula", chosen)]].concat();
+    let told = after(&page, &page.post("/household/milk", &meant));
+    assert!(told.contains(&format!("200 ml {chosen}")), "{told}");
 }
 
 #[test]
@@ -264,8 +301,33 @@ fn notes_and_whole_days_are_written_down() {
             "{told}"
         );
     }
-    let log = said(folder.path(), &["log", "--kind", "day"]);
-    assert_eq!(log.matches("every meal of the day").count(), 1, "{log}");
+    let log = || said(folder.path(), &["log", "--kind", "day"]);
+    assert_eq!(log().matches("every meal of the day").count(), 1);
+    let empty = [("child", "Wren"), ("on", "2026-11-26")];
+    let refused = page.post("/household/days", &empty);
+    assert!(
+        refused.status == 422
+            && refused
+                .body
+                .contains("No meal of 26 Nov 2026 is on record: write the meals down first."),
+        "{}",
+        refused.body
+    );
+    assert_eq!(log().matches("every meal of the day").count(), 1);
+}
+
+/// The demo household is seen on its own day, 16 November 2026.
+#[test]
+fn complete_days_are_counted_as_the_week_counts_them() {
+    let around = tempfile::tempdir().unwrap();
+    let page = Running::inside(around.path());
+    assert_eq!(page.post("/demo", &[]).status, 303);
+    let folder = std::fs::read_dir(around.path()).unwrap().next().unwrap();
+    let days = ["week", "--from", "2026-11-10", "--to", "2026-11-16"];
+    let week = said(&folder.unwrap().path(), &days);
+    assert!(week.contains("6 of 7 days are complete"), "{week}");
+    let room = page.get("/household").body;
+    assert!(room.contains("6 of the last 7 days are complete"), "{room}");
 }
 
 #[test]
@@ -403,6 +465,12 @@ fn trays_and_jars_are_added_changed_removed_and_put_back() {
         "{}",
         household()
     );
+    let small = [("name", "small"), ("wells", "12"), ("well", "22,5")];
+    let _ = after(&page, &page.post("/household/trays", &small));
+    let room = page.get("/household").body;
+    for words in ["nine (9 wells of 60 ml)", "small (12 wells of 22.5 ml)"] {
+        assert!(room.contains(words), "{words}: {room}");
+    }
     let removed = page.post("/household/trays/remove", &[("name", "nine")]);
     let told = after(&page, &removed);
     assert!(
@@ -590,9 +658,18 @@ fn an_own_food_is_added_from_its_label() {
         ],
     );
     assert!(shown.contains("7.5"), "{shown}");
+    let with_commas = [
+        ("per", "100 g"),
+        ("name", "Spelt porridge (invented)"),
+        ("energy", "1590,5 kJ"),
+        ("iron", "7,5 mg"),
+    ];
+    let told = after(&page, &page.post("/household/foods", &with_commas));
+    assert!(told.contains("Spelt porridge"), "{told}");
     let home = folder.path().to_str().unwrap();
     for (name, value, field) in [
         ("name", "", "name"),
+        ("iron", "1,200 mg", "iron"),
         ("iron", "7.5", "iron"),
         ("energy", "much", "energy"),
         ("per", "bowl", "per"),

@@ -68,6 +68,14 @@ fn what_speaks_against_a_bowl_comes_and_goes_with_its_amounts() {
         bar(&with).contains("Stop:") && bar(&with).contains("record it anyway"),
         "{with}"
     );
+    // The Stop and its reason come before the figures, as the other rooms show it.
+    let stop = bar(&with).find("<li class=\"block\"><strong>Stop:</strong>");
+    let reason = bar(&with).find("No honey before the first birthday");
+    let figures_at = bar(&with).find("kcal");
+    assert!(
+        stop.is_some() && stop < reason && reason < figures_at,
+        "{with}"
+    );
     assert!(with.contains("name=\"anyway\""));
     let (_, without) = figures(&page, &[("cubes-48", "1")]);
     assert!(
@@ -106,6 +114,63 @@ fn nothing_and_nonsense_have_no_figures() {
             "{body}"
         );
     }
+}
+
+/// The names of the tunas are those of SR28.
+#[test]
+fn food_that_may_be_several_is_chosen_by_a_button() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let (status, body) = figures(&page, &[("other", "50g tuna, 20 g banana")]);
+    assert_eq!(status, 422);
+    let objections = between(&body, "<div data-objections>", "<div data-result");
+    for words in [
+        "name=\"meant-other\" value=\"50 g 15121, 20 g banana\"",
+        "Fish, tuna, light, canned in water, drained solids</button>",
+    ] {
+        assert!(objections.contains(words), "{words}: {objections}");
+    }
+    assert!(
+        bar(&body).contains("choose one of these") && !bar(&body).contains("15121"),
+        "{body}"
+    );
+    let eaten = [
+        ("other", "50g tuna, 20 g banana"),
+        ("how", "taken"),
+        ("on", "2026-11-26"),
+    ];
+    let whole = page.post("/mix", &eaten).body;
+    assert!(
+        whole.contains("name=\"meant-other\"") && !whole.contains("by its id"),
+        "{whole}"
+    );
+    let chosen = [
+        ("other", "50g tuna, 20 g banana"),
+        ("meant-other", "50 g 15121, 20 g banana"),
+        ("on", "2026-11-26"),
+    ];
+    let sent = page.post("/mix", &chosen);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let shown = page.get(sent.header("location")).body;
+    assert!(
+        shown.contains("value=\"50 g 15121, 20 g banana\"") && shown.contains("id=\"bowl\""),
+        "{shown}"
+    );
+    let meal = [
+        ("on", "2026-11-28"),
+        ("child", "Wren"),
+        ("meal", "lunch"),
+        ("other", "50 g tuna"),
+        ("do", "set"),
+    ];
+    let asked = page.post("/week/meal", &meal);
+    assert!(
+        asked.status == 422 && asked.body.contains("value=\"50 g 15121\""),
+        "{}",
+        asked.body
+    );
+    let chosen = [&meal[..4], &[("meant-other", "50 g 15121")]].concat();
+    assert_eq!(page.post("/week/meal", &chosen).status, 303);
 }
 
 #[test]

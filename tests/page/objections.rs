@@ -149,6 +149,46 @@ fn honey_is_stopped_in_every_room_that_takes_food() {
 }
 
 #[test]
+fn a_plan_that_is_stopped_speaks_of_the_plan_and_leads_back_to_its_form() {
+    let home = Home::with("");
+    let meal = [
+        ("on", "2026-11-18"),
+        ("child", "Wren"),
+        ("meal", "lunch"),
+        ("recipe-butternut", "1"),
+        ("other", "20 g 19296"),
+        ("do", "set"),
+    ];
+    let before = home.entries();
+    let stop = home.page.post("/week/meal", &meal);
+    assert_eq!(stop.status, 422, "{}", stop.body);
+    for words in [
+        "Stop: nothing was planned yet",
+        HONEY,
+        "Plan it all the same",
+    ] {
+        assert!(stop.body.contains(words), "{words}: {}", stop.body);
+    }
+    for words in [STOPPED, ANYWAY, "recorded", "the record is the truth"] {
+        assert!(!stop.body.contains(words), "{words}: {}", stop.body);
+    }
+    assert_eq!(home.entries(), before);
+    let back = stop.body.split("href=\"/week/meal?").nth(1).unwrap();
+    let (query, _) = back.split_once('"').unwrap();
+    let query = query.replace("&#38;", "&").replace("&amp;", "&");
+    let form = home.page.get(&format!("/week/meal?{query}"));
+    for words in ["name=\"recipe-butternut\"", "value=\"20 g 19296\""] {
+        assert!(form.body.contains(words), "{words}: {}", form.body);
+    }
+    assert_eq!(form.body.matches("value=\"1\"").count(), 1);
+    let read = stop.hidden("anyway");
+    let meant = [&meal[..], &[("anyway", read.as_str())]].concat();
+    let sent = home.page.post("/week/meal", &meant);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    assert_eq!(home.entries(), before + 1);
+}
+
+#[test]
 fn a_planned_meal_says_what_speaks_against_it_before_it_is_ticked_off() {
     let home = Home::with("");
     let before_it = home.page.get("/").body;

@@ -138,6 +138,24 @@ fn a_purchase_is_recorded_and_taken_back() {
         told.contains("0.38 USD per 100 g") && told.contains("Take it back"),
         "{told}"
     );
+    let kept = good.iter().copied().filter(|(name, _)| *name != "mass");
+    let with_unit: Vec<_> = kept.chain([("mass", "0,9 kg")]).collect();
+    let bought = page.post("/money", &with_unit);
+    let told = page.get(bought.header("location")).body;
+    assert!(told.contains("Bought 900 g"), "{told}");
+    for (field, words) in [
+        ("mass", "Say how much was bought."),
+        ("price", "Say what was paid."),
+    ] {
+        let kept = good.iter().copied().filter(|(name, _)| *name != field);
+        let empty: Vec<_> = kept.chain([(field, "")]).collect();
+        let answer = page.post("/money", &empty);
+        assert!(
+            answer.status == 422 && answer.body.contains(words),
+            "{field}: {}",
+            answer.body
+        );
+    }
     for (field, said) in [
         ("food", ""),
         ("food", "99999"),

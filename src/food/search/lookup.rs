@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use std::rc::Rc;
 
 use super::describe::{Described, describe};
-use super::index::{FoodText, IndexError, Shelf, Step};
+use super::index::{FoodText, IndexError, PlainRows, Shelf};
 use super::segments::WordReader;
 use super::spelling::{Guess, Slip, completions};
 use super::term::Term;
@@ -117,7 +117,7 @@ impl<'a> IndexLookup<'a> {
     }
 
     /// All rows in steps of foods that are equally plain, in order of rows.
-    pub(super) fn steps(&self) -> &'a [Step] {
+    pub(super) fn steps(&self) -> &'a [PlainRows] {
         self.kept(self.shelf.steps())
     }
 

@@ -2,7 +2,7 @@
 
 use std::cmp::Reverse;
 
-use super::index::Step;
+use super::index::PlainRows;
 
 /// A count for each row; only the rows that have a word cost time.
 #[derive(Debug)]
@@ -62,7 +62,7 @@ impl Tally {
         &self,
         naming: u8,
         most: usize,
-        steps: impl Fn() -> &'a [Step],
+        steps: impl Fn() -> &'a [PlainRows],
     ) -> Vec<u32> {
         let count = |row: u32| self.counts[row as usize];
         let rows = self.touched.iter().copied();
@@ -73,7 +73,7 @@ impl Tally {
         // They came in runs, one for each word, which a stable sort merges.
         rows.sort_by_key(|row| *row);
         let mut steps = steps().iter();
-        let (mut step, mut next) = (Step::default(), steps.next());
+        let (mut step, mut next) = (PlainRows::default(), steps.next());
         let mut placed = Vec::with_capacity(rows.len());
         for row in rows {
             while let Some(begun) = next.filter(|next| next.first <= row) {
@@ -100,9 +100,9 @@ mod tests {
 
     #[test]
     fn rows_come_by_words_then_forms_then_plainness() {
-        const STEPS: [Step; 3] = [step(0, 6), step(6, 5), step(8, 9)];
-        const fn step(first: u32, plainness: u32) -> Step {
-            Step { first, plainness }
+        const STEPS: [PlainRows; 3] = [step(0, 6), step(6, 5), step(8, 9)];
+        const fn step(first: u32, plainness: u32) -> PlainRows {
+            PlainRows { first, plainness }
         }
         let mut tally = Tally::new(10);
         for row in [7, 2, 5, 9, 2] {

@@ -238,6 +238,36 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
+    /// The objections to foods that a child had already, in whatever way, but for those that say how to begin with them: what is grave is said,
+    /// and what to watch for.
+    pub fn had_before(
+        &self,
+        child: &Child,
+        day: Date,
+        foods: &[Food],
+    ) -> Result<Vec<Objection>, BookError> {
+        let mut facts = self.facts(child, day)?;
+        facts.tasted = None;
+        let portions = foods.iter().map(|food| Portion {
+            food: food.clone(),
+            mass: None,
+            method: None,
+            form: PortionForm::Puree,
+            typed: String::new(),
+        });
+        let portions: Vec<Portion> = portions.collect();
+        let mut found = self.judge.objections(&Case {
+            child: &facts,
+            day,
+            context: FeedingStage::Served,
+            portions: &portions,
+            others: &[],
+            seen: "",
+        });
+        found.retain(|one| one.severity != crate::safety::Severity::Mind);
+        Ok(found)
+    }
+
     /// The objections to a usual serving of a frozen batch, for each child of the book.
     pub fn frozen(&self, cube: &Serving, day: Date) -> Result<Vec<Objection>, BookError> {
         let serving = cube.times(USUAL_SERVING);

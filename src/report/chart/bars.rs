@@ -47,9 +47,11 @@ const SCALE_END: f64 = 200.0;
 const BEYOND: f64 = 16.0;
 
 impl NutrientBars<'_> {
-    /// The picture.
-    pub fn svg(&self) -> String {
-        Medium::both(|medium| self.drawn(medium))
+    /// The picture; `None` where nothing is known of any nutrient.
+    pub fn svg(&self) -> Option<String> {
+        let known = |bar: &NutrientBar| bar.milk.or(bar.food).or(bar.supplement).is_some();
+        let any = self.bars.iter().any(known);
+        any.then(|| Medium::both(|medium| self.drawn(medium)))
     }
 
     fn drawn(&self, medium: Medium) -> String {
@@ -149,7 +151,7 @@ impl NutrientBar {
         };
         let whisker = self.whisker.filter(|whisker| whisker.low <= SCALE_END);
         let whisker = whisker.map(|ends| {
-            let inside = ends.high <= SCALE_END && !ends.open;
+            let inside = ends.high <= SCALE_END;
             ([x(ends.low), x(ends.high)], (true, inside))
         });
         let upper = self.drawn_upper().map(|upper| x(upper).max(4.0));

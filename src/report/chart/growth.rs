@@ -67,9 +67,10 @@ impl GrowthPlot {
 }
 
 impl Growth<'_> {
-    /// The picture.
-    pub fn svg(&self) -> String {
-        Medium::both(|medium| self.drawn(medium))
+    /// The picture; `None` where no food is known and no reaction on record.
+    pub fn svg(&self) -> Option<String> {
+        let any = self.known() > 0 || !self.reactions.is_empty();
+        any.then(|| Medium::both(|medium| self.drawn(medium)))
     }
 
     fn drawn(&self, medium: Medium) -> String {

@@ -75,9 +75,10 @@ impl PeriodPlot {
 }
 
 impl PeriodBars<'_> {
-    /// The picture.
-    pub fn svg(&self) -> String {
-        Medium::both(|medium| self.drawn(medium))
+    /// The picture; `None` where nothing is on record.
+    pub fn svg(&self) -> Option<String> {
+        let any = self.bars.iter().any(|bar| bar.recorded);
+        any.then(|| Medium::both(|medium| self.drawn(medium)))
     }
 
     fn drawn(&self, medium: Medium) -> String {
@@ -256,7 +257,7 @@ impl PeriodBar {
         }
         if let Some(whisker) = self.whisker {
             let ends = [whisker.low, whisker.high].map(|value| (middle, plot.y(value)));
-            svg.whisker(ends, (true, !whisker.open));
+            svg.whisker(ends, (true, true));
         }
     }
 }

@@ -1,14 +1,12 @@
-//! From where to where a figure most likely lies.
+//! From where to where a figure most likely lies; one that lacks a value has no such ends.
 
 /// Both ends of a figure, in the unit of the chart.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Whisker {
     /// The lower end.
     pub low: f64,
-    /// The upper end of what is known.
+    /// The upper end.
     pub high: f64,
-    /// Whether a value is missing, so that the true upper end is open.
-    pub open: bool,
 }
 
 impl Whisker {
@@ -18,17 +16,12 @@ impl Whisker {
         Self {
             low: self.low * factor,
             high: self.high * factor,
-            ..self
         }
     }
 
     /// Both ends in words, of figures as the chart says them: `40 to 66 %`.
     pub(super) fn words(&self, figure: impl Fn(f64) -> String, unit: &str) -> String {
-        let low = figure(self.low);
-        if self.open {
-            format!("most likely {low} {unit} or more")
-        } else {
-            format!("most likely {low} to {} {unit}", figure(self.high))
-        }
+        let [low, high] = [self.low, self.high].map(figure);
+        format!("most likely {low} to {high} {unit}")
     }
 }

@@ -50,7 +50,7 @@ struct WrittenQuestion<'a> {
     answers: Vec<String>,
 }
 
-/// A picture and the table beside it.
+/// A picture, empty where there is nothing to draw, and the table beside it.
 struct Figure {
     heading: &'static str,
     /// Whether the figure must stay on one sheet of paper.
@@ -119,14 +119,19 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
                 page_sentences::references(report),
             ]
             .concat(),
-            svg: page_charts::nutrients(report),
+            svg: page_charts::nutrients(report).unwrap_or_default(),
             table: page_tables::nutrients(report),
         },
         Figure {
             heading: "Iron and energy over time",
             whole: true,
             lines: page_sentences::energy(report),
-            svg: [page_charts::iron(report), page_charts::energy(report)].join("\n"),
+            svg: joined(
+                [page_charts::iron(report), page_charts::energy(report)]
+                    .into_iter()
+                    .flatten(),
+                "\n",
+            ),
             table: page_tables::energy(report),
         },
         Figure {
@@ -137,7 +142,7 @@ fn figures(report: &VisitReport) -> [Figure; 4] {
                 page_sentences::exposures(report),
             ]
             .concat(),
-            svg: page_charts::variety(report),
+            svg: page_charts::variety(report).unwrap_or_default(),
             table: page_tables::events(report),
         },
     ]
@@ -245,14 +250,16 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
         ("Texture", joined(report.textures.iter().map(texture), ", ")),
         ("Notes", joined(report.notes.iter().map(note), "; ")),
     ];
-    let (blank, mut lines): (Vec<_>, Vec<_>) =
+    let (mut blank, mut lines): (Vec<_>, Vec<_>) =
         lines.into_iter().partition(|(_, words)| words.is_empty());
+    // One without its day stands beside the name.
+    blank.retain(|(what, _)| *what != "Weight" || report.child.weight_g.is_none());
     if !milks.is_empty() {
         lines.push(("Milk", milks));
     }
     if !blank.is_empty() {
         let blank = joined(blank.iter().map(|(what, _)| what.to_lowercase()), ", ");
-        lines.push(("Not asked", blank));
+        lines.push(("Not written down", blank));
     }
     lines
 }

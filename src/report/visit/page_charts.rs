@@ -9,7 +9,7 @@ use crate::report::chart::{
     PeriodBar, PeriodBars, Strip, StripCell, StripDay, Whisker,
 };
 use crate::report::interval::IntervalReport;
-use crate::report::number::{amount, decimals, percent, unbroken};
+use crate::report::number::{amount, bounded_percent, decimals, unbroken};
 
 /// The longest time in days for which the dishes of each meal are named in the chart.
 pub(super) const STRIP_DAYS: usize = 8;
@@ -160,8 +160,8 @@ pub(super) fn in_columns(report: &VisitReport, date: Date, columns: usize) -> Ve
     cells
 }
 
-/// The chart of every nutrient with a reference, except energy.
-pub(super) fn nutrients(report: &VisitReport) -> String {
+/// The chart of every nutrient with a reference, except energy; `None` where no day is complete.
+pub(super) fn nutrients(report: &VisitReport) -> Option<String> {
     let lines = report.nutrients.iter().filter(|line| line.id != ENERGY);
     let bars: Vec<_> = lines.filter_map(bar).collect();
     NutrientBars {
@@ -210,9 +210,9 @@ fn against(line: &NutrientLine) -> Option<String> {
 
 /// Share of the reference, with `>=` where it is a lower bound.
 pub(super) fn share(line: &NutrientLine) -> Option<String> {
-    let known = line.reference.as_ref()?.percent?;
-    let useful = line.parts.complete || known > 0.0;
-    useful.then(|| unbroken(&format!("{}{}", bound(line.parts.complete), percent(known))))
+    let (known, complete) = (line.reference.as_ref()?.percent?, line.parts.complete);
+    let useful = complete || known > 0.0;
+    useful.then(|| unbroken(&bounded_percent(known, complete)))
 }
 
 /// The sign before a figure that is a lower bound.
@@ -230,8 +230,8 @@ pub(super) fn reference_amount(amount: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_string()
 }
 
-/// Energy of each day or week.
-pub(super) fn energy(report: &VisitReport) -> String {
+/// Energy of each day or week; `None` where no day is complete.
+pub(super) fn energy(report: &VisitReport) -> Option<String> {
     let bars: Vec<_> = report
         .periods
         .iter()
@@ -259,8 +259,8 @@ pub(super) fn energy(report: &VisitReport) -> String {
     .svg()
 }
 
-/// Iron of each day or week.
-pub(super) fn iron(report: &VisitReport) -> String {
+/// Iron of each day or week; `None` where no day is complete.
+pub(super) fn iron(report: &VisitReport) -> Option<String> {
     let iron = data_import::NutrientId::IRON;
     let line = report
         .nutrients
@@ -312,8 +312,8 @@ pub(super) fn wanted_of(report: &VisitReport) -> &'static str {
     }
 }
 
-/// First tastes and reactions.
-pub(super) fn variety(report: &VisitReport) -> String {
+/// First tastes and reactions; `None` where there are none and no food is known.
+pub(super) fn variety(report: &VisitReport) -> Option<String> {
     let mut tastes: Vec<(GrowthMark, &str)> = Vec::new();
     for event in report.variety.of(EventKind::FirstTaste) {
         match tastes.last_mut().filter(|(mark, _)| mark.day == event.date) {

@@ -8,8 +8,8 @@ use super::recent::RecentLine;
 use super::{EventKind, MilkBreak, VisitReport, page_charts};
 use crate::nutrition::reading::{EAR, IRON_RDA};
 use crate::nutrition::vitamin_c::RICH_IN_PHYTATE;
-use crate::report::interval::IntervalReport;
-use crate::report::number::{amount, decimals, percent, unbroken};
+use crate::report::interval::Fineness;
+use crate::report::number::{amount, bounded_percent, decimals, unbroken};
 use crate::words::{counted, grouped, joined};
 
 /// The sentence on the days with each allergen.
@@ -35,11 +35,12 @@ pub(super) fn exposures(report: &VisitReport) -> Vec<String> {
 /// The sentences on the completeness of the record.
 pub(super) fn record(report: &VisitReport) -> Vec<String> {
     let record = &report.record;
-    let mut sentences = vec![format!(
-        "{} of {} are complete; averages are over these.",
-        record.dates.counted,
-        counted(record.dates.days, "day")
-    )];
+    let days = counted(record.dates.days, "day");
+    let mut sentences = vec![match record.dates.counted {
+        0 => "No day is complete, so there is no average.".to_string(),
+        1 => format!("1 of {days} is complete; averages are over that one."),
+        some => format!("{some} of {days} are complete; averages are over these."),
+    }];
     let not_known = report.days.iter().filter(|day| day.not_known);
     let not_known: Vec<Date> = not_known.map(|day| day.date).collect();
     let mut nothing = [
@@ -101,15 +102,11 @@ pub(super) fn dishes(report: &VisitReport) -> Vec<String> {
 /// Iron first.
 pub(super) fn iron(report: &VisitReport) -> Vec<String> {
     let mut sentences = Vec::new();
-    if let Some(iron) = report.nutrients.iter().find(|line| line.id == "FE") {
-        let range = iron.interval.as_ref().map(IntervalReport::range);
-        let known = match range.filter(|_| iron.parts.total.is_some()) {
-            Some(range) => {
-                let words = [Some(range.figure(iron.unit)), range.most_likely()];
-                joined(words.into_iter().flatten(), ", ")
-            }
-            None => amount(iron.parts.total, iron.parts.complete, iron.nutrient),
-        };
+    let complete = report.record.dates.counted > 0;
+    let mut nutrients = report.nutrients.iter().filter(|_| complete);
+    if let Some(iron) = nutrients.find(|line| line.id == "FE") {
+        let fine = Fineness::of_report(iron.interval.as_ref(), iron.parts.complete);
+        let known = fine.in_words(iron.parts.total, iron.nutrient);
         let beside = match (page_charts::share(iron), &iron.reference) {
             (Some(share), Some(reference)) => format!(
                 ", {share} of {} mg a day ({})",
@@ -124,13 +121,9 @@ pub(super) fn iron(report: &VisitReport) -> Vec<String> {
             .map(|one| last_days(one, iron))
             .collect();
         let all = if spans.is_empty() { "" } else { "in all " };
-        let bound = page_charts::bound(iron.parts.complete);
         let per_kg = report.iron.mg_per_kg.map(|mg| {
-            let figure = match &iron.interval {
-                Some(interval) => interval.range().like(mg),
-                None => decimals(mg, 2),
-            };
-            format!(", {bound}{figure} mg for each kg of body weight")
+            let figure = unbroken(&fine.like(mg, 2));
+            format!(", {figure} mg for each kg of body weight")
         });
         spans.push(format!(
             "{all}{known}{beside}{}",
@@ -142,9 +135,9 @@ pub(super) fn iron(report: &VisitReport) -> Vec<String> {
     if let (Some(mg), Some(share)) = (flesh.mg, flesh.percent) {
         let bound = page_charts::bound(flesh.complete);
         sentences.push(format!(
-            "From meat, fish and poultry: {bound}{} mg, {bound}{} of it.",
+            "From meat, fish and poultry: {bound}{} mg, {} of it.",
             decimals(mg, 2),
-            percent(share)
+            unbroken(&bounded_percent(share, flesh.complete))
         ));
     }
     let iron = &report.iron;
@@ -171,8 +164,8 @@ fn last_days(recent: &RecentLine, iron: &NutrientLine) -> String {
     let known = amount(iron_mg.amount, iron_mg.complete, iron.nutrient);
     let reference = iron.reference.as_ref().map(|reference| reference.amount);
     let share = iron_mg.amount.zip(reference).map(|(mg, reference)| {
-        let bound = page_charts::bound(iron_mg.complete);
-        format!(", {bound}{}", percent(mg / reference * 100.0))
+        let share = bounded_percent(mg / reference * 100.0, iron_mg.complete);
+        format!(", {}", unbroken(&share))
     });
     format!("last {days} days {known}{}", share.unwrap_or_default())
 }
@@ -194,8 +187,11 @@ pub(super) fn references(report: &VisitReport) -> Vec<String> {
         .collect()
 }
 
-/// The legend of the lines in the energy chart.
+/// The legend of the lines in the energy chart, which is not drawn where no day is complete.
 pub(super) fn energy(report: &VisitReport) -> Vec<String> {
+    if report.record.dates.counted == 0 {
+        return Vec::new();
+    }
     let kcal = |kcal: f64| unbroken(&format!("{} kcal", decimals(kcal, 0)));
     let recent = report.recent.iter().filter_map(|one| {
         let energy = kcal(one.food_kcal?);

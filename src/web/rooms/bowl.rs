@@ -4,7 +4,7 @@ use crate::household::{ServingParser, TypedServings, pick};
 use crate::notebook::Stock;
 use crate::spoken::parts;
 use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
+use crate::web::fields::{Fields, Wrong, with_meant};
 use crate::web::request::PageRequest;
 
 /// The prefix of a field for cubes of a batch, before its number.
@@ -54,7 +54,9 @@ pub(super) fn typed(
     let other = super::phrases::short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = parts(&[other.to_string()]);
     let typed = ServingParser::new(visit, &visit.book).all(&words);
-    let mut typed = wrong.check("other", typed)?.unwrap_or_default();
+    let meant = |unclear: &str, meant: &str| with_meant(other, unclear, meant);
+    let typed = wrong.check_food("other", typed, meant)?;
+    let mut typed = typed.unwrap_or_default();
     // Typed cubes come after those of the counters.
     let written = std::mem::take(&mut typed.picks);
     let batches = fields.beginning(CUBES);

@@ -2,7 +2,6 @@
 
 use askama::Template;
 use data_import::NutrientId;
-use form_urlencoded::Serializer;
 
 use super::at_hand::due_meal;
 use super::bowl::{self, CUBES, ServingRow};
@@ -12,6 +11,7 @@ use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, ObjectionLine, OneMore};
+use crate::safety::Severity;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -68,6 +68,34 @@ struct BowlAnswer {
     shown: ShownObjections,
     taken_as: Vec<String>,
     one_more: Vec<OneMore>,
+}
+
+impl BowlAnswer {
+    /// What is said of the bowl before its figures: the gravest objection, where it stops the bowl, and the first sentence of its reason.
+    fn stop(&self) -> Option<(&ObjectionLine, &str)> {
+        let gravest = self.shown.lines.first();
+        let stop = gravest.filter(|one| one.severity == Severity::Block)?;
+        Some((stop, first_sentence(&stop.text)))
+    }
+
+    /// The gravest objection, where it stops nothing.
+    fn remark(&self) -> Option<&ObjectionLine> {
+        let gravest = self.shown.lines.first();
+        gravest.filter(|_| self.stop().is_none())
+    }
+
+    /// The link to all objections.
+    fn read_on(&self) -> String {
+        match self.shown.lines.len() {
+            1 => "Read it".into(),
+            many => format!("Read all {many}"),
+        }
+    }
+}
+
+/// The first sentence of a text.
+fn first_sentence(text: &str) -> &str {
+    text.find(". ").map_or(text, |end| &text[..=end])
 }
 
 /// Shows the bowl in the address.
@@ -197,12 +225,11 @@ fn worked_out(
     }
 }
 
-/// The address of the bowl, where a button asks to look at it, perhaps with one more cube; `None` for a meal to be recorded, and for a
-/// bowl of too many words for an address.
+/// The address of the bowl, where a button asks to look at it, perhaps with one more cube or with what is meant; `None` for a meal to
+/// be recorded, and for a bowl of too many words for an address.
 fn looked_at(fields: &Fields) -> Option<String> {
-    const LONGEST: usize = 1900;
     let more = fields.text("more");
-    if more.is_empty() && fields.text("work").is_empty() {
+    if more.is_empty() && fields.text("work").is_empty() && !fields.is_choice() {
         return None;
     }
     let cubes = fields.beginning(CUBES);
@@ -216,8 +243,7 @@ fn looked_at(fields: &Fields) -> Option<String> {
     let others = ["other", "child", "meal", "on", "seen"].into_iter();
     let others = others.map(|name| (name.to_string(), fields.text(name).to_string()));
     made.extend(others.filter(|(_, value)| !value.is_empty()));
-    let query = Serializer::new(String::new()).extend_pairs(made).finish();
-    Some(format!("/mix?{query}")).filter(|address| address.len() <= LONGEST)
+    phrases::address("/mix", made)
 }
 
 /// One more cube of a batch.

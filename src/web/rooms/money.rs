@@ -8,7 +8,7 @@ use super::food_search::{OFFERED, found_by};
 use super::phrases::{self, Last, SelectOption};
 use crate::cost::{Comparison, Money};
 use crate::food::FoodId;
-use crate::household::{Outlay, RecipeOutlay, SavedSoFar, outlay};
+use crate::household::{RecipeOutlay, SavedSoFar, outlay};
 use crate::notebook::{FrozenBatch, Purchase};
 use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
@@ -109,34 +109,8 @@ fn purchase(
     if food.is_none() {
         wrong.say("food", "Find the food by its name, and choose it.");
     }
-    let text = format!("{} {}", fields.text("mass"), fields.text("unit"));
-    let mass = text
-        .parse::<Amount>()
-        .and_then(|amount| amount.mass())
-        .map_err(|error| {
-            wrong.problems(
-                "mass",
-                &[Problem::new(error.to_string()).hint(error.hint())],
-            );
-        })
-        .ok();
-    let mass = mass.filter(|mass| {
-        let some = *mass > Mass::ZERO;
-        if !some {
-            wrong.say("mass", "Say what it weighed.");
-        }
-        some
-    });
-    let price = fields
-        .text("price")
-        .parse::<Money>()
-        .map_err(|error| {
-            wrong.problems(
-                "price",
-                &[Problem::new(error.to_string()).hint(error.hint())],
-            );
-        })
-        .ok();
+    let mass = mass(fields, wrong);
+    let price = price(fields, wrong);
     let store = phrases::short(fields, "store", LONGEST, wrong);
     let on = phrases::on(visit, fields, None, wrong);
     let (Some(food), Some(mass), Some(price), Some(store), Some(day)) =
@@ -154,17 +128,57 @@ fn purchase(
     }))
 }
 
+/// The mass as bought, in the chosen unit where none is typed; what is wrong is noted.
+fn mass(fields: &Fields, wrong: &mut Wrong) -> Option<Mass> {
+    let read = match fields.text("mass") {
+        "" => Ok(Mass::ZERO),
+        typed => phrases::with_unit(typed, fields.text("unit"))
+            .parse::<Amount>()
+            .and_then(|amount| amount.mass()),
+    };
+    match read {
+        Ok(mass) if mass > Mass::ZERO => Some(mass),
+        Ok(_) => {
+            wrong.say("mass", "Say how much was bought.");
+            None
+        }
+        Err(error) => {
+            let problem = Problem::new(error.to_string()).hint(error.hint());
+            wrong.problems("mass", &[problem]);
+            None
+        }
+    }
+}
+
+/// The price of it all; what is wrong is noted.
+fn price(fields: &Fields, wrong: &mut Wrong) -> Option<Money> {
+    let typed = fields.text("price");
+    if typed.is_empty() {
+        wrong.say("price", "Say what was paid.");
+        return None;
+    }
+    let read = typed.parse::<Money>();
+    read.map_err(|error| {
+        let problem = Problem::new(error.to_string()).hint(error.hint());
+        wrong.problems("price", &[problem]);
+    })
+    .ok()
+}
+
 fn filled<'a>(
     visit: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<MoneyPage<'a>, PageError> {
-    let Outlay { currency, batches } = outlay(&visit.book, visit.record()?)?;
-    let years: BTreeSet<i16> = batches.iter().map(|(batch, _)| batch.day.year()).collect();
+    let all = outlay(&visit.book, visit.record()?)?;
+    let years: BTreeSet<i16> = all
+        .batches
+        .iter()
+        .map(|(batch, _)| batch.day.year())
+        .collect();
     let latest = years.last().copied().unwrap_or_else(|| visit.today.year());
     let asked = visit.asked.query.text("year").parse().ok();
     let year = asked.filter(|year| years.contains(year)).unwrap_or(latest);
-    let all = Outlay { currency, batches };
     let recipes = all.recipes();
     let batches = all.batches.iter().zip(all.running());
     let of_year: Vec<_> = batches

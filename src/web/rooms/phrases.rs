@@ -1,5 +1,6 @@
 //! Phrases and form fields that several pages share.
 
+use form_urlencoded::Serializer;
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
@@ -258,6 +259,25 @@ pub(super) fn short<'a>(
         return None;
     }
     Some(words)
+}
+
+/// What was typed, in this unit where it has none of its own.
+pub(super) fn with_unit(typed: &str, unit: &str) -> String {
+    if typed.contains(char::is_alphabetic) {
+        typed.to_string()
+    } else {
+        format!("{typed} {unit}")
+    }
+}
+
+/// The address of a page with these fields; `None` for more words than an address takes.
+pub(super) fn address(
+    path: &str,
+    fields: impl IntoIterator<Item = (String, String)>,
+) -> Option<String> {
+    const LONGEST: usize = 1900;
+    let query = Serializer::new(String::new()).extend_pairs(fields).finish();
+    Some(format!("{path}?{query}")).filter(|address| address.len() <= LONGEST)
 }
 
 /// The allergies; one that is likely misspelt would stop nothing.

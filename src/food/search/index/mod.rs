@@ -33,7 +33,7 @@ pub use build::IndexBuilder;
 pub(super) use open::{OpenIndex, open};
 pub use part_writer::{PartWriter, WrittenPart};
 pub use read_at::ReadAt;
-pub(super) use shelf::{FoodText, Shelf, Step};
+pub(super) use shelf::{FoodText, PlainRows, Shelf};
 
 use super::term::Term;
 

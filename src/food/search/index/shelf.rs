@@ -26,12 +26,12 @@ pub(in super::super) struct Shelf {
     /// The stems of all parts, a line each, before and after which a line ends; read when first used.
     stems: OnceLock<Vec<u8>>,
     /// The rows of all parts in steps, in order; read when first used.
-    steps: OnceLock<Vec<Step>>,
+    steps: OnceLock<Vec<PlainRows>>,
 }
 
 /// Rows one after another whose foods are equally plain.
 #[derive(Debug, Clone, Copy, Default)]
-pub(in super::super) struct Step {
+pub(in super::super) struct PlainRows {
     pub(in super::super) first: u32,
     /// The less, the plainer.
     pub(in super::super) plainness: u32,
@@ -167,7 +167,7 @@ impl Shelf {
     }
 
     /// All rows in steps of foods that are equally plain, in order of rows.
-    pub(in super::super) fn steps(&self) -> Result<&[Step], IndexError> {
+    pub(in super::super) fn steps(&self) -> Result<&[PlainRows], IndexError> {
         if let Some(steps) = self.steps.get() {
             return Ok(steps);
         }
@@ -176,7 +176,7 @@ impl Shelf {
         for ((start, _), of_part) in self.parts.iter().zip(of_parts) {
             let mut first = *start;
             for (plainness, foods) in of_part {
-                steps.push(Step { first, plainness });
+                steps.push(PlainRows { first, plainness });
                 first = first.saturating_add(foods);
             }
         }

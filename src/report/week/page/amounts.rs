@@ -8,10 +8,9 @@ use serde::Serialize;
 use super::{names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
 use crate::nutrition::{Total, Week, reading};
-use crate::report::interval::ShownRange;
-use crate::report::number::{amount, bound, decimals, percent, share_of, unbroken};
+use crate::report::interval::Fineness;
+use crate::report::number::{amount, bound, decimals};
 use crate::report::text::Page;
-use crate::words::joined;
 
 /// The nutrients that are shown, in their order.
 pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
@@ -37,61 +36,32 @@ pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String
             nutrient,
         ),
     };
-    let complete = one.per_day.complete();
     let reference = one.reference.as_ref();
-    let range = one.interval.as_ref().map(ShownRange::of);
+    let fine = fineness(one);
     let value = one.daily_value.as_ref().and_then(|value| value.percent);
     vec![
         nutrient.plain.clone(),
         milk,
         shown(&one.per_day.puree),
         shown(&one.per_day.other),
-        total_with_ends(one),
+        fine.amount_with_ends(one.per_day.amount(), nutrient),
         reference.map_or_else(
             || no_reference.into(),
-            |one| of_yardstick(one, complete, nutrient, range) + &ear_of(one, nutrient),
+            |one| of_yardstick(one, nutrient, fine) + &ear_of(one, nutrient),
         ),
-        value.map_or_else(
-            || "-".into(),
-            |share| format!("{}{}", bound(complete), percent(share)),
-        ),
+        value.map_or_else(|| "-".into(), |share| fine.share(share)),
     ]
 }
 
-/// The amount of an average day with both its ends: `3.1 mg (2.2 to 4.4)`.
-fn total_with_ends(one: &NutrientWeek) -> String {
-    let (nutrient, complete) = (one.nutrient, one.per_day.complete());
-    let known = one.per_day.amount();
-    let range = one.interval.as_ref().map(ShownRange::of);
-    match known.filter(|known| *known > 0.0).zip(range) {
-        Some((known, range)) => {
-            let figure = format!("{}{} {}", bound(complete), range.like(known), nutrient.unit);
-            joined(
-                [Some(figure), range.in_brackets()].into_iter().flatten(),
-                " ",
-            )
-        }
-        None => amount(known, complete, nutrient),
-    }
+/// How finely the amount of an average day and its shares are shown.
+pub(super) fn fineness(one: &NutrientWeek) -> Fineness {
+    Fineness::of(one.interval.as_ref(), one.per_day.complete())
 }
 
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero is left out, as it carries no information.
-/// `range` says how finely it may be shown.
-pub(super) fn of_yardstick(
-    one: &Yardstick,
-    complete: bool,
-    nutrient: &Nutrient,
-    range: Option<ShownRange>,
-) -> String {
+pub(super) fn of_yardstick(one: &Yardstick, nutrient: &Nutrient, fine: Fineness) -> String {
     let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
-    let whole = format!("{amount} {unit} ({})", one.kind);
-    match one.percent.filter(|share| *share > 0.0).zip(range) {
-        Some((share, range)) => {
-            let share = unbroken(&format!("{} %", range.like(share)));
-            format!("{}{share} of {whole}", bound(complete))
-        }
-        None => share_of(one.percent, complete, &whole),
-    }
+    fine.share_of(one.percent, &format!("{amount} {unit} ({})", one.kind))
 }
 
 /// `, EAR 6.9` in the unit of the reference where one is set, else nothing.

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::amounts::of_yardstick;
+use super::amounts::{fineness, of_yardstick};
 use super::energy::gap_in_short;
 use super::iron::{amount_and_share, flesh_share, iron_per_kg, vitamin_c_meals};
 use super::{above_upper_levels, chosen, head, on_record, spans};
@@ -12,7 +12,6 @@ use crate::nutrition::indicators::LEAST_GROUPS;
 use crate::nutrition::week::Yardstick;
 use crate::nutrition::{IndicatorResult, Week};
 use crate::report::household::measured;
-use crate::report::interval::ShownRange;
 use crate::report::milk_breaks::MilkBreak;
 use crate::report::plan::short_name;
 use crate::report::text::{Look, Page};
@@ -166,8 +165,7 @@ fn lowest(week: &Week, most: usize) -> Option<String> {
     let mut shares: Vec<_> = shares.filter(|(share, ..)| *share < 100.0).collect();
     shares.sort_by(|a, b| a.0.total_cmp(&b.0));
     let shares = shares.into_iter().take(most).map(|(_, one, reference)| {
-        let range = one.interval.as_ref().map(ShownRange::of);
-        let share = of_yardstick(reference, one.per_day.complete(), one.nutrient, range);
+        let share = of_yardstick(reference, one.nutrient, fineness(one));
         format!("{} {share}", lower(&one.nutrient.plain))
     });
     let shares = joined(shares, "; ");
@@ -298,7 +296,11 @@ fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
 }
 
 fn unsure(report: &WeekReport, week: &Week, (evidence, most): (&NextStep, usize)) -> Remark {
-    let estimates = words::estimates(report.estimates.len());
+    // The batches that were eaten have estimates of their own, which are told with each of them.
+    let estimates = match report.estimates.len() {
+        0 => "the amounts eaten and drunk: none estimated".into(),
+        some => words::estimates(some),
+    };
     let lacking = chosen(week, false).flat_map(|one| one.per_day.total().missing);
     let mut foods: Vec<String> = Vec::new();
     for food in lacking {

@@ -2,23 +2,24 @@
 
 use data_import::NutrientId;
 
-use super::amounts::{chosen, of_yardstick};
+use super::amounts::{chosen, fineness, of_yardstick};
 use crate::nutrition::week::{DayFigures, NutrientWeek, interval_of_days};
 use crate::nutrition::{Day, Week};
 use crate::report::chart::{NutrientBar, NutrientBars, PeriodBar, PeriodBars};
-use crate::report::interval::{ShownRange, whisker};
+use crate::report::interval::whisker;
 use crate::report::number::amount;
 
-/// Milk and food against the reference intakes, as SVG; `id` is one of its own on the page. `None` where no nutrient has a
-/// reference.
+/// Milk and food against the reference intakes, as SVG; `id` is one of its own on the page. `None` where no day counts, or no nutrient
+/// has a reference.
 pub fn week_bars(week: &Week, id: &str, title: &str) -> Option<String> {
+    week.counted().next()?;
     let bars: Vec<NutrientBar> = chosen(week, false).filter_map(bar).collect();
     let bars = NutrientBars {
         id,
         title,
         bars: &bars,
     };
-    (!bars.bars.is_empty()).then(|| bars.svg())
+    bars.svg()
 }
 
 /// Iron of each day beside the mean reference intake, as SVG; `None` where no day counts.
@@ -50,7 +51,7 @@ pub fn iron_by_day((days, week): (&[Day], &Week), id: &str, title: &str) -> Opti
         need_of: &need_of,
         bars: &bars,
     };
-    bars.iter().any(|bar| bar.recorded).then(|| chart.svg())
+    chart.svg()
 }
 
 fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
@@ -60,12 +61,7 @@ fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
     Some(NutrientBar {
         name: one.nutrient.plain.clone(),
         amount: amount(parts.amount(), parts.complete(), one.nutrient),
-        against: of_yardstick(
-            reference,
-            parts.complete(),
-            one.nutrient,
-            one.interval.as_ref().map(ShownRange::of),
-        ),
+        against: of_yardstick(reference, one.nutrient, fineness(one)),
         milk: share(parts.from_milk()),
         food: share(parts.from_food(&parts.food())),
         supplement: share(Some(parts.supplement).filter(|amount| *amount > 0.0)),

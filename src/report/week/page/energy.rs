@@ -2,7 +2,7 @@
 
 use crate::nutrition::Week;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, had};
-use crate::report::number::{bound, decimals, decimals_beside, percent};
+use crate::report::number::{bound, bounded_percent, decimals, decimals_beside};
 use crate::report::text::Page;
 
 pub(super) fn energy(page: &mut Page, week: &Week) {
@@ -81,14 +81,15 @@ fn gap_line(gap: &EnergyGap) -> String {
 /// (103 %)`.
 pub(super) fn gap_in_short(gap: &EnergyGap) -> String {
     let known = had(&gap.had).filter(|kcal| gap.had.complete() || *kcal > 0.0);
-    let bound = bound(gap.had.complete());
+    let complete = gap.had.complete();
     let shown = known.map_or_else(
         || "not known".into(),
-        |kcal| format!("{bound}{} kcal a day", decimals(kcal, 0)),
+        |kcal| format!("{}{} kcal a day", bound(complete), decimals(kcal, 0)),
     );
     let share = |wanted: f64| {
         known.map_or_else(String::new, |kcal| {
-            format!(" ({bound}{})", percent(kcal / wanted * 100.0))
+            let share = bounded_percent(kcal / wanted * 100.0, complete);
+            format!(" ({share})")
         })
     };
     let (wanted, of_wanted) = (decimals(gap.wanted, 0), share(gap.wanted));

@@ -5,15 +5,14 @@ use std::collections::BTreeMap;
 use data_import::NutrientId;
 use jiff::civil::Date;
 
-use super::amounts::of_yardstick;
+use super::amounts::{fineness, of_yardstick};
 use crate::nutrition::Week;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE, RICH_IN_PHYTATE};
 use crate::nutrition::week::{MealIron, NutrientWeek, VitaminCBeside, had};
-use crate::report::interval::ShownRange;
-use crate::report::number::{amount, bound, decimals, decimals_beside, percent, unbroken};
+use crate::report::number::{bound, bounded_percent, decimals, decimals_beside};
 use crate::report::text::Page;
-use crate::words::{self, joined};
+use crate::words;
 
 /// The iron of an average day of these, beside its reference; `None` where no day is on record.
 pub fn iron_at_a_glance(week: &Week) -> Option<String> {
@@ -23,24 +22,10 @@ pub fn iron_at_a_glance(week: &Week) -> Option<String> {
 }
 
 pub(super) fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
-    let complete = iron.per_day.complete();
-    let range = iron.interval.as_ref().map(ShownRange::of);
-    let had = had(&iron.per_day.total());
-    let total = match range {
-        // The share beside it, the parts in the table and what was told at each meal are of the sum, not of its low end.
-        Some(range) if let Some(sum) = had.filter(|sum| !complete && *sum > 0.0) => {
-            let figure = unbroken(&format!("{} {}", range.like(sum), iron.nutrient.unit));
-            format!("at least about {figure}")
-        }
-        Some(range) => {
-            let figure = range.figure(&iron.nutrient.unit);
-            let ends = range.most_likely();
-            joined([Some(figure), ends].into_iter().flatten(), ", ")
-        }
-        None => amount(had, complete, iron.nutrient),
-    };
+    let fine = fineness(iron);
+    let total = fine.in_words(had(&iron.per_day.total()), iron.nutrient);
     let share = iron.reference.as_ref();
-    let share = share.map(|one| of_yardstick(one, complete, iron.nutrient, range));
+    let share = share.map(|one| of_yardstick(one, iron.nutrient, fine));
     let none = week.why_no_reference().map(|_| NO_REFERENCE.to_string());
     let share = share.or(none).map(|words| format!(", {words}"));
     total + &share.unwrap_or_default()
@@ -64,14 +49,8 @@ pub(super) fn iron(page: &mut Page, week: &Week) {
 /// `0.12 mg for each kg`, as finely as the interval allows; `None` where the weight is not known.
 pub(super) fn iron_per_kg(week: &Week) -> Option<String> {
     let (per_kg, iron) = (week.iron_per_kg?, week.nutrient(NutrientId::IRON)?);
-    let figure = match iron.interval.as_ref().map(ShownRange::of) {
-        Some(range) => range.like(per_kg),
-        None => decimals(per_kg, 2),
-    };
-    Some(format!(
-        "{}{figure} mg for each kg",
-        bound(iron.per_day.complete())
-    ))
+    let figure = fineness(iron).like(per_kg, 2);
+    Some(format!("{figure} mg for each kg"))
 }
 
 /// The share of iron that came from meat, fish or poultry, in a few words.
@@ -83,8 +62,8 @@ pub(super) fn flesh_share(week: &Week) -> String {
     flesh.percent.map_or_else(
         || "the share from meat or fish is not known".into(),
         |share| {
-            let bound = bound(flesh.flesh.complete());
-            format!("{bound}{} of it from meat or fish", percent(share))
+            let share = bounded_percent(share, flesh.flesh.complete());
+            format!("{share} of it from meat or fish")
         },
     )
 }
@@ -94,23 +73,20 @@ fn flesh_iron(page: &mut Page, week: &Week) {
     if flesh.flesh.complete() && had(&flesh.flesh) == Some(0.0) {
         return page.paragraph("None of it came from meat, fish or poultry.");
     }
-    let mg = had(&flesh.flesh).map_or_else(
-        || "an amount that is not known".into(),
-        |mg| format!("{}{} mg", bound(flesh.flesh.complete()), decimals(mg, 2)),
-    );
-    let share = flesh.percent.map_or_else(
-        || "its share is not known".into(),
-        |share| {
-            format!(
-                "{}{} of all iron",
-                bound(flesh.flesh.complete()),
-                percent(share)
-            )
-        },
-    );
+    let complete = flesh.flesh.complete();
+    let came = match (had(&flesh.flesh), flesh.percent) {
+        (None, _) => "How much of it came from meat, fish or poultry is not known.".into(),
+        (Some(mg), share) => {
+            let share = share.map_or_else(
+                || "its share is not known".into(),
+                |share| format!("{} of all iron", bounded_percent(share, complete)),
+            );
+            let mg = format!("{}{}", bound(complete), decimals(mg, 2));
+            format!("Of it {mg} mg a day came from meat, fish or poultry ({share}).")
+        }
+    };
     page.paragraph(&format!(
-        "Of it {mg} a day came from meat, fish or poultry ({share}). Part of that is haem iron, which is taken up best (Monsen and others, American \
-         Journal of Clinical Nutrition 31:134, 1978)."
+        "{came} Part of that is haem iron, which is taken up best (Monsen and others, American Journal of Clinical Nutrition 31:134, 1978)."
     ));
 }
 

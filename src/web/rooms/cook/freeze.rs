@@ -179,9 +179,9 @@ fn frozen(
     noted(result, wrong)
 }
 
-/// The purée on the scale, in grams as it is typed.
+/// The purée on the scale, in grams where no unit is typed.
 fn weighed(text: &str) -> Result<Located<Mass>, Problem> {
-    let text = format!("{text} g");
+    let text = phrases::with_unit(text, "g");
     let place = Place::whole(&SourceText::new("weighed", text.as_str()));
     let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
     match mass {

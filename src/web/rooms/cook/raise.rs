@@ -137,7 +137,7 @@ fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
         recipe: recipe.clone(),
         batch,
     };
-    let combined = combining.combined(&ask, Some(&base), tray.wells)?;
+    let combined = combining.combined((&ask, None), Some(&base), tray.wells)?;
     Ok(RaisingFound {
         name,
         recipe,

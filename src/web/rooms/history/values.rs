@@ -10,7 +10,7 @@ use crate::quantity::Mass;
 use crate::report::{dose_words, kilograms};
 use crate::spoken::{Context, Reader, parts};
 use crate::web::error::PageError;
-use crate::web::fields::Wrong;
+use crate::web::fields::{Wrong, with_meant};
 use crate::web::request::PageRequest;
 use crate::words::joined;
 
@@ -59,8 +59,9 @@ pub(super) fn milks(
     }
     let mut reader = Reader::new(visit, Context::Drink);
     let mut milks = Vec::new();
+    let meant = |unclear: &str, meant: &str| with_meant(words, unclear, meant);
     for one in typed.iter().filter(|one| *one != "none") {
-        let Some(taken) = wrong.check("words", reader.sure(one))? else {
+        let Some(taken) = wrong.check_food("words", reader.sure(one), meant)? else {
             return Ok(None);
         };
         milks.push(milk_part(&taken)?);

@@ -4,7 +4,7 @@ use askama::Template;
 
 use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, frame};
 use crate::food::Food;
-use crate::household::{know_foods, reaction_response};
+use crate::household::know_foods;
 use crate::notebook::ChildEntry;
 use crate::report::short_name;
 use crate::spoken::{Context, Lookup as _, Reader, parts};
@@ -48,9 +48,14 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     let on = phrases::on(visit, fields, Some(child), &mut wrong);
     if let (Some(words), Some(seen), Some(on), true) = (words, seen, on, wrong.is_empty()) {
         let mut store = visit.store()?;
-        let numbers = know_foods(&mut store, (child, on), &foods, (seen, words))?;
         let pantry = visit.foods()?;
-        let found = reaction_response((&visit.book, &store), &pantry, child, (on, seen))?;
+        let (numbers, found) = know_foods(
+            (&visit.book, &mut store),
+            &pantry,
+            (child, on),
+            &foods,
+            (seen, words),
+        )?;
         let names = joined(foods.iter().map(|food| short_name(&food.name)), ", ");
         let notice = Notice {
             more: vec![

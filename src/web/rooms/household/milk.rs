@@ -29,6 +29,8 @@ const PAGE: &str = "/household/milk";
 const DAYS_BACK: i32 = 28;
 /// The name of a formula is no longer than this.
 const LONGEST: usize = 100;
+/// A day has no more feeds than this.
+const MOST_FEEDS: u32 = 30;
 /// Choices for what a child has at the breast, with their values in the form.
 const AT_THE_BREAST: [(&str, &str); 4] = [
     ("wanted", "as wanted, not counted"),
@@ -167,7 +169,7 @@ fn typed(fields: &Fields, wrong: &mut Wrong) -> Vec<(&'static str, String)> {
     typed
 }
 
-/// The feeds of a day, each side counted; what is no number is noted.
+/// The feeds of a day, each side counted; what is no number of them is noted.
 fn feeds(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
     let mut number = |name: &'static str| {
         let text = fields.text(name);
@@ -176,7 +178,15 @@ fn feeds(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
             .ok()
     };
     let (one, both) = (number("one-side"), number("both-sides"));
-    Some(feeds_of_sides(one?, both?))
+    match feeds_of_sides(one?, both?) {
+        0 => wrong.say("one-side", "How many feeds a day?"),
+        feeds @ 1..=MOST_FEEDS => return Some(feeds),
+        _ => wrong.say(
+            "one-side",
+            format!("Write 1 to {MOST_FEEDS} feeds a day, each side counted."),
+        ),
+    }
+    None
 }
 
 /// A volume in a field, in millilitres where no unit is written.
@@ -197,11 +207,22 @@ fn read(
     let mut reader = Reader::new(visit, Context::Drink);
     let mut parts = Vec::new();
     for (field, words) in typed {
-        if let Some(taken) = wrong.check(field, reader.sure(words))? {
+        if let Some(taken) = wrong.check_food(field, reader.sure(words), name_meant)? {
             parts.push(milk_part(&taken)?);
         }
     }
     Ok(parts)
+}
+
+/// What is meant without the amount before it, which has a field of its own; `None` for more than one milk.
+fn name_meant(unclear: &str, meant: &str) -> Option<String> {
+    // "200ml" and "200 ml" are the same amount.
+    let typed: String = unclear.split_whitespace().collect();
+    let words: Vec<&str> = meant.split_whitespace().collect();
+    let is_amount = |end: &usize| typed.starts_with(&words[..*end].concat());
+    let amount = (1..=words.len()).take_while(is_amount).count();
+    let name = joined(&words[amount..], " ");
+    Some(name).filter(|name| !name.is_empty() && !name.contains(','))
 }
 
 /// The fields as they were told last: what is fed at the breast, and which formula.
@@ -264,4 +285,19 @@ fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<Milk
         entries: entries(visit, store, (child, ChildEntry::Milk), from)?,
         wrong,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_amount_is_no_part_of_the_name() {
+        let name = |meant| name_meant("200 ml infant formula", meant);
+        assert_eq!(name("200 ml 43405").as_deref(), Some("43405"));
+        assert_eq!(name("43405").as_deref(), Some("43405"));
+        let glued = name_meant("200ml infant formula", "200 ml 43405");
+        assert_eq!(glued.as_deref(), Some("43405"));
+        assert_eq!(name("200 ml 43405, 200 ml 01077"), None);
+    }
 }

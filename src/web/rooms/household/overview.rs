@@ -7,11 +7,12 @@ use jiff::civil::Date;
 use super::{HERE, LONGEST_NAME, address};
 use crate::day::{DayReader, DayUse};
 use crate::food::own_names;
-use crate::household::{ChildChanges, add_child};
+use crate::household::{ChildChanges, add_child, eaten_days};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement, NOTE_TOPICS, Settings, Store};
 use crate::nutrition::BreastMilk;
 use crate::report::{TasteReport, child_facts, entry_words, kilograms, measured, milks_in_short};
 use crate::safety::WaitAfter;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -127,7 +128,7 @@ fn about(
         ),
         ("texture", "Texture", texture(visit, store, child)?),
         ("notes", "Notes", notes(visit, store, child)?),
-        ("days", "Whole days", whole_days(store, child, today)?),
+        ("days", "Whole days", whole_days(visit, store, child)?),
         ("known", "Known foods", known(visit, store, child)?),
         (
             "child",
@@ -207,14 +208,18 @@ fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
     )))
 }
 
-fn whole_days(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
-    let from = today.saturating_sub((DAYS_BACK - 1).days());
-    let said = store.complete_days(&child.name, (from, today))?.len();
-    Ok(match said {
-        0 => format!(
-            "Say of a day that every meal is written down: none of the last {DAYS_BACK} yet"
-        ),
-        said => format!("{said} of the last {DAYS_BACK} days, as you said"),
+/// The days that the figures of the week count as complete; where the foods do not open there are no figures.
+fn whole_days(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    const SAY: &str = "Say of a day that every meal is written down";
+    let Ok(pantry) = visit.foods() else {
+        return Ok(SAY.into());
+    };
+    let from = visit.today.saturating_sub((DAYS_BACK - 1).days());
+    let kept = eaten_days(store, &pantry, child, (from.max(child.born), visit.today))?;
+    Ok(match kept.week.counted().count() {
+        0 => format!("{SAY}: none of the last {DAYS_BACK} is complete yet"),
+        1 => format!("1 of the last {DAYS_BACK} days is complete"),
+        many => format!("{many} of the last {DAYS_BACK} days are complete"),
     })
 }
 
@@ -237,10 +242,10 @@ fn of_household(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdR
     let trays = settings.trays.iter();
     let trays = trays.map(|tray| {
         format!(
-            "{} ({} wells of {:.0} ml)",
+            "{} ({} wells of {} ml)",
             tray.name,
             tray.wells,
-            tray.well.millilitres()
+            super::trays::well_millilitres(tray)
         )
     });
     let jars = settings.ready_made.iter();

@@ -5,6 +5,7 @@ use askama::Template;
 use super::HERE;
 use crate::food::{FoodId, OwnShelf, own_names};
 use crate::problem::Problem;
+use crate::quantity::with_point;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -77,12 +78,18 @@ pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
     let said = said(fields, &mut wrong);
     if wrong.is_empty() {
         match OwnShelf::add(&visit.kitchen.own_file(&visit.place), &said)? {
-            Ok((_, id)) => {
+            Ok((shelf, id)) => {
                 let words = format!(
                     "Added {}: it is found by its name from now on.",
                     fields.text("name")
                 );
-                return Ok(Reply::Done(format!("/foods/{id}"), Notice::of(words)));
+                let added = shelf.foods().get(&id);
+                let odd = added.map(|label| shelf.warnings(label)).unwrap_or_default();
+                let notice = Notice {
+                    more: odd.iter().map(ToString::to_string).collect(),
+                    ..Notice::of(words)
+                };
+                return Ok(Reply::Done(format!("/foods/{id}"), notice));
             }
             Err(problems) => note(&problems, &said, &mut wrong)?,
         }
@@ -113,10 +120,27 @@ fn said(fields: &Fields, wrong: &mut Wrong) -> String {
         if value.contains([';', '=', '\n', '\r']) && column != "measure" || value.contains(';') {
             wrong.say(column, "Write it without “;” and “=”.");
         } else if !value.is_empty() {
+            let value = match column {
+                "name" | "maker" => value.to_string(),
+                _ => with_points(value),
+            };
             said = format!("{said}; {column}={value}");
         }
     }
     said
+}
+
+/// Figures with points in the place of decimal commas, as many labels have them; what may be thousands stays as it is.
+fn with_points(value: &str) -> String {
+    let words = value.split(' ').map(|word| {
+        let from = word.find(|c: char| c.is_ascii_digit());
+        let (before, rest) = word.split_at(from.unwrap_or(word.len()));
+        let to = rest.find(|c: char| !c.is_ascii_digit() && !matches!(c, ',' | '.'));
+        let (number, unit) = rest.split_at(to.unwrap_or(rest.len()));
+        let number = with_point(number).unwrap_or(number.into());
+        format!("{before}{number}{unit}")
+    });
+    words.collect::<Vec<_>>().join(" ")
 }
 
 /// An id from a name: small letters, digits and hyphens.
@@ -187,5 +211,20 @@ mod tests {
         assert_eq!(id("Oat cereal (with milk), 6+"), "oat-cereal-with-milk-6");
         assert_eq!(id("  "), "");
         assert!(id(&"long ".repeat(30)).len() <= LONGEST_ID);
+    }
+
+    #[test]
+    fn decimal_commas_of_a_label_are_points() {
+        for (typed, read) in [
+            ("7,5 mg", "7.5 mg"),
+            ("<0,5g", "<0.5g"),
+            ("1,5 tbsp = 4,5 g", "1.5 tbsp = 4.5 g"),
+            ("9.5 g", "9.5 g"),
+            ("1,200 mg", "1,200 mg"),
+            ("1 cup, sliced", "1 cup, sliced"),
+            ("much", "much"),
+        ] {
+            assert_eq!(with_points(typed), read, "{typed}");
+        }
     }
 }

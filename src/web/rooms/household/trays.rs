@@ -7,7 +7,7 @@ use super::{HERE, LONGEST_NAME};
 use crate::household::{NewTray, put_tray};
 use crate::portion::Tray;
 use crate::quantity::read_number;
-use crate::report::tray_words;
+use crate::report::{decimals, tray_words};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -97,6 +97,15 @@ pub(super) fn remove(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         ..Notice::of(format!("Removed. {}.", tray_words(tray)))
     };
     Ok(Reply::Done(path(tray), notice))
+}
+
+/// What a well holds, in millilitres: `22.5`, and `30` without decimals.
+pub(super) fn well_millilitres(tray: &Tray) -> String {
+    let text = decimals(tray.well.millilitres(), 1);
+    match text.strip_suffix(".0") {
+        Some(whole) => whole.to_string(),
+        None => text,
+    }
 }
 
 /// The address at which the form is filled in with a tray.

@@ -41,7 +41,8 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
 }
 
-/// Records that every meal of a day is written down; a day of which that is said already stays as it is.
+/// Records that every meal of a day is written down; a day of which that is said already stays as it is, and
+/// of a day without a meal it cannot be said.
 pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let child = child(visit, fields)?;
     let mut wrong = Wrong::default();
@@ -49,6 +50,14 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         return Reply::wrong(&filled(visit, fields, wrong)?);
     };
     let mut store = visit.store()?;
+    if store.eaten(&child.name, on, on)?.is_empty() {
+        let on = day(on);
+        wrong.say(
+            "on",
+            format!("No meal of {on} is on record: write the meals down first."),
+        );
+        return Reply::wrong(&filled(visit, fields, wrong)?);
+    }
     let done = format!("{}, {}: every meal is written down", child.name, day(on));
     let notice = if store.complete_days(&child.name, (on, on))?.contains(&on) {
         Notice::of(format!("{done}, as you said before."))

@@ -13,7 +13,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
-use crate::web::rooms::bowl::ServingRow;
+use crate::web::rooms::bowl::{self, ServingRow};
 
 /// The prefix of a field for trays of a recipe, before its name.
 const TRAYS: &str = "trays-";
@@ -28,9 +28,14 @@ struct PlanCookingRoom {
     wrong: Wrong,
 }
 
-/// Shows the form.
+/// Shows the form: as the address fills it in, else as it is planned.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let on = near(visit, &visit.asked.query, "on")?;
+    let asked = &visit.asked.query;
+    let on = near(visit, asked, "on")?;
+    if asked.beginning(TRAYS).next().is_some() {
+        let trays = |name: &str| trays_in(asked, name);
+        return Reply::page(&filled(visit, on, &trays, Wrong::default())?);
+    }
     let planned = already(visit.record()?, on)?;
     let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
     Reply::page(&filled(visit, on, &trays, Wrong::default())?)
@@ -50,11 +55,13 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(done);
         }
     }
-    let trays = |name: &str| match fields.text(&format!("{TRAYS}{name}")) {
-        "" => "0".to_string(),
-        text => text.to_string(),
-    };
+    let trays = |name: &str| trays_in(fields, name);
     Reply::wrong(&filled(visit, on, &trays, wrong)?)
+}
+
+/// The number of trays of a recipe in the fields, as it is typed.
+fn trays_in(fields: &Fields, name: &str) -> String {
+    bowl::cubes(&format!("{TRAYS}{name}"), fields)
 }
 
 /// The cooking in the fields: none, where the form asks for none.

@@ -27,10 +27,14 @@ struct MealPage {
     wrong: Wrong,
 }
 
-/// Shows the form.
+/// Shows the form: as the address fills it in, else as the meal is planned.
 pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let store = visit.record()?;
-    let slot = slot(visit, store, &visit.asked.query)?;
+    let asked = &visit.asked.query;
+    let slot = slot(visit, store, asked)?;
+    if asked.value("other").is_some() || asked.beginning(RECIPE).next().is_some() {
+        return Reply::page(&refilled(visit, store, slot, asked, Wrong::default())?);
+    }
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
     let (counted, other) = counted(visit, store, slot.day, planned.unwrap_or_default())?;
     let rows = rows(visit, store, slot.day, &|name| {
@@ -52,11 +56,22 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(done);
         }
     }
+    Reply::wrong(&refilled(visit, store, slot, fields, wrong)?)
+}
+
+/// The form as it is filled in by fields.
+fn refilled(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    slot: Slot,
+    fields: &Fields,
+    wrong: Wrong,
+) -> Result<MealPage, PageError> {
     let rows = rows(visit, store, slot.day, &|name| {
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
-    Reply::wrong(&filled(visit, slot, rows, other, wrong))
+    Ok(filled(visit, slot, rows, other, wrong))
 }
 
 /// The servings in the fields: none, where the form asks for none.
