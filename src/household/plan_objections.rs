@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::BookJudge;
 use crate::food::same_food;
-use crate::notebook::{BookError, Child, Plan, PlannedServing, Slot};
+use crate::notebook::{BookError, Child, Helping, Plan, PlannedServing, Slot};
 use crate::nutrition::{ServedFood, Serving, Source};
 use crate::planning::facts::Facts;
 use crate::planning::findings::meals_to_come;
@@ -60,18 +60,26 @@ pub fn plan_objections(
     Ok(distinct(&found))
 }
 
-/// The objections to the meals and the cooking of a plan that is part of the facts.
+/// The objections to the meals and the cooking of a plan that is part of the facts; `typed` are the foods of its meals as they were typed.
 pub fn objections_to_plan(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
-    plan: &Plan,
+    (plan, typed): (&Plan, &[Helping]),
 ) -> Result<Vec<Objection>, BookError> {
-    plan_objections(
+    let mut found = plan_objections(
         judge,
         facts,
         |slot| plan.meals.contains_key(slot),
         |day| plan.cooking.contains_key(&day),
-    )
+    )?;
+    // A plan keeps no words, which may name what the food does not: apricot kernels, a strawberry yogurt.
+    for slot in plan.meals.keys().filter(|_| !typed.is_empty()) {
+        let child = facts.settings.child(Some(&slot.child))?;
+        let by_words = judge.objections_to_words(child, slot.day, typed)?;
+        found.extend(by_words);
+    }
+    gravest_first(&mut found);
+    Ok(distinct(&found))
 }
 
 /// What bars a dish that is still to be cooked, on that day, for each child whose meals to come have it; for each of the book where it is

@@ -100,6 +100,9 @@ pub struct BatchReport {
     /// The water that the pot needs at least, for the text rendering; `None` where nothing is known of it.
     #[serde(skip)]
     pub pot_water: Option<Volume>,
+    /// Whether there is milk beside it, in which what takes up the water may be cooked instead.
+    #[serde(skip)]
+    pub milk_in_pot: bool,
     /// The energy density beside what is looked for at that age, for the text rendering.
     #[serde(skip)]
     pub density: Option<Density>,
@@ -287,6 +290,7 @@ impl BatchReport {
             cautions: view.tables.cautions.all().to_vec(),
             liquid_line: LiquidWords::of(batch).all(&view.tables.practice),
             pot_water: batch_words::pot_water(batch),
+            milk_in_pot: batch_words::has_milk(batch),
             density: Density::of(&view.tables.complementary, batch, view.age),
         }
     }

@@ -186,7 +186,12 @@ impl BatchReport {
             Brevity::Full => kitchen_volume(water),
             _ => unbroken(&format!("{} ml", decimals(water.millilitres(), 0))),
         });
-        let needs = needs.map(|water| format!("at least {water}"));
+        let beside = if self.milk_in_pot {
+            " beside the milk (where it is cooked in the milk, there are fewer cubes: weigh the purée)"
+        } else {
+            ""
+        };
+        let needs = needs.map(|water| format!("at least {water}{beside}"));
         let liquid = &self.liquid;
         let ml = |ml: f64| unbroken(&format!("{} ml", decimals(ml, 0)));
         let stays = (liquid.collected_ml > 0.0).then(|| {

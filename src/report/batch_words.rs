@@ -397,6 +397,16 @@ pub(super) fn pot_water(batch: &Batch) -> Option<Volume> {
     (least >= 1.0).then(|| Volume::from_millilitres(least))
 }
 
+/// Whether a batch has so much milk that porridge may be cooked in it: then the water that the yield counts on does not go in.
+pub(super) fn has_milk(batch: &Batch) -> bool {
+    const SPLASH_G: f64 = 50.0;
+    let mut foods = batch.prepared.ingredients.iter();
+    foods.any(|one| {
+        let is_milk = matches!(one.class.0.as_str(), "milk" | "infant-formula");
+        is_milk && one.edible().grams() >= SPLASH_G
+    })
+}
+
 /// The energy density of a purée beside the least that complementary food is looked for at an age.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Density {

@@ -91,6 +91,9 @@ fn kernels_are_no_fruit_and_what_is_boiled_is_not_raw() {
         );
         assert!(out.contains("cyanide"), "{out}");
     }
+    let planned = ["plan", "set", "2026-11-30", "lunch", "30 g apricot kernels"];
+    let (code, out) = said(&home, &planned);
+    assert!(code == 1 && out.contains("cyanide"), "{out}");
     let (_, stoned) = said(&home, &["mix", "30 g cherries, pits out"]);
     assert!(!stoned.contains("cyanide"), "{stoned}");
     let boiled = done(&home, &["mix", "1 boiled egg yolk"]);

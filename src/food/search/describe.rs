@@ -68,7 +68,7 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
         group: entry.group.parse().unwrap_or(0),
     };
     let (texts, asides) = segments(entry.name);
-    let (mut words, mut ends) = (Vec::with_capacity(24), Vec::with_capacity(texts.len()));
+    let (mut words, mut ends) = reader.lists();
     for text in &texts {
         reader.segment(text, &mut words);
         ends.push(words.len());
@@ -105,6 +105,7 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
         words.clear();
         described.add_maker(reader.segment(entry.manufacturer, &mut words));
     }
+    reader.keep((words, ends));
     if described.group == NUTS && described.forms.is_empty() {
         described.forms.push(FoodForm::Raw);
     }

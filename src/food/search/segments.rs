@@ -46,6 +46,8 @@ pub(super) struct WordReader {
     /// The stems read since [`WordReader::forget_stems`], one after another, and where each ends.
     stems: String,
     ends: Vec<(Term, usize)>,
+    /// The words of a food and where its segments end; kept to spare their allocation.
+    lists: (Vec<SegmentWord>, Vec<usize>),
 }
 
 impl Default for WordReader {
@@ -55,11 +57,25 @@ impl Default for WordReader {
             folded: String::new(),
             stems: String::new(),
             ends: Vec::new(),
+            lists: Default::default(),
         }
     }
 }
 
 impl WordReader {
+    /// Two lists to fill, whose room [`WordReader::keep`] takes back: asking the system for it takes longer than the names of most foods.
+    pub(super) fn lists(&mut self) -> (Vec<SegmentWord>, Vec<usize>) {
+        let (mut words, mut ends) = std::mem::take(&mut self.lists);
+        words.clear();
+        ends.clear();
+        (words, ends)
+    }
+
+    /// Takes lists back.
+    pub(super) fn keep(&mut self, lists: (Vec<SegmentWord>, Vec<usize>)) {
+        self.lists = lists;
+    }
+
     /// Appends the words of the text between two commas, and returns them.
     pub(super) fn segment<'w>(
         &mut self,

@@ -15,15 +15,15 @@ use self::portions::batch_portions;
 use super::USUAL_SERVING;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, FrozenBatch, MilkAmount, MilkPart, NewMilk, Settings, Store,
+    Book, BookError, Child, FrozenBatch, Helping, MilkAmount, MilkPart, NewMilk, Settings, Store,
 };
 use crate::nutrition::{AgeMonths, Serving};
 use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, EatenMeal, FeedingStage, Judge, Objection, Portion, PortionForm, UNKNOWN_AGE,
-    distinct, gravest_first,
+    Case, ChildFacts, EatenMeal, FeedingStage, Judge, Objection, Portion, PortionForm, Severity,
+    UNKNOWN_AGE, distinct, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -235,7 +235,7 @@ impl<'a> BookJudge<'a> {
             }));
         }
         gravest_first(&mut found);
-        Ok(found)
+        Ok(distinct(&found))
     }
 
     /// The objections to foods that a child had already, in whatever way, but for those that say how to begin with them: what is grave is said,
@@ -246,8 +246,6 @@ impl<'a> BookJudge<'a> {
         day: Date,
         foods: &[Food],
     ) -> Result<Vec<Objection>, BookError> {
-        let mut facts = self.facts(child, day)?;
-        facts.tasted = None;
         let portions = foods.iter().map(|food| Portion {
             food: food.clone(),
             mass: None,
@@ -255,16 +253,49 @@ impl<'a> BookJudge<'a> {
             form: PortionForm::Puree,
             typed: String::new(),
         });
-        let portions: Vec<Portion> = portions.collect();
+        self.grave(
+            (child, day),
+            FeedingStage::Served,
+            &portions.collect::<Vec<_>>(),
+        )
+    }
+
+    /// What is grave of foods that are planned, by the words that were typed for them.
+    pub(super) fn objections_to_words(
+        &self,
+        child: &Child,
+        day: Date,
+        foods: &[Helping],
+    ) -> Result<Vec<Objection>, BookError> {
+        let portions = foods.iter().map(|helping| Portion {
+            typed: helping.typed.clone(),
+            ..Portion::as_it_is(helping.food.clone(), helping.mass)
+        });
+        self.grave(
+            (child, day),
+            FeedingStage::Planned,
+            &portions.collect::<Vec<_>>(),
+        )
+    }
+
+    /// The objections to foods that are more than a remark, whether or not the child knows the foods.
+    fn grave(
+        &self,
+        (child, day): (&Child, Date),
+        context: FeedingStage,
+        portions: &[Portion],
+    ) -> Result<Vec<Objection>, BookError> {
+        let mut facts = self.facts(child, day)?;
+        facts.tasted = None;
         let mut found = self.judge.objections(&Case {
             child: &facts,
             day,
-            context: FeedingStage::Served,
-            portions: &portions,
+            context,
+            portions,
             others: &[],
             seen: "",
         });
-        found.retain(|one| one.severity != crate::safety::Severity::Mind);
+        found.retain(|one| one.severity != Severity::Mind);
         Ok(found)
     }
 

@@ -38,6 +38,9 @@ pub struct Event {
     pub how: Option<How>,
     /// The foods of the meal before a reaction.
     pub after: Vec<String>,
+    /// The day of that meal, where it is not that of the reaction: the time between them tells a doctor something.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub meal: Option<Date>,
     /// Whether the doctor has cleared all of these foods since.
     pub cleared: bool,
     /// The first of the major allergens in a new food.
@@ -134,6 +137,7 @@ fn reactions_elsewhere(seen: &[Event], tastes: &TasteRecord) -> Vec<Event> {
                 what: open.words,
                 how: None,
                 after: vec![open.name],
+                meal: None,
                 cleared: false,
                 allergens: Vec::new(),
             }),
@@ -158,6 +162,7 @@ fn first_taste(taste: &Taste, day: Date, number: u32, eaten: &[Eaten]) -> Event 
         what: taste.name.clone(),
         how: found.map(|(meal, _)| meal.how),
         after: Vec::new(),
+        meal: None,
         cleared: false,
         allergens: found.map_or_else(Vec::new, |(_, food)| food.allergens.clone()),
     }
@@ -183,6 +188,7 @@ fn reaction(eaten: &Eaten, seen: &Reaction, tastes: &TasteRecord) -> Event {
         what: seen.words.clone(),
         how: None,
         after,
+        meal: Some(eaten.day).filter(|day| *day != seen.seen),
         cleared,
         allergens: Vec::new(),
     }

@@ -256,7 +256,10 @@ fn event_words(event: &Event) -> String {
                 ""
             };
             let after = event.after.join("; ");
-            format!("Noted: {}. After: {after}{since}", event.what)
+            let meal = event
+                .meal
+                .map_or_else(String::new, |meal| format!(" on {}", day(meal)));
+            format!("Noted: {}. After{meal}: {after}{since}", event.what)
         }
         (EventKind::FirstTaste, []) => event.what.clone(),
         (EventKind::FirstTaste, some) => {

@@ -151,9 +151,11 @@ impl PartWriter {
 
     /// For each row, which food it has: the plainest first.
     fn rows(&self) -> Vec<usize> {
-        let mut rows: Vec<usize> = (0..self.foods.len()).collect();
-        rows.sort_by_key(|place| self.foods[*place].order);
-        rows
+        let placed = self.foods.iter().zip(0_usize..);
+        let mut placed: Vec<(u32, usize)> =
+            placed.map(|(food, place)| (food.order, place)).collect();
+        placed.sort_unstable();
+        placed.into_iter().map(|(_, place)| place).collect()
     }
 
     /// Where the text of the food at a place lies.
@@ -181,7 +183,7 @@ impl PartWriter {
             end += *pile;
             *pile = start;
         }
-        self.sorted.clear();
+        // Those of the part before are all written over.
         self.sorted.resize(end, Occurrence::default());
         let mut row_of = vec![0; rows.len()];
         for (row, place) in (0..).zip(rows) {

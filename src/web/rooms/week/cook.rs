@@ -51,7 +51,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             cooking: BTreeMap::from([(on, cooking)]),
             ..Plan::default()
         };
-        if let Some(done) = planned(visit, &plan, on, (fields, "/week/cook"), &mut wrong)? {
+        if let Some(done) = planned(visit, (&plan, &[]), on, (fields, "/week/cook"), &mut wrong)? {
             return Ok(done);
         }
     }

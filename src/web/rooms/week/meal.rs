@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::{HERE, near, planned};
 use crate::household::PlanValidation;
-use crate::notebook::{Plan, PlannedServing, Slot, Store};
+use crate::notebook::{Helping, Plan, PlannedServing, Slot, Store};
 use crate::report::spoken_day;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -48,11 +48,17 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     let store = visit.record()?;
     let slot = slot(visit, store, fields)?;
     let mut wrong = Wrong::default();
-    let parts = parts(visit, store, fields, &mut wrong)?;
+    let (parts, foods) = parts(visit, store, fields, &mut wrong)?;
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
-        if let Some(done) = planned(visit, &plan, slot.day, (fields, "/week/meal"), &mut wrong)? {
+        if let Some(done) = planned(
+            visit,
+            (&plan, &foods),
+            slot.day,
+            (fields, "/week/meal"),
+            &mut wrong,
+        )? {
             return Ok(done);
         }
     }
@@ -74,24 +80,25 @@ fn refilled(
     Ok(filled(visit, slot, rows, other, wrong))
 }
 
-/// The servings in the fields: none, where the form asks for none.
+/// The servings in the fields, and the foods as they were typed: none, where the form asks for none.
 fn parts(
     visit: &PageRequest<'_>,
     store: &Store,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Vec<PlannedServing>, PageError> {
+) -> Result<(Vec<PlannedServing>, Vec<Helping>), PageError> {
     if fields.text("do") == "empty" {
-        return Ok(Vec::new());
+        return Ok((Vec::new(), Vec::new()));
     }
-    let parts = bowl::typed(visit, fields, wrong)?.planned();
+    let typed = bowl::typed(visit, fields, wrong)?;
+    let parts = typed.planned();
     let rules = PlanValidation::of(&visit.book, store)?;
     if parts.is_empty() && wrong.is_empty() {
         wrong.say("cubes", "Say what is planned, or choose to plan nothing.");
     } else if let Err(problems) = rules.admit(&visit.book, &parts) {
         wrong.problems("cubes", &problems);
     }
-    Ok(parts)
+    Ok((parts, typed.foods))
 }
 
 /// The meal that a form or an address is about.

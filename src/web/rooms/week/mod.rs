@@ -19,7 +19,7 @@ use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
-use crate::notebook::{Child, EntryDetail, LogEntry, Plan, Store};
+use crate::notebook::{Child, EntryDetail, Helping, LogEntry, Plan, Store};
 use crate::planning::agenda::{Agenda, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
@@ -343,11 +343,11 @@ fn earlier_meal(on: Date, child: &str, meal: &str) -> String {
     format!("/mix?{}", query.finish())
 }
 
-/// Records what is planned, all for one day, unless an objection stops it; `None` after noting what is wrong with it. `action` is where
+/// Records what is planned, with the foods as they were typed, all for one day, unless an objection stops it; `None` after noting what is wrong with it. `action` is where
 /// the form is sent.
 fn planned(
     visit: &PageRequest<'_>,
-    plan: &Plan,
+    (plan, typed): (&Plan, &[Helping]),
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
@@ -366,7 +366,7 @@ fn planned(
     };
     let pantry = visit.foods()?;
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
-    let objections = objections_to_plan(&judge, &facts, plan)?;
+    let objections = objections_to_plan(&judge, &facts, (plan, typed))?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         let back = filled_in(action, fields);
         let form = (fields, action, back.as_str());
