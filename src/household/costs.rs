@@ -25,9 +25,9 @@ pub struct Outlay {
 pub struct ThrownAway {
     /// How many.
     pub cubes: u32,
-    /// What as many jars cost; none of them would have been bought.
+    /// The price of the same mass of ready-made food, which nobody would have bought.
     pub ready_made_cost: Money,
-    /// What the batches saved without them.
+    /// The total savings less that price.
     pub saved: Money,
 }
 

@@ -82,8 +82,8 @@ pub fn objections_to_plan(
     Ok(distinct(&found))
 }
 
-/// What bars a dish that is still to be cooked, on that day, for each child whose meals to come have it; for each of the book where it is
-/// planned for none. When its foods may be tasted is a matter of the meals.
+/// The blocks and warnings about dishes that are still to be cooked, on the day of the cooking. They are judged for the children whose planned
+/// meals have the dish, or for all children of the book if no meal has it. When its foods may be tasted is a matter of the meals.
 fn cooking_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,

@@ -21,7 +21,7 @@ pub enum TypedPart {
     Food(Box<Helping>),
 }
 
-/// What joins cubes and a food in one text.
+/// Words and signs that may stand between cubes of a recipe and another food.
 const JOINTS: [&str; 5] = [" and ", " with ", " plus ", "+", "&"];
 
 /// The servings that were typed, and how names were resolved that are neither a full recipe name nor an id.
@@ -121,10 +121,15 @@ where
         };
         match (named, cubes) {
             (Ok(found), Ok(pick)) => {
-                let is_part = found.taken_as.is_some() && !says_cubes(text);
-                let food = match self.reader.read(text)? {
-                    FoodReading::Taken(food) if is_part => food,
-                    _ => return Ok(self.cubes(pick.cubes, found)),
+                let sure = found.taken_as.is_none() || says_cubes(text);
+                // Words are read only where they may name a food as well: that takes a search.
+                let food = if sure {
+                    None
+                } else {
+                    Some(self.reader.read(text)?)
+                };
+                let Some(FoodReading::Taken(food)) = food else {
+                    return Ok(self.cubes(pick.cubes, found));
                 };
                 // Half of something whose name is only part of a recipe's is rather a food: half a banana.
                 if pick.cubes.halved() == 0 {

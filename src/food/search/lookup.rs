@@ -129,7 +129,7 @@ impl<'a> IndexLookup<'a> {
         met.extend(rows.iter().copied().zip(texts));
     }
 
-    /// What the ranking reads of the food in a row that was read.
+    /// The description of a food as the ranking needs it; its row must have been read, see [`IndexLookup::read`].
     pub(super) fn described(&self, row: u32) -> Described {
         self.with_entry(row, |entry| {
             describe(entry, &mut self.met.borrow_mut().reader)

@@ -70,7 +70,7 @@ impl Tally {
         if rows.len() <= most {
             return rows;
         }
-        // They came in runs, one for each word, which a stable sort merges.
+        // Each word of the query added its rows in ascending order; a stable sort merges such runs quickly.
         rows.sort_by_key(|row| *row);
         let mut steps = steps().iter();
         let (mut step, mut next) = (PlainRows::default(), steps.next());

@@ -260,7 +260,7 @@ impl<'a> BookJudge<'a> {
         )
     }
 
-    /// What is grave of foods that are planned, by the words that were typed for them.
+    /// The blocks and warnings about foods that are planned, judged with the words that were typed for them.
     pub(super) fn objections_to_words(
         &self,
         child: &Child,

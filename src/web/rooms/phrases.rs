@@ -12,6 +12,7 @@ use crate::report::{entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
+use crate::web::objections::ANYWAY;
 use crate::web::request::PageRequest;
 use crate::words::quoted;
 
@@ -293,4 +294,23 @@ pub(super) fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
         }
     }
     all
+}
+
+/// The address at which a form is filled in as it was sent; without its amounts, where all of them are too many for an address. `None`
+/// where even what it is about is too long.
+pub(super) fn filled_in(action: &str, fields: &Fields) -> Option<String> {
+    /// What the form is about.
+    const ABOUT: [&str; 3] = ["on", "child", "meal"];
+    let sent = fields.beginning("");
+    let sent = sent.filter(|(name, value)| {
+        !["", "0"].contains(value) && !["token", ANYWAY, "do"].contains(name)
+    });
+    let sent: Vec<(String, String)> = sent
+        .map(|(name, value)| (name.to_string(), value.to_string()))
+        .collect();
+    let about = sent
+        .iter()
+        .filter(|(name, _)| ABOUT.contains(&name.as_str()));
+    let about = address(action, about.cloned());
+    address(action, sent).or(about)
 }

@@ -183,7 +183,7 @@ impl PartWriter {
             end += *pile;
             *pile = start;
         }
-        // Those of the part before are all written over.
+        // What the part before left here need not be cleared: every place is written below.
         self.sorted.resize(end, Occurrence::default());
         let mut row_of = vec![0; rows.len()];
         for (row, place) in (0..).zip(rows) {

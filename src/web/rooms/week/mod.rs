@@ -34,7 +34,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
-use crate::web::objections::{ANYWAY, ShownObjections, is_meant};
+use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, Reply};
 use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped_plan;
@@ -368,7 +368,7 @@ fn planned(
     let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
     let objections = objections_to_plan(&judge, &facts, (plan, typed))?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
-        let back = filled_in(action, fields);
+        let back = phrases::filled_in(action, fields).unwrap_or_else(|| HERE.into());
         let form = (fields, action, back.as_str());
         return stopped_plan(visit, &objections, HERE, form).map(Some);
     }
@@ -379,26 +379,6 @@ fn planned(
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))
     };
     Ok(Some(Reply::Done(back(visit.today, on), notice)))
-}
-
-/// The address at which a form is filled in as it was sent; without its amounts, where all of them are too many for an address.
-fn filled_in(action: &str, fields: &Fields) -> String {
-    /// What the form is about.
-    const ABOUT: [&str; 3] = ["on", "child", "meal"];
-    let sent = fields.beginning("");
-    let sent = sent.filter(|(name, value)| {
-        !["", "0"].contains(value) && !["token", ANYWAY, "do"].contains(name)
-    });
-    let sent: Vec<(String, String)> = sent
-        .map(|(name, value)| (name.to_string(), value.to_string()))
-        .collect();
-    let about = sent
-        .iter()
-        .filter(|(name, _)| ABOUT.contains(&name.as_str()));
-    let about = phrases::address(action, about.cloned());
-    phrases::address(action, sent)
-        .or(about)
-        .unwrap_or_else(|| HERE.into())
 }
 
 /// The week that contains a day.
