@@ -1,227 +1,37 @@
-//! The words and turns by which households write down an allergy, apart from the names of foods. `allergy_words` says what they come to.
+//! The words and turns by which households write down an allergy, apart from the names of foods, as `allergy-phrases.csv` lists them.
+//! `allergy_text` and `allergy_words` say what they come to.
+
+use std::sync::LazyLock;
+
+use data_import::reference;
+
+use super::word_list::{WordList, WordTable, lists};
+
+/// The table of these lists.
+pub(super) static TABLE: WordTable =
+    LazyLock::new(|| lists("allergy-phrases.csv", reference::ALLERGY_PHRASES));
 
 /// Words that say nothing of which food is meant.
-pub(super) const FILLERS: &[&str] = &[
-    "allergy",
-    "allergic",
-    "allergie",
-    "allergen",
-    "intolerance",
-    "intolerant",
-    "sensitivity",
-    "reaction",
-    "protein",
-    "product",
-    "food",
-    "all",
-    "any",
-    "every",
-    "the",
-    "a",
-    "an",
-    "of",
-    "to",
-    "in",
-    "her",
-    "his",
-    "severe",
-    "mild",
-    "bad",
-    "known",
-    "suspected",
-    "confirmed",
-    "possible",
-    "ige",
-    "non",
-    "mediated",
-    "disease",
-    "raw",
-    "cooked",
-    "baked",
-    "whole",
-    "well",
-    "done",
-    "fresh",
-    "plain",
-    "style",
-    "other",
-    "kind",
-    "red",
-    "green",
-    "yellow",
-    "white",
-    "black",
-    "dried",
-    "ripe",
-    "frozen",
-    "canned",
-    "tinned",
-    "organic",
-    "fpie",
-    "oa",
-    "syndrome",
-    "epipen",
-    "pen",
-    "carries",
-    "carry",
-    "carrie",
-    "need",
-    "ha",
-    "etc",
-    "no",
-    "free",
-    "may",
-    "contain",
-    "trace",
-    "and",
-    "also",
-    "like",
-    "such",
-    "not",
-    "react",
-    "yes",
-    "day",
-    "ok",
-    "okay",
-    "fine",
-    "tolerated",
-    "allowed",
-    "what",
-    "but",
-    "is",
-    "are",
-];
+pub(super) static FILLERS: WordList = WordList::of(&TABLE, "fillers");
 /// Ends of what says that a food is eaten all the same.
-pub(super) const ALLOWED: &[&str] = &[
-    " ok",
-    " okay",
-    " fine",
-    " tolerated",
-    " allowed",
-    " no problem",
-    " no problems",
-    " safe",
-];
+pub(super) static ALLOWED: WordList = WordList::of(&TABLE, "allowed");
 /// Words by which a food is allowed under a condition only.
-pub(super) const CONDITIONS: &[&str] = &[
-    "only",
-    "even",
-    "baked",
-    "if",
-    "when",
-    "unless",
-    "sometimes",
-    "never",
-    "longer",
-    "little",
-    "small",
-    "trace",
-    "traces",
-];
+pub(super) static CONDITIONS: WordList = WordList::of(&TABLE, "conditions");
 /// What is written where there is no allergy.
-pub(super) const NO_ALLERGY: &[&str] = &[
-    "none",
-    "none known",
-    "none that we know of",
-    "no",
-    "no allergy",
-    "no allergies",
-    "no known allergy",
-    "no known allergies",
-    "no food allergies",
-    "no known food allergies",
-    "no allergies known",
-    "no allergies that we know of",
-    "not allergic to anything",
-    "nil",
-    "nothing",
-    "nothing known",
-    "nothing so far",
-    "nka",
-    "n k a",
-    "nkda",
-    "n k d a",
-    "na",
-    "n a",
-];
+pub(super) static NO_ALLERGY: WordList = WordList::of(&TABLE, "no-allergy");
 /// Words that say of an allergy that it is over.
-pub(super) const OVER: &[&str] = &[
-    "outgr",
-    "grew out",
-    "grown out",
-    "negative",
-    "passed",
-    "fine now",
-    "ok now",
-    "okay now",
-    "used to",
-    "no longer",
-];
+pub(super) static OVER: WordList = WordList::of(&TABLE, "over");
 /// Words between two foods.
-pub(super) const AND: [&str; 3] = [" and ", " or ", " plus "];
+pub(super) static AND: WordList = WordList::of(&TABLE, "and");
 /// Words with which the story begins of what a food did to a child.
-pub(super) const STORIES: &[&str] = &[
-    " made ",
-    " makes ",
-    " gave ",
-    " gives ",
-    " give ",
-    " make ",
-    " bring ",
-    " cause ",
-    " trigger ",
-    " brought ",
-    " brings ",
-    " caused ",
-    " causes ",
-    " came ",
-    " comes ",
-    " upset ",
-    " upsets ",
-    " sets ",
-    " set ",
-    " triggers ",
-    " triggered ",
-];
+pub(super) static STORIES: WordList = WordList::of(&TABLE, "stories");
 /// Words for a part of a food or for its form, which say nothing beside its name.
-pub(super) const FORMS: &[&str] = &[
-    "seed", "fruit", "paste", "flour", "oil", "butter", "powder", "juice", "kernel", "sauce",
-    "nectar", "jam", "jelly", "puree", "purée", "pulp", "skin", "peel", "juice",
-];
+pub(super) static FORMS: WordList = WordList::of(&TABLE, "forms");
 /// Words for a whole kind of food where they stand alone; beside another word it says which food of that kind.
-pub(super) const KINDS: &[&str] = &["fruit", "vegetable", "veg", "veggie", "grain", "cereal"];
+pub(super) static KINDS: WordList = WordList::of(&TABLE, "kinds");
 /// Foods that are called after another one.
-pub(super) const OF_THEIR_OWN: &[&str] = &[
-    "crab apple",
-    "egg plant",
-    "water chestnut",
-    "butter bean",
-    "custard apple",
-    "butternut squash",
-    "sweet potato",
-];
+pub(super) static OF_THEIR_OWN: WordList = WordList::of(&TABLE, "of-their-own");
 /// What milk is made of that is none.
-pub(super) const PLANT_MILKS: &[&str] = &[
-    "soy", "soya", "almond", "oat", "rice", "coconut", "hemp", "cashew",
-];
-
+pub(super) static PLANT_MILKS: WordList = WordList::of(&TABLE, "plant-milks");
 /// What butter is made of that is none.
-pub(super) const PLANT_BUTTERS: &[&str] = &[
-    "peanut",
-    "nut",
-    "almond",
-    "cashew",
-    "hazelnut",
-    "walnut",
-    "pecan",
-    "pistachio",
-    "seed",
-    "sesame",
-    "sunflower",
-    "pumpkin",
-    "soy",
-    "soya",
-    "apple",
-    "cocoa",
-    "shea",
-];
+pub(super) static PLANT_BUTTERS: WordList = WordList::of(&TABLE, "plant-butters");

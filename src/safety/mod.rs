@@ -1,11 +1,13 @@
 //! What a child may be given.
 //!
 //! [`Judge`] answers one question for every door: what speaks against giving these foods to this child. What it knows stands in
-//! tables: `hazards.csv` (foods, ages, ways to cook, amounts), `allergens.csv` and `textures.csv`; what depends on the child's record is in
+//! tables: `hazards.csv` (foods, ages, ways to cook, amounts), `allergens.csv` and `textures.csv`, and what households mean by their words in
+//! `allergy-words.csv`, `allergy-phrases.csv` and `reaction-words.csv`; what depends on the child's record is in
 //! [`child`]. General kitchen hygiene is in `cautions.csv`, see [`CautionTable`].
 
 mod allergens;
 mod allergy_phrases;
+mod allergy_text;
 mod allergy_words;
 mod cautions;
 mod child;
@@ -21,11 +23,12 @@ mod reactions;
 mod related;
 mod sums;
 mod texture;
+mod word_list;
 
 pub use allergens::AllergenTable;
+pub use allergy_text::{has_no_word, listed_allergies, may_be_over, stem};
 pub use allergy_words::{
-    AllergyPart, allergy_parts, has_no_word, is_in_name, listed_allergies, may_be_over,
-    misspelt_allergen, near_allergen, said_to_be_eaten, stem,
+    AllergyPart, allergy_parts, is_in_name, misspelt_allergen, near_allergen, said_to_be_eaten,
 };
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};

@@ -39,11 +39,11 @@ fn tells_of_none(clause: &str) -> bool {
             // No trouble breathing is well, and no breathing is not.
             let of_breath = TROUBLED.iter().any(|word| begins_a_word(rest, word));
             let is_breath = |word: &str| of_breath && BREATH.contains(&word);
-            words_of(rest).all(|word| plain(word, DENIED) || is_breath(word))
+            words_of(rest).all(|word| plain(word, &DENIED) || is_breath(word))
         })
     });
     let says_well =
-        words_of(clause).next().is_some() && words_of(clause).all(|word| plain(word, WELL));
+        words_of(clause).next().is_some() && words_of(clause).all(|word| plain(word, &WELL));
     clause.trim().is_empty() || denies || is_at_ease(clause) || says_well
 }
 
@@ -63,15 +63,16 @@ fn without_eating(clause: &str) -> String {
 fn names_a_sign(seen: &str) -> bool {
     let said = spelt(seen);
     let lists = [
-        OTHER_SIGNS,
-        HIVES,
-        SWELLING,
-        VOMITING,
-        COUGH,
-        BREATH,
-        SLEEPY,
+        &OTHER_SIGNS,
+        &HIVES,
+        &SWELLING,
+        &VOMITING,
+        &COUGH,
+        &BREATH,
+        &SLEEPY,
     ];
-    let mut signs = lists.into_iter().chain(BODY).flatten();
+    let lists = lists.into_iter().chain(&BODY);
+    let mut signs = lists.flat_map(|list| list.iter());
     signs.any(|sign| begins_a_word(&said, sign))
 }
 
@@ -130,20 +131,20 @@ fn is_severe(seen: &str) -> bool {
     let parts = BODY
         .iter()
         .filter(|words| words.iter().any(|word| begins_a_word(&gut, word)));
-    any(SEVERE)
+    any(&SEVERE)
         || SEVERE_WORDS
             .iter()
-            .any(|word| stands_in(&said, word, true, STOOLS))
+            .any(|word| stands_in(&said, word, true, &STOOLS))
         || SLEEPY
             .iter()
-            .any(|word| stands_in(&said, word, false, AS_ALWAYS))
-        || any(BREATH) && any(TROUBLED)
-        || any(SWELLING) && any(SWOLLEN_PARTS)
-        || any(LARGE) && any(AIRWAY)
-        || any(HIVES) && any(ALL_OVER)
-        || any(COUGH) && any(ENDLESS)
+            .any(|word| stands_in(&said, word, false, &AS_ALWAYS))
+        || any(&BREATH) && any(&TROUBLED)
+        || any(&SWELLING) && any(&SWOLLEN_PARTS)
+        || any(&LARGE) && any(&AIRWAY)
+        || any(&HIVES) && any(&ALL_OVER)
+        || any(&COUGH) && any(&ENDLESS)
         || is_coughing_on(&said)
-        || any(VOMITING) && (any(REPEATED) || any(ENDLESS) || counted(&said))
+        || any(&VOMITING) && (any(&REPEATED) || any(&ENDLESS) || counted(&said))
         || parts.count() >= 2
 }
 
@@ -188,7 +189,8 @@ fn spelt(text: &str) -> String {
 
 /// A word, or the sign that it is one slip of the finger away from.
 fn spelling(word: &str) -> &str {
-    if let Some((_, whole)) = SHORTENED.iter().find(|(short, _)| *short == word) {
+    let whole = |pair: &&'static str| pair.strip_prefix(word)?.strip_prefix('=');
+    if let Some(whole) = SHORTENED.iter().find_map(whole) {
         return whole;
     }
     let is_known = |sign: &&&str| word.starts_with(**sign);
@@ -223,7 +225,7 @@ fn counted(text: &str) -> bool {
 /// The text without the places of a rash that are named after the gut: `hives on her tummy`.
 fn skin_apart(text: &str) -> String {
     let mut apart = text.to_string();
-    for place in ON_THE_SKIN {
+    for place in ON_THE_SKIN.iter() {
         for whose in ["", "the ", "her ", "his ", "its ", "their "] {
             apart = apart.replace(&format!("on {whose}{place}"), "");
         }

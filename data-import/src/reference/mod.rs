@@ -64,6 +64,10 @@ pub const LABEL_SHEETS: &str = include_str!("../../data/label-sheets.csv");
 pub const TEXTURES: &str = include_str!("../../data/textures.csv");
 /// The words that households write for an allergen, and the foods that hold those beyond the major ones.
 pub const ALLERGY_WORDS: &str = include_str!("../../data/allergy-words.csv");
+/// The words and turns by which households write down an allergy, apart from the names of foods.
+pub const ALLERGY_PHRASES: &str = include_str!("../../data/allergy-phrases.csv");
+/// The words by which parents tell of a reaction.
+pub const REACTION_WORDS: &str = include_str!("../../data/reaction-words.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../../data/kitchen-words.csv");
 /// Names for foods as parents use them, with the food of the dataset for each context.
