@@ -11,8 +11,10 @@ use sha2::{Digest, Sha256};
 
 use super::food::{LANES, PreparedFood, Rising};
 use super::food_preparer::{FoodPreparer, method_of};
-use super::input::Input;
+use super::input::{Input, InputColumn, LINES, RECIPES};
+use super::lines::with_zeros;
 use super::nutrient_columns::{column_name, nutrient_columns, places_of};
+use super::output::make_folder;
 use super::results::plain;
 use super::sql::{self, ColumnTerms};
 use super::table_file::hex;
@@ -69,20 +71,44 @@ type PreparedRow = (String, Method, PreparedFood);
 /// Rows of a row group of the table.
 const ROWS_OF_A_GROUP: usize = 16_384;
 
-/// Writes `prepared.parquet`, `results.sql`, `rejects.sql` and `export.json` into a folder; gives how many foods and methods there are.
+/// A column that the statements read, and a table may be without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OptionalColumn {
+    /// Its table: `lines` or `recipes`.
+    pub table: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// Its type, in the words of SQL.
+    pub sql_type: &'static str,
+}
+
+/// What was exported.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Exported {
+    /// How many foods and methods there are.
+    pub rows: usize,
+    /// Columns that the statements take as NULL, where tables were named: they are without them.
+    pub filled: Vec<OptionalColumn>,
+    /// Columns that the tables must have, where none were named: the statements read them.
+    pub must_be_there: Vec<OptionalColumn>,
+}
+
+/// Writes `prepared.parquet`, `results.sql`, `rejects.sql` and `export.json` into a folder.
 ///
-/// Errors: the foods do not read; the files cannot be written.
-pub fn export(request: &ExportRequest<'_>) -> Result<usize, BulkError> {
+/// Errors: the tables and the foods do not read; the files cannot be written.
+pub fn export(request: &ExportRequest<'_>) -> Result<Exported, BulkError> {
     let nutrients = nutrients()?;
     let wanted = places_of(request.nutrients, nutrients)?;
     let mut foods = FoodPreparer::new(request.foods, false)?;
-    let rows = match request.input {
-        Some(input) => rows_of(&pairs_in(&Input::open(input)?)?, &mut foods)?,
+    let input = request.input.map(Input::open).transpose()?;
+    let rows = match &input {
+        Some(input) => rows_of(&pairs_in(input)?, &mut foods)?,
         None => rows_of(&all_pairs(request.foods)?, &mut foods)?,
     };
+    let lacking = input.as_ref().map(lacking_in).unwrap_or_default();
     let terms = ColumnTerms::of(rows.iter().map(|(.., food)| food));
     let out = request.output;
-    fs::create_dir_all(out).map_err(|error| BulkError::io("make", out, error))?;
+    make_folder(out)?;
     let table = out.join("prepared.parquet");
     write_prepared(&table, &rows, nutrients, &terms)?;
     let bytes = fs::read(&table).map_err(|error| BulkError::io("read", &table, error))?;
@@ -109,15 +135,47 @@ pub fn export(request: &ExportRequest<'_>) -> Result<usize, BulkError> {
     for (name, text) in [
         (
             "results.sql",
-            sql::results(request.per, &wanted, nutrients, &terms),
+            sql::results(request.per, &wanted, nutrients, &terms, &lacking),
         ),
-        ("rejects.sql", sql::rejects()),
+        ("rejects.sql", sql::rejects(&lacking)),
         ("export.json", said + "\n"),
     ] {
         let path = out.join(name);
         whole_file::write(&path, &text).map_err(|error| BulkError::io("write", &path, error))?;
     }
-    Ok(rows.len())
+    Ok(Exported {
+        rows: rows.len(),
+        must_be_there: match input {
+            Some(_) => Vec::new(),
+            None => optional_columns().collect(),
+        },
+        filled: lacking,
+    })
+}
+
+/// The columns that a table may be without.
+fn optional_columns() -> impl Iterator<Item = OptionalColumn> {
+    let of_tables: [(&str, &[InputColumn]); 2] = [("lines", &LINES), ("recipes", &RECIPES)];
+    of_tables.into_iter().flat_map(|(table, columns)| {
+        let optional = columns.iter().filter(|column| column.is_optional());
+        optional.map(move |column| OptionalColumn {
+            table,
+            name: column.name,
+            sql_type: column.sql_type(),
+        })
+    })
+}
+
+/// The columns that no file of a table has.
+fn lacking_in(input: &Input) -> Vec<OptionalColumn> {
+    let lacks = |column: &OptionalColumn| {
+        let files = match column.table {
+            "lines" => &input.lines,
+            _ => &input.recipes,
+        };
+        !files.iter().any(|file| file.has(column.name))
+    };
+    optional_columns().filter(lacks).collect()
 }
 
 /// Every food in use by every method.
@@ -143,8 +201,13 @@ fn pairs_in(input: &Input) -> Result<BTreeSet<(String, Method)>, BulkError> {
             for (food_code, method_code) in occurring {
                 let word = method.words.get(method_code as usize);
                 let known = word.and_then(|word| method_of(word));
-                let food = food.words.get(food_code as usize);
-                pairs.extend(food.map(ToString::to_string).zip(known));
+                let Some(food) = food.words.get(food_code as usize) else {
+                    continue;
+                };
+                // The statement for rejects asks whether a food is known without its method, or with zeros before it.
+                let by = known.unwrap_or(Method::None);
+                let meant = with_zeros(food).map(|meant| (meant, Method::None));
+                pairs.extend([(food.to_string(), by)].into_iter().chain(meant));
             }
         }
     }
@@ -281,4 +344,20 @@ fn figures<'a>(nutrients: &[Nutrient], terms: &ColumnTerms) -> Vec<(String, Food
         }
     }
     figures
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_columns_that_a_table_may_lack_are_told_with_their_types() {
+        let said =
+            optional_columns().map(|one| format!("{}.{} {}", one.table, one.name, one.sql_type));
+        let said: Vec<String> = said.collect();
+        assert_eq!(said.len(), 4 + 7);
+        assert_eq!(said[0], "lines.line INT");
+        assert_eq!(said[1], "lines.basis STRING");
+        assert_eq!(said[10], "recipes.reheat BOOLEAN");
+    }
 }

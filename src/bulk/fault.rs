@@ -21,7 +21,7 @@ pub enum Fault {
     NoLines,
     /// Amounts of liquid that cannot be.
     Liquid,
-    /// Less purée than dry matter, or a loss of all of it.
+    /// A mass of the purée or a loss that cannot be: less purée than dry matter, many times what went in, or a loss of all of it.
     PureeTooLight,
     /// A tray or a serving that cannot be.
     Tray,
@@ -31,13 +31,27 @@ pub enum Fault {
     OnlyWater,
 }
 
+/// What is wrong with a line whose food is not known, and what to do about it.
+pub(super) const UNKNOWN_FOOD: (&str, &str) = (
+    "there is no such food",
+    "take an id of the food table, as text",
+);
+/// The same where zeros before the id would make it known: then the id follows, and a question mark.
+pub(super) const LOST_ZEROS: &str =
+    "the ids of the food table have five digits, as text: did you mean ";
+/// What is wrong with a line whose method is not known.
+pub(super) const UNKNOWN_METHOD: (&str, &str) = (
+    "there is no such way to cook",
+    "take steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none",
+);
+
 /// Every fault with its code, what is wrong, and what to do about it.
 const FAULTS: [(Fault, &str, &str, &str); 13] = [
     (
         Fault::UnknownFoodOrMethod,
         "unknown_food_or_method",
-        "there is no such food, or no such way to cook",
-        "take an id of the food table, as text, and steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none",
+        UNKNOWN_FOOD.0,
+        UNKNOWN_FOOD.1,
     ),
     (
         Fault::Grams,
@@ -90,13 +104,13 @@ const FAULTS: [(Fault, &str, &str, &str); 13] = [
     (
         Fault::PureeTooLight,
         "puree_too_light",
-        "the purée is lighter than the dry matter of what went in, or the loss is all of it",
-        "check puree_weighed_g and loss_g: is a unit wrong?",
+        "puree_weighed_g must be above 0, no less than the dry matter of what went in and at most 4 times its cooked mass and liquid; loss_g 0 or above and less than the purée",
+        "check both: is a unit wrong? leave puree_weighed_g empty where the purée was not weighed",
     ),
     (
         Fault::Tray,
         "tray",
-        "well_ml must be above 0, fill above 0 and at most 1, cubes_per_serving above 0",
+        "well_ml must be above 0 and at most 100000, fill above 0 and at most 1, cubes_per_serving above 0 and at most 10000",
         "write what one well holds, the share of it that is filled, and the cubes of a serving",
     ),
     (
@@ -120,7 +134,7 @@ impl Fault {
     }
 
     /// Its bit in the column `errors`.
-    pub fn bit(self) -> i64 {
+    pub const fn bit(self) -> i64 {
         1 << self as u8
     }
 
@@ -143,6 +157,17 @@ impl Fault {
     pub fn hint(self) -> &'static str {
         self.row().3
     }
+
+    /// The bits of faults that leave no sum of what went in.
+    pub(super) const WITHOUT_SUMS: i64 = Self::UnknownFoodOrMethod.bit()
+        | Self::Grams.bit()
+        | Self::Basis.bit()
+        | Self::WeighedOrYield.bit()
+        | Self::CookedTooLight.bit()
+        | Self::NoRecipe.bit()
+        | Self::NoLines.bit()
+        | Self::Liquid.bit()
+        | Self::UnknownWater.bit();
 
     /// Whether it is a fault of a line, and not of the recipe.
     pub fn is_of_a_line(self) -> bool {
@@ -173,6 +198,31 @@ mod tests {
         }
         assert_eq!(Fault::OnlyWater.bit(), 4096);
         assert_eq!(Fault::all().filter(|fault| fault.is_of_a_line()).count(), 5);
+        assert_eq!(
+            Fault::WITHOUT_SUMS,
+            31 + 32 + 128 + 256 + 2048,
+            "what is wrong with a tray, or stands there twice, leaves the sums as they are"
+        );
+    }
+
+    #[test]
+    fn what_is_said_names_the_limits_that_hold() {
+        use super::super::{MOST, MOST_CUBES, MOST_TIMES, MOST_YIELD};
+        for (fault, limits) in [
+            (Fault::Grams, vec![MOST]),
+            (Fault::WeighedOrYield, vec![MOST, MOST_YIELD]),
+            (Fault::Liquid, vec![MOST]),
+            (Fault::Tray, vec![MOST, 1.0, MOST_CUBES]),
+            (Fault::PureeTooLight, vec![MOST_TIMES]),
+        ] {
+            for limit in limits {
+                let what = fault.what();
+                assert!(what.contains(&format!("{limit:.0}")), "{what}");
+            }
+        }
+        for method in crate::cooking::Method::all() {
+            assert!(UNKNOWN_METHOD.1.contains(method.word()));
+        }
     }
 
     #[test]

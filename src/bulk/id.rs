@@ -3,7 +3,7 @@
 use std::fmt;
 use std::path::Path;
 
-use data_import::parquet::{Coded, NOT_GIVEN};
+use data_import::parquet::{Coded, NOT_GIVEN, Values};
 
 use super::BulkError;
 use crate::problem::Problem;
@@ -64,23 +64,36 @@ impl Ids {
         }
     }
 
-    /// Checks that every row has an id, and none is less than the one before it; `last` is that of the row before the first.
+    /// Numbers, all of which are given. `before` is how many rows of the file lie before them.
+    pub(super) fn numbers(
+        rows: Values<i64>,
+        file: &Path,
+        before: usize,
+    ) -> Result<Self, BulkError> {
+        if rows.all_given() {
+            return Ok(Self::Numbers(rows.values));
+        }
+        let lacking = (0..rows.values.len()).find(|row| !rows.is_given(*row));
+        Err(without_id(file, before + lacking.unwrap_or(0)))
+    }
+
+    /// The same of text.
+    pub(super) fn text(rows: Coded, file: &Path, before: usize) -> Result<Self, BulkError> {
+        match rows.codes.iter().position(|code| *code == NOT_GIVEN) {
+            Some(lacking) => Err(without_id(file, before + lacking)),
+            None => Ok(Self::Text(rows)),
+        }
+    }
+
+    /// Checks that no row has a lesser id than the one before it; `last` is that of the row before the first.
     pub(super) fn check_order(
         &self,
         mut last: Option<RecipeId>,
         table: &str,
         file: &Path,
     ) -> Result<Option<RecipeId>, BulkError> {
-        if let Self::Text(rows) = self
-            && rows.codes.contains(&NOT_GIVEN)
-        {
-            return Err(without_id(file));
-        }
         let mut row = 0;
-        while row < self.len() {
-            let Some(id) = self.get(row) else {
-                return Err(without_id(file));
-            };
+        while let Some(id) = self.get(row) {
             if let Some(before) = last.filter(|last| *last > id) {
                 let what = format!("{}: recipe_id {id} comes after {before}", file.display());
                 let hint = sort_hint(table);
@@ -105,10 +118,11 @@ fn ascending(rows: &[i64]) -> usize {
     falls.map_or(rows.len(), |at| at + 1)
 }
 
-/// What a row without an id is told.
-pub(super) fn without_id(file: &Path) -> BulkError {
-    let what = format!("{}: a row has no recipe_id", file.display());
-    let hint = "give every row the id of its recipe";
+/// What is said of a row without an id, before which so many rows lie.
+pub(super) fn without_id(file: &Path, before: usize) -> BulkError {
+    let what = format!("{}: row {} has no recipe_id", file.display(), before + 1);
+    let hint =
+        "give every row the id of its recipe; rows are counted from 1, a header is none of them";
     Problem::new(what).hint(hint).into()
 }
 
@@ -132,9 +146,19 @@ mod tests {
         assert_eq!(error.to_string(), "part-1: recipe_id 2 comes after 3");
         let text = Ids::Text(Coded::of([Some("a"), Some("c"), Some("b")].into_iter()));
         assert!(text.check_order(None, "lines", Path::new("x")).is_err());
-        let text = Ids::Text(Coded::of([Some("a"), None].into_iter()));
-        let error = text.check_order(None, "lines", Path::new("x")).unwrap_err();
-        assert_eq!(error.to_string(), "x: a row has no recipe_id");
+    }
+
+    #[test]
+    fn a_row_without_an_id_is_named_by_its_place_in_the_file() {
+        let text = Coded::of([Some("a"), None].into_iter());
+        let error = Ids::text(text, Path::new("x"), 100).unwrap_err();
+        assert_eq!(error.to_string(), "x: row 102 has no recipe_id");
+        let numbers = Values::of(&[Some(7), Some(8), None, None], 0);
+        let error = Ids::numbers(numbers, Path::new("x"), 0).unwrap_err();
+        assert_eq!(error.to_string(), "x: row 3 has no recipe_id");
+        let numbers = Values::of(&[Some(7), Some(8)], 0);
+        let ids = Ids::numbers(numbers, Path::new("x"), 0).unwrap();
+        assert_eq!(ids.get(1), Some(RecipeId::Number(8)));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use data_import::parquet::{ColumnKind, Field};
 
 use super::BulkError;
-use super::table_file::TableFile;
+use super::table_file::{TableFile, is_physical_integer};
 use crate::problem::{Problem, nearest};
 
 /// A column that a table may have.
@@ -31,6 +31,24 @@ const fn column(name: &'static str, kind: ColumnType, required: bool) -> InputCo
         name,
         kind,
         required,
+    }
+}
+
+impl InputColumn {
+    /// Its type in the words of SQL, as engines know it.
+    pub(super) fn sql_type(self) -> &'static str {
+        match self.kind {
+            ColumnType::Id => "BIGINT",
+            ColumnType::Whole => "INT",
+            ColumnType::Number => "DOUBLE",
+            ColumnType::Text => "STRING",
+            ColumnType::Truth => "BOOLEAN",
+        }
+    }
+
+    /// Whether a table may be without it.
+    pub(super) fn is_optional(self) -> bool {
+        !self.required
     }
 }
 
@@ -75,6 +93,7 @@ impl Input {
     ///
     /// Errors: a table is not there, does not read, or has other columns than are known.
     pub(super) fn open(folder: &Path) -> Result<Self, BulkError> {
+        refuse_no_folder(folder)?;
         let lines = opened(folder, "lines", &LINES)?;
         let recipes = opened(folder, "recipes", &RECIPES)?;
         let ids = lines.iter().chain(&recipes).map(has_numbers);
@@ -92,6 +111,21 @@ impl Input {
             numbered,
         })
     }
+}
+
+/// Refuses a folder of tables that is not there, or is none.
+fn refuse_no_folder(folder: &Path) -> Result<(), Problem> {
+    if folder.is_dir() {
+        return Ok(());
+    }
+    let place = folder.display();
+    let what = if folder.exists() {
+        format!("{place} is a file, where the folder with the tables lines and recipes is due")
+    } else {
+        format!("there is no folder {place}")
+    };
+    let hint = "name the folder with the tables lines and recipes; --template FOLDER writes two to begin with";
+    Err(Problem::new(what).hint(hint))
 }
 
 /// Whether the ids of a file are numbers; those of a CSV file are if each of them reads as one.
@@ -115,9 +149,8 @@ fn has_numbers(file: &TableFile) -> Result<bool, BulkError> {
 fn opened(folder: &Path, table: &str, known: &[InputColumn]) -> Result<Vec<TableFile>, BulkError> {
     let files = files_of(folder, table)?;
     let files = files.iter().map(|path| {
-        let file = TableFile::open(path)?;
-        let of_csv = matches!(file, TableFile::Csv(_));
-        check(&file, known, of_csv)?;
+        let mut file = TableFile::open(path)?;
+        check(&mut file, known)?;
         Ok(file)
     });
     files.collect()
@@ -155,9 +188,10 @@ fn files_of(folder: &Path, table: &str) -> Result<Vec<PathBuf>, BulkError> {
     })
 }
 
-fn check(file: &TableFile, known: &[InputColumn], of_csv: bool) -> Result<(), Problem> {
+fn check(file: &mut TableFile, known: &[InputColumn]) -> Result<(), BulkError> {
     let fields = file.fields();
-    let place = file.path().display();
+    let of_csv = matches!(file, TableFile::Csv(_));
+    let place = file.path().display().to_string();
     for field in &fields {
         let Some(column) = known.iter().find(|column| column.name == field.name) else {
             let what = format!("{place}: there is no column “{}” in this table", field.name);
@@ -166,10 +200,13 @@ fn check(file: &TableFile, known: &[InputColumn], of_csv: bool) -> Result<(), Pr
                 Some(name) => format!("did you mean “{name}”? known are {}", names.join(", ")),
                 None => format!("known are {}", names.join(", ")),
             };
-            return Err(Problem::new(what).hint(hint));
+            return Err(Problem::new(what).hint(hint).into());
         };
-        if !of_csv && !fits(column.kind, &field.kind) {
-            return Err(wrong_type(&place.to_string(), column, field));
+        if of_csv || fits(column.kind, &field.kind) {
+            continue;
+        }
+        if column.required || !file.leave_out_if_empty(field)? {
+            return Err(wrong_type(&place, column, field).into());
         }
     }
     let lacking = known
@@ -177,7 +214,7 @@ fn check(file: &TableFile, known: &[InputColumn], of_csv: bool) -> Result<(), Pr
         .find(|column| column.required && !fields.iter().any(|field| field.name == column.name));
     lacking.map_or(Ok(()), |column| {
         let what = format!("{place}: the column “{}” is lacking", column.name);
-        Err(Problem::new(what).hint("add it to the table"))
+        Err(Problem::new(what).hint("add it to the table").into())
     })
 }
 
@@ -193,24 +230,80 @@ fn fits(wanted: ColumnType, kind: &ColumnKind) -> bool {
 
 fn wrong_type(place: &str, column: &InputColumn, field: &Field) -> Problem {
     let is = match &field.kind {
-        ColumnKind::Integer => "whole numbers",
-        ColumnKind::Real => "numbers",
-        ColumnKind::Text => "text",
-        ColumnKind::Truth => "booleans",
-        ColumnKind::Other(kind) => kind.as_str(),
+        ColumnKind::Integer => "whole numbers".to_owned(),
+        ColumnKind::Real => "numbers".to_owned(),
+        ColumnKind::Text => "text".to_owned(),
+        ColumnKind::Truth => "booleans".to_owned(),
+        ColumnKind::Other(kind) => other_type(kind),
     };
     let due = match column.kind {
         ColumnType::Id => "INT64 or STRING",
         ColumnType::Whole => "INT32 or INT64",
-        ColumnType::Number => "DOUBLE",
+        ColumnType::Number => "DOUBLE, FLOAT, INT32 or INT64",
         ColumnType::Text => "STRING",
         ColumnType::Truth => "BOOLEAN",
     };
-    let what = format!("{place}: {} holds {is}, where {due} is due", column.name);
-    let hint = if column.kind == ColumnType::Text && field.kind == ColumnKind::Integer {
+    let name = column.name;
+    let what = format!("{place}: {name} holds {is}, where {due} is due");
+    let is_whole = match &field.kind {
+        ColumnKind::Integer => true,
+        ColumnKind::Other(kind) => is_physical_integer(kind),
+        _ => false,
+    };
+    let hint = if is_whole && ["food", "water_food"].contains(&name) {
         "a number has lost the zero that ids such as 01123 begin with: write the ids as text"
+            .to_owned()
     } else {
-        "write the column as that type"
+        format!(
+            "write the column as that type: CAST({name} AS {})",
+            column.sql_type()
+        )
     };
     Problem::new(what).hint(hint)
+}
+
+/// A type that no column of these tables has. The reader of Parquet names the type that is stored, which says little of numbers and bytes
+/// that stand for something else.
+fn other_type(kind: &str) -> String {
+    match kind {
+        "Int32" | "Int64" => format!(
+            "whole numbers of another type (unsigned, DECIMAL, a date or a time, stored as {})",
+            kind.to_uppercase()
+        ),
+        "ByteArray" => "bytes that are not marked as text".to_owned(),
+        kind => kind.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(name: &str, kind: ColumnKind) -> String {
+        let all = LINES.iter().chain(&RECIPES);
+        let mut named = all.filter(|column| column.name == name);
+        let field = Field {
+            name: name.to_owned(),
+            kind,
+        };
+        wrong_type("x", named.next().unwrap(), &field).to_string()
+    }
+
+    #[test]
+    fn a_wrong_type_is_named_with_the_cast_that_mends_it() {
+        let stored = |kind: &str| ColumnKind::Other(kind.to_owned());
+        assert_eq!(
+            said("recipe_id", stored("Int64")),
+            "x: recipe_id holds whole numbers of another type (unsigned, DECIMAL, a date or a time, stored as INT64), where INT64 or STRING \
+             is due (write the column as that type: CAST(recipe_id AS BIGINT))"
+        );
+        assert!(said("grams", stored("Int64")).ends_with("CAST(grams AS DOUBLE))"));
+        assert!(said("method", ColumnKind::Integer).ends_with("CAST(method AS STRING))"));
+        assert!(said("food", stored("Int64")).ends_with("write the ids as text)"));
+        let bytes = said("food", stored("ByteArray"));
+        assert!(
+            bytes.contains("bytes that are not marked as text"),
+            "{bytes}"
+        );
+    }
 }

@@ -14,17 +14,17 @@ use super::food_layout::FoodLayout;
 use super::id::RecipeId;
 use super::input::Input;
 use super::intervals::{Ends, UnsureLine, UnsureRecipe};
-use super::journal::{Journal, Made, PartEntry, sources};
+use super::journal::{Journal, Made, PartEntry, SourceFile, sources};
 use super::lines::{LineChunk, LineStream};
 use super::nutrient_columns::NutrientColumns;
 use super::outcome::{BulkRow, Places, outcome};
-use super::output::{place, settle, unfinished};
+use super::output::{TABLES, place, settle, unfinished};
 use super::part::Part;
 use super::prepared_foods::PreparedFoods;
 use super::recipes::{Header, RecipeStream};
 use super::rejects::{RejectedLine, Rejects};
 use super::results::Results;
-use super::run::BulkRequest;
+use super::run::{BulkRequest, Progress};
 use super::sums::Sums;
 
 /// What every part of a run needs.
@@ -40,9 +40,13 @@ pub(super) struct Job<'a> {
     pub(super) places: Places,
     pub(super) made: Made,
     pub(super) journal: Mutex<Journal>,
+    /// Lines that were gone through, of so many.
     pub(super) done: AtomicUsize,
     pub(super) lines: usize,
-    pub(super) progress: &'a (dyn Fn(usize, usize) + Sync),
+    /// Parts that are in their places, of so many.
+    pub(super) parts_done: AtomicUsize,
+    pub(super) parts: usize,
+    pub(super) progress: &'a (dyn Fn(Progress) + Sync),
 }
 
 /// A recipe whose nutrients are still to be summed.
@@ -65,12 +69,30 @@ pub(super) struct CalculatedPart<'a> {
 impl Job<'_> {
     /// Puts the files of a part in their places once they are on the disk: rejects first, results last, then the line of the journal.
     pub(super) fn settle(&self, done: CalculatedPart<'_>) -> Result<(), BulkError> {
-        for (table, file) in [("rejects", &done.rejects), ("results", &done.results)] {
+        let mut entry = done.entry;
+        for (table, file) in TABLES.into_iter().zip([&done.rejects, &done.results]) {
             file.sync()?;
-            settle(file.path(), &place(self.request, table, done.part))?;
+            let to = place(self.request, table, done.part);
+            settle(file.path(), &to)?;
+            entry
+                .output
+                .extend(SourceFile::written(table, done.part, &to));
         }
         let mut journal = self.journal.lock().unwrap_or_else(PoisonError::into_inner);
-        journal.note(done.entry)
+        journal.note(entry)?;
+        let parts = self.parts_done.fetch_add(1, Ordering::Relaxed) + 1;
+        self.tell(self.done.load(Ordering::Relaxed), parts);
+        Ok(())
+    }
+
+    /// Tells how far the run is.
+    fn tell(&self, lines: usize, parts: usize) {
+        (self.progress)(Progress {
+            lines,
+            all_lines: self.lines,
+            parts,
+            all_parts: self.parts,
+        });
     }
 
     /// Calculates a part, and writes its files.
@@ -89,6 +111,7 @@ impl Job<'_> {
         let entry = PartEntry {
             part: part.name.clone(),
             input: sources(self.input, part),
+            output: Vec::new(),
             made: self.made.clone(),
             recipes: results.rows,
             lines,
@@ -112,7 +135,7 @@ impl Job<'_> {
     ) -> Result<u64, BulkError> {
         let on_chunk = |lines: usize| {
             let done = self.done.fetch_add(lines, Ordering::Relaxed) + lines;
-            (self.progress)(done, self.lines);
+            self.tell(done, self.parts_done.load(Ordering::Relaxed));
         };
         let layout = self.layouts().pop().unwrap_or_default();
         let mut lines = LineStream::new(self.input, part, &self.foods, layout, &on_chunk)?;
@@ -230,6 +253,7 @@ impl Job<'_> {
                     let (food, method) = chunk.words(row);
                     let line = RejectedLine {
                         line: chunk.number(row)?,
+                        unknown: chunk.unknown(row),
                         food,
                         method,
                         grams: chunk.grams(row),

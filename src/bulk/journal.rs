@@ -9,7 +9,9 @@ use serde::{Deserialize, Serialize};
 
 use super::BulkError;
 use super::input::Input;
+use super::output::{TABLES, fingerprint, place};
 use super::part::{Part, Piece};
+use super::run::BulkRequest;
 use super::table_file::TableFile;
 use crate::problem::Problem;
 use crate::whole_file;
@@ -23,6 +25,9 @@ pub(super) struct PartEntry {
     pub(super) part: String,
     /// What it was read from.
     pub(super) input: Vec<SourceFile>,
+    /// What it was written to; nothing in a journal of an earlier version.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) output: Vec<SourceFile>,
     pub(super) made: Made,
     pub(super) recipes: u64,
     pub(super) lines: u64,
@@ -31,7 +36,7 @@ pub(super) struct PartEntry {
     pub(super) faults: BTreeMap<String, u64>,
 }
 
-/// A file that was read.
+/// A file that was read or written.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) struct SourceFile {
     file: String,
@@ -46,6 +51,18 @@ pub(super) struct Made {
     /// SHA-256 of the tables of foods in use, and of the tables of the kitchen.
     pub(super) foods: String,
     pub(super) options: String,
+}
+
+impl SourceFile {
+    /// The file of a table that a part was written to; `None` where it does not read as Parquet.
+    pub(super) fn written(table: &str, part: &Part, at: &Path) -> Option<Self> {
+        let (bytes, sha256) = fingerprint(at)?;
+        Some(Self {
+            file: format!("{table}/{}.parquet", part.name),
+            bytes,
+            sha256,
+        })
+    }
 }
 
 /// The files that a part is read from.
@@ -140,6 +157,21 @@ impl Journal {
         self.entries.get(part).filter(|entry| entry.input == input)
     }
 
+    /// Whether the files of a part that is done are still as they were written.
+    pub(super) fn is_whole(&self, request: &BulkRequest<'_>, part: &Part) -> bool {
+        let Some(entry) = self.entries.get(&part.name) else {
+            return false;
+        };
+        let there =
+            TABLES.map(|table| SourceFile::written(table, part, &place(request, table, part)));
+        let mut there = there.iter();
+        match entry.output.as_slice() {
+            // A journal of an earlier version does not say how they were.
+            [] => there.all(Option::is_some),
+            written => there.map(Option::as_ref).eq(written.iter().map(Some)),
+        }
+    }
+
     /// Notes that a part is done. Several processes may do so at once.
     pub(super) fn note(&mut self, entry: PartEntry) -> Result<(), BulkError> {
         let failed = |error| BulkError::io("write", &self.path, error);
@@ -194,4 +226,27 @@ fn ends_with_a_line(mut file: &File) -> std::io::Result<bool> {
     file.seek(SeekFrom::End(-1))?;
     file.read_exact(&mut last)?;
     Ok(last == *b"\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_of_an_earlier_version_reads_and_comes_back_as_it_was() {
+        let line = r#"{"part":"p1","input":[],"made":{"version":"0.1.0","foods":"f","options":"o"},"recipes":2,"lines":4,"rejected":1,"faults":{"tray":1}}"#;
+        let entry: PartEntry = serde_json::from_str(line).unwrap();
+        assert!(entry.output.is_empty());
+        assert_eq!(json(&entry).unwrap(), format!("{line}\n"));
+        let written = PartEntry {
+            output: vec![SourceFile {
+                file: "rejects/p1.parquet".into(),
+                bytes: 8,
+                sha256: "ab".into(),
+            }],
+            ..entry
+        };
+        let again: PartEntry = serde_json::from_str(&json(&written).unwrap()).unwrap();
+        assert_eq!(again, written);
+    }
 }

@@ -1,7 +1,7 @@
 //! The lines of a part, recipe by recipe.
 
 use std::cell::OnceCell;
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 use std::ops::{Deref, Range};
 use std::rc::Rc;
 use std::sync::{Mutex, PoisonError};
@@ -23,6 +23,9 @@ const FETCHED: usize = 512;
 
 /// Rows whose words are read at once: a row group of a usual size.
 const ROWS_OF_WORDS: usize = 1 << 20;
+
+/// Digits of an id of the table of foods.
+pub(super) const DIGITS_OF_AN_ID: usize = 5;
 
 /// Of a food and a method that have not occurred.
 const UNSEEN: u32 = NOT_GIVEN - 1;
@@ -47,6 +50,23 @@ struct LineWords {
     basis: Vec<LineBasis>,
     /// For each row the place of its food, as its method cooks it, in the layout; [`NOT_GIVEN`] where there is none.
     places: Vec<u32>,
+    /// The words for foods that are none, by their codes, each with the id that it may stand for.
+    unknown: BTreeMap<u32, Option<String>>,
+}
+
+/// The id that a word may stand for which has lost the zeros before it, as ids do that were numbers once.
+pub(super) fn with_zeros(word: &str) -> Option<String> {
+    let is_short = word.chars().count() < DIGITS_OF_AN_ID;
+    is_short.then(|| format!("{word:0>DIGITS_OF_AN_ID$}"))
+}
+
+/// What of a line is not known.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct UnknownWords<'a> {
+    pub(super) food: bool,
+    pub(super) method: bool,
+    /// The id that the food may stand for.
+    pub(super) meant: Option<&'a str>,
 }
 
 /// Some rows of a row group.
@@ -129,6 +149,20 @@ impl LineChunk<'_> {
         (self.words.food.get(row), self.words.method.get(row))
     }
 
+    /// What of a line's food and method is not known, for its rejection.
+    pub(super) fn unknown(&self, row: usize) -> UnknownWords<'_> {
+        let row = self.first + row;
+        let code = self.words.food.codes.get(row).copied();
+        let food = code.filter(|code| *code != NOT_GIVEN);
+        let found = food.and_then(|code| self.words.unknown.get(&code));
+        let method = self.words.method.get(row).and_then(method_of);
+        UnknownWords {
+            food: food.is_none() || found.is_some(),
+            method: method.is_none(),
+            meant: found.and_then(Option::as_deref),
+        }
+    }
+
     /// The number of a line, for its rejection.
     pub(super) fn number(&self, row: usize) -> Result<Option<i64>, BulkError> {
         if !self.file.has("line") {
@@ -156,6 +190,7 @@ impl LineWords {
             method: text("method")?,
             basis,
             places: Vec::new(),
+            unknown: BTreeMap::new(),
             rows,
         })
     }
@@ -172,6 +207,20 @@ impl LineWords {
     ) -> Result<(), BulkError> {
         let mut foods = foods.lock().unwrap_or_else(PoisonError::into_inner);
         let known = foods.look_up(self.food.words.iter().map(Deref::deref))?;
+        let of_words = (0_u32..).zip(known.iter().zip(&self.food.words));
+        let lacking = of_words.filter(|(_, (known, _))| known.is_none());
+        let lacking: Vec<(u32, Option<String>)> = lacking
+            .map(|(code, (_, word))| (code, with_zeros(word)))
+            .collect();
+        if !lacking.is_empty() {
+            let asked = lacking.iter().filter_map(|(_, meant)| meant.as_deref());
+            let mut found = foods.look_up(asked)?.into_iter();
+            let mut is_food = |_: &String| found.next().flatten().is_some();
+            self.unknown = lacking
+                .into_iter()
+                .map(|(code, meant)| (code, meant.filter(&mut is_food)))
+                .collect();
+        }
         let methods = self.method.words.iter().map(|word| method_of(word));
         let methods: Vec<Option<Method>> = methods.collect();
         // For each food and method of the chunk its place among the foods of the part, once it has occurred.

@@ -30,10 +30,10 @@ mod table_file;
 mod template;
 
 pub use error::BulkError;
-pub use export::{ExportRequest, export};
+pub use export::{ExportRequest, Exported, OptionalColumn, export};
 pub use fault::Fault;
 pub use results::Per;
-pub use run::{BulkRequest, Done, FloatWidth, run};
+pub use run::{BulkRequest, Done, FloatWidth, Progress, run};
 pub use template::write_template;
 
 /// Returned and added water together are no more than this, in ml.
@@ -44,5 +44,7 @@ const MOST: f64 = 1e5;
 const MOST_YIELD: f64 = 20.0;
 /// A serving has no more cubes than this.
 const MOST_CUBES: f64 = 1e4;
+/// A purée of more than so many times what went in is a slip, as it is of one batch: `Prepared::check_weighed`.
+const MOST_TIMES: f64 = 4.0;
 /// Purées are weighed and spooned at room temperature.
 const CELSIUS: f64 = 20.0;

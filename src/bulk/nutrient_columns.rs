@@ -109,6 +109,7 @@ pub(super) fn places_of(
         return Ok((0..nutrients.len()).collect());
     }
     let place = |tag: &String| {
+        let tag = tag.trim();
         let found = nutrients
             .iter()
             .position(|one| one.tag.eq_ignore_ascii_case(tag));
@@ -127,4 +128,21 @@ pub(super) fn places_of(
 /// The place of a nutrient in the table.
 pub(super) fn place_of(id: NutrientId, nutrients: &[Nutrient]) -> Option<usize> {
     nutrients.iter().position(|one| one.id == id)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spaces_around_a_tag_say_nothing() {
+        let nutrients = data_import::nutrients().unwrap();
+        let places = |tags: &[&str]| {
+            let tags: Vec<String> = tags.iter().map(ToString::to_string).collect();
+            places_of(&tags, nutrients)
+        };
+        assert_eq!(places(&["FE", " zn "]), places(&["fe", "ZN"]));
+        let error = places(&["FE", " iron"]).unwrap_err();
+        assert_eq!(error.what, "there is no nutrient “iron”");
+    }
 }

@@ -5,7 +5,7 @@ use data_import::NutrientId;
 use super::fault::{Fault, is_within};
 use super::recipes::Header;
 use super::sums::Sums;
-use super::{CELSIUS, MOST, MOST_CUBES};
+use super::{CELSIUS, MOST, MOST_CUBES, MOST_TIMES};
 use crate::portion::Constituents;
 
 /// The row of a recipe.
@@ -78,14 +78,17 @@ pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
         lines: sums.lines,
         ..BulkRow::default()
     };
-    let Some(header) = header.filter(|_| row.errors == 0) else {
+    let Some(header) = header else {
         return row;
     };
     let expected = sums.cooked + header.liquid();
     let blended = header.puree_weighed.unwrap_or(expected);
     let dry = Some(sums.dry).filter(|_| sums.missing & 1 == 0);
-    if !is_heavy_enough(header, blended, dry) {
-        row.errors = Fault::PureeTooLight.bit();
+    let has_sums = row.errors & Fault::WITHOUT_SUMS == 0;
+    let of_sums = is_heavy_enough(header, blended, dry) && blended <= MOST_TIMES * expected;
+    let fits = can_be(header) && (!has_sums || of_sums);
+    row.errors |= Fault::PureeTooLight.unless(fits);
+    if row.errors != 0 {
         return row;
     }
     let puree = match header.puree_weighed {
@@ -160,11 +163,18 @@ fn faults(header: Option<&Header>, sums: &Sums) -> i64 {
         | Fault::Tray.unless(tray.into_iter().all(given))
 }
 
-/// Whether the purée weighs no less than its dry matter, and more than its loss.
+/// Whether the mass of a purée and a loss are numbers that a scale shows, whatever went in.
+fn can_be(header: &Header) -> bool {
+    let weighed = header.puree_weighed;
+    weighed.is_none_or(|weighed| weighed > 0.0 && weighed.is_finite())
+        && header.loss >= 0.0
+        && header.loss.is_finite()
+}
+
+/// Whether the purée weighs no less than its dry matter, and more than its loss where it was not weighed after that.
 fn is_heavy_enough(header: &Header, blended: f64, dry: Option<f64>) -> bool {
-    let loss_fits = header.loss >= 0.0 && header.loss < blended;
     blended > 0.0
         && blended.is_finite()
         && dry.is_none_or(|dry| dry <= blended)
-        && (header.puree_weighed.is_some() || loss_fits)
+        && (header.puree_weighed.is_some() || header.loss < blended)
 }

@@ -148,18 +148,38 @@ fn bounded(files: &[TableFile], table: &str) -> Result<Vec<Bounded>, BulkError> 
             let name = |one: &Bounded| files.get(one.piece.file).map(|file| file.path().display());
             let names = [name(before), name(after)].map(|name| name.map(|n| n.to_string()));
             let [one, other] = names.map(Option::unwrap_or_default);
-            let what = if of_one {
-                format!("{one}: its row groups are not in the order of recipe_id")
-            } else {
-                format!(
-                    "{one} has recipe_id up to {}, and {other} begins with {}",
-                    before.last, after.first
-                )
-            };
-            return Err(Problem::new(what).hint(sort_hint(table)).into());
+            if of_one {
+                let what = format!("{one}: its row groups are not in the order of recipe_id");
+                return Err(Problem::new(what).hint(sort_hint(table)).into());
+            }
+            let of_file = all.iter().filter(|of| of.piece.file == before.piece.file);
+            let last = of_file.map(|of| &of.last).max().unwrap_or(&before.last);
+            return Err(
+                overlap(table, (one.as_str(), last), (other.as_str(), &after.first)).into(),
+            );
         }
     }
     Ok(all)
+}
+
+/// What is said of two files with ids in common: the first with its last id, and the other with its first.
+fn overlap(
+    table: &str,
+    (one, last): (&str, &RecipeId),
+    (other, first): (&str, &RecipeId),
+) -> Problem {
+    let rows = if table == "lines" { "lines" } else { "rows" };
+    if last == first {
+        let what = format!("{one} and {other} both have {rows} of recipe_id {last}");
+        let hint = format!("write all {rows} of a recipe into one file");
+        return Problem::new(what).hint(hint);
+    }
+    let what = format!("{one} has recipe_id up to {last}, and {other} begins with {first}");
+    let hint = format!(
+        "{}; all {rows} of a recipe belong in one file",
+        sort_hint(table)
+    );
+    Problem::new(what).hint(hint)
 }
 
 /// The name of a file without its ending.
@@ -226,6 +246,23 @@ mod tests {
             .collect();
         assert_eq!(groups, [0, 1]);
         assert_eq!(starts_of_one("a", &lines, 1000).len(), 1);
+    }
+
+    #[test]
+    fn files_with_ids_in_common_are_told_what_mends_them() {
+        let said = |last, first| {
+            let (last, first) = (RecipeId::Number(last), RecipeId::Number(first));
+            overlap("lines", ("a", &last), ("b", &first)).to_string()
+        };
+        assert_eq!(
+            said(19_999, 5000),
+            "a has recipe_id up to 19999, and b begins with 5000 (write the table anew in order: SELECT * FROM lines ORDER BY recipe_id, \
+             line; all lines of a recipe belong in one file)"
+        );
+        assert_eq!(
+            said(7, 7),
+            "a and b both have lines of recipe_id 7 (write all lines of a recipe into one file)"
+        );
     }
 
     #[test]

@@ -1,12 +1,14 @@
 //! The table of rejects: one row for each thing that is wrong.
 
+use std::borrow::Cow;
 use std::path::Path;
 
 use data_import::parquet::{Cells, Codec, Layout, ParquetWriter, WrittenFile};
 
 use super::BulkError;
-use super::fault::Fault;
+use super::fault::{Fault, LOST_ZEROS, UNKNOWN_FOOD, UNKNOWN_METHOD};
 use super::id::RecipeId;
+use super::lines::UnknownWords;
 use super::results::{IdColumn, ROWS_OF_A_GROUP, plain};
 
 /// A file of rejects that is written.
@@ -25,6 +27,8 @@ pub(super) struct Rejects {
 #[derive(Debug)]
 struct Reject {
     fault: Fault,
+    what: &'static str,
+    hint: Cow<'static, str>,
     line: Option<i64>,
     food: Option<String>,
     method: Option<String>,
@@ -35,6 +39,7 @@ struct Reject {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RejectedLine<'a> {
     pub(super) line: Option<i64>,
+    pub(super) unknown: UnknownWords<'a>,
     pub(super) food: Option<&'a str>,
     pub(super) method: Option<&'a str>,
     pub(super) grams: Option<f64>,
@@ -69,9 +74,12 @@ impl Rejects {
         faults: i64,
         line: RejectedLine<'_>,
     ) -> Result<(), BulkError> {
-        for fault in Fault::all().filter(|fault| faults & fault.bit() != 0) {
+        let found = Fault::all().filter(|fault| faults & fault.bit() != 0);
+        for (fault, (what, hint)) in found.flat_map(|fault| said(fault, line.unknown)) {
             let row = Reject {
                 fault,
+                what,
+                hint,
                 line: line.line,
                 food: line.food.map(String::from),
                 method: line.method.map(String::from),
@@ -95,6 +103,8 @@ impl Rejects {
         for fault in of_recipe.filter(|fault| faults & fault.bit() != 0) {
             let row = Reject {
                 fault,
+                what: fault.what(),
+                hint: fault.hint().into(),
                 line: None,
                 food: None,
                 method: None,
@@ -127,18 +137,15 @@ impl Rejects {
         let rows = &self.rows;
         let lines: Vec<i64> = rows.iter().map(|row| row.line.unwrap_or(0)).collect();
         let grams: Vec<f64> = rows.iter().map(|row| row.grams.unwrap_or(0.0)).collect();
-        let says = |fault: fn(Fault) -> &'static str| {
-            Cells::Text(rows.iter().map(|row| Some(fault(row.fault))).collect())
-        };
         self.writer.write(rows.len(), |column| match column {
             0 => self.ids.cells(),
             1 => Cells::Integers(
                 &lines,
                 Some(rows.iter().map(|row| row.line.is_some()).collect()),
             ),
-            2 => says(Fault::code),
-            3 => says(Fault::what),
-            4 => says(Fault::hint),
+            2 => Cells::Text(rows.iter().map(|row| Some(row.fault.code())).collect()),
+            3 => Cells::Text(rows.iter().map(|row| Some(row.what)).collect()),
+            4 => Cells::Text(rows.iter().map(|row| Some(&*row.hint)).collect()),
             5 => Cells::Text(rows.iter().map(|row| row.food.as_deref()).collect()),
             6 => Cells::Text(rows.iter().map(|row| row.method.as_deref()).collect()),
             _ => Cells::Reals(
@@ -149,5 +156,53 @@ impl Rejects {
         self.ids.clear();
         self.rows.clear();
         Ok(())
+    }
+}
+
+/// What is wrong, and what to do about it.
+type Said = (&'static str, Cow<'static, str>);
+
+/// What is said of a fault of a line: of a food and a method that are both not known, two things.
+fn said(fault: Fault, unknown: UnknownWords<'_>) -> Vec<(Fault, Said)> {
+    if fault != Fault::UnknownFoodOrMethod {
+        return vec![(fault, (fault.what(), fault.hint().into()))];
+    }
+    let food = unknown.food.then(|| {
+        let hint = match unknown.meant {
+            Some(id) => format!("{LOST_ZEROS}{id}?").into(),
+            None => UNKNOWN_FOOD.1.into(),
+        };
+        (fault, (UNKNOWN_FOOD.0, hint))
+    });
+    let method = (UNKNOWN_METHOD.0, UNKNOWN_METHOD.1.into());
+    let method = unknown.method.then_some((fault, method));
+    food.into_iter().chain(method).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_unknown_food_and_an_unknown_method_are_told_apart() {
+        let says = |food, method, meant| {
+            let unknown = UnknownWords {
+                food,
+                method,
+                meant,
+            };
+            let said = said(Fault::UnknownFoodOrMethod, unknown);
+            let said = said
+                .into_iter()
+                .map(|(_, (what, hint))| format!("{what}: {hint}"));
+            said.collect::<Vec<_>>()
+        };
+        let food = "there is no such food: take an id of the food table, as text";
+        let meant = "there is no such food: the ids of the food table have five digits, as text: did you mean 01123?";
+        let method = "there is no such way to cook: take steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none";
+        assert_eq!(says(true, false, None), [food]);
+        assert_eq!(says(true, false, Some("01123")), [meant]);
+        assert_eq!(says(false, true, None), [method]);
+        assert_eq!(says(true, true, None), [food, method]);
     }
 }

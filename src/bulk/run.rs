@@ -1,7 +1,6 @@
 //! A run: part after part on all cores, each put in its place when it is whole.
 
 use std::collections::BTreeMap;
-use std::fs;
 use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError, mpsc};
@@ -20,7 +19,7 @@ use super::journal::{Journal, Made, sources};
 use super::kept_foods::KeptFile;
 use super::nutrient_columns::{NutrientColumns, place_of, places_of};
 use super::outcome::Places;
-use super::output::{place, refuse_strangers};
+use super::output::{TABLES, discard, make_folder, refuse_strangers};
 use super::part::{Part, parts_of};
 use super::prepared_foods::PreparedFoods;
 use super::results::Per;
@@ -75,6 +74,19 @@ pub struct BulkRequest<'a> {
     pub kept: Option<&'a Path>,
 }
 
+/// How far a run is, of what was left to do.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Progress {
+    /// Lines that were gone through.
+    pub lines: usize,
+    /// Lines of all parts that were left to do.
+    pub all_lines: usize,
+    /// Parts that are done.
+    pub parts: usize,
+    /// Parts that were left to do.
+    pub all_parts: usize,
+}
+
 /// What a run came to.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Done {
@@ -90,16 +102,25 @@ pub struct Done {
     pub passed_over: usize,
     /// Parts in all.
     pub parts: usize,
+    /// Parts that had been done, but whose files were not as they were written: they were done anew.
+    pub made_anew: Vec<String>,
     /// Why the prepared foods could not be kept for the next run, which will take longer.
     pub not_kept: Option<String>,
 }
 
-/// Calculates all recipes of the input. `progress` is told the lines that are done, and all there are.
+/// Calculates all recipes of the input. `progress` is told how far it is.
 ///
 /// Errors: the tables do not read, are not in order or have unknown columns; the output cannot be written, or is of another run.
 pub fn run(
     request: &BulkRequest<'_>,
-    progress: &(dyn Fn(usize, usize) + Sync),
+    progress: &(dyn Fn(Progress) + Sync),
+) -> Result<Done, BulkError> {
+    run_parts(request, progress).map_err(BulkError::of_a_run)
+}
+
+fn run_parts(
+    request: &BulkRequest<'_>,
+    progress: &(dyn Fn(Progress) + Sync),
 ) -> Result<Done, BulkError> {
     let nutrients = nutrients()?;
     let wanted = places_of(request.nutrients, nutrients)?;
@@ -120,22 +141,18 @@ pub fn run(
     });
     let input = input.map_err(|_| damaged())??;
     let parts = named_part(parts_of(&input)?, request.part)?;
-    fs::create_dir_all(request.output)
-        .map_err(|error| BulkError::io("make", request.output, error))?;
+    make_folder(request.output)?;
     let mut journal = Journal::open(request.output, &made, request.restart)?;
     if request.part.is_none() {
         refuse_strangers(request.output, &parts)?;
         journal.retain(&parts);
     }
-    let is_done = |part: &&Part| {
-        let known = journal.done(&part.name, &sources(&input, part)).is_some();
-        known
-            && ["results", "rejects"]
-                .iter()
-                .all(|table| place(request, table, part).is_file())
-    };
+    let noted = |part: &Part| journal.done(&part.name, &sources(&input, part)).is_some();
+    let is_done = |part: &&Part| noted(part) && journal.is_whole(request, part);
     let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
     let passed_over = done.len();
+    let made_anew = to_do.iter().filter(|part| noted(part));
+    let made_anew: Vec<String> = made_anew.map(|part| part.name.clone()).collect();
     let source = "published food composition, prepared by trayful";
     let foods = match kept_foods {
         Some(kept) => PreparedFoods::Kept(kept),
@@ -156,14 +173,21 @@ pub fn run(
         journal: Mutex::new(journal),
         done: AtomicUsize::new(0),
         lines: to_do.iter().map(|part| part.line_rows()).sum(),
+        parts_done: AtomicUsize::new(0),
+        parts: to_do.len(),
         input: &input,
         progress,
     };
-    for table in ["results", "rejects"] {
-        let folder = request.output.join(table);
-        fs::create_dir_all(&folder).map_err(|error| BulkError::io("make", &folder, error))?;
+    for table in TABLES {
+        make_folder(&request.output.join(table))?;
     }
-    calculate_all(&job, &to_do)?;
+    let calculated = calculate_all(&job, &to_do);
+    if calculated.is_err() {
+        for part in &to_do {
+            discard(request, part);
+        }
+    }
+    calculated?;
     let foods = job.foods.into_inner();
     let not_kept = match (foods.unwrap_or_else(PoisonError::into_inner), kept_file) {
         (PreparedFoods::Fresh(mut preparer), Some(file)) if !to_do.is_empty() => {
@@ -179,6 +203,7 @@ pub fn run(
         journal.finish()?;
     }
     Ok(Done {
+        made_anew,
         not_kept: not_kept.map(|error| error.to_string()),
         ..summary(&journal, &input, &parts, passed_over)
     })
@@ -322,6 +347,7 @@ fn summary(journal: &Journal, input: &Input, parts: &[Part], passed_over: usize)
         faults: Vec::new(),
         passed_over,
         parts: parts.len(),
+        made_anew: Vec::new(),
         not_kept: None,
     };
     let mut counts: BTreeMap<&str, u64> = BTreeMap::new();

@@ -56,10 +56,10 @@ impl Sums {
         let has_grams = is_within(grams, MOST);
         // What is not given is not a number.
         let fits = |figure: f64, most| figure.is_nan() || is_within(figure, most);
+        let weighed_fits = fits(line.weighed, MOST) && fits(line.own_yield, MOST_YIELD);
         let mut faults = Fault::Grams.unless(has_grams)
             | Fault::Basis.unless(line.basis != LineBasis::Unknown)
-            | Fault::WeighedOrYield
-                .unless(fits(line.weighed, MOST) && fits(line.own_yield, MOST_YIELD));
+            | Fault::WeighedOrYield.unless(weighed_fits);
         let Some(food) = line.food else {
             self.only_water = false;
             faults |= Fault::UnknownFoodOrMethod.bit();
@@ -81,7 +81,7 @@ impl Sums {
         };
         let least = food.dry.none + share * line.melted.least;
         let too_light = food.dry_is_known && edible * least * DRY_SLACK > cooked;
-        faults |= Fault::CookedTooLight.unless(!(has_grams && too_light));
+        faults |= Fault::CookedTooLight.unless(!(has_grams && weighed_fits && too_light));
         self.faults |= faults;
         if self.faults != 0 {
             return faults;

@@ -13,8 +13,16 @@ use crate::problem::Problem;
 /// A file with a table in it.
 #[derive(Debug)]
 pub(super) enum TableFile {
-    Parquet(Box<ParquetReader>),
+    Parquet(Box<ParquetTable>),
     Csv(CsvTable),
+}
+
+/// A Parquet file.
+#[derive(Debug)]
+pub(super) struct ParquetTable {
+    reader: ParquetReader,
+    /// Columns that are taken as not there, since no row has a value in them.
+    empty: Vec<String>,
 }
 
 /// A CSV file, read as a whole.
@@ -36,12 +44,41 @@ impl TableFile {
         if path.extension().is_some_and(|ending| ending == "csv") {
             return CsvTable::read(path).map(Self::Csv);
         }
-        Ok(Self::Parquet(Box::new(ParquetReader::open(path)?)))
+        Ok(Self::Parquet(Box::new(ParquetTable {
+            reader: ParquetReader::open(path)?,
+            empty: Vec::new(),
+        })))
+    }
+
+    /// Takes a column of numbers as not there if no row has a value in it: writers give a column without a value any type. Tells whether it is so.
+    pub(super) fn leave_out_if_empty(&mut self, field: &Field) -> Result<bool, BulkError> {
+        let Self::Parquet(file) = self else {
+            return Ok(false);
+        };
+        let name = field.name.as_str();
+        let is_whole = match &field.kind {
+            ColumnKind::Integer => true,
+            ColumnKind::Other(kind) => is_physical_integer(kind),
+            ColumnKind::Real => false,
+            ColumnKind::Text | ColumnKind::Truth => return Ok(false),
+        };
+        for (group, rows) in file.reader.groups().into_iter().enumerate() {
+            let any = if is_whole {
+                any_given(&file.reader.integers(group, name, 0..rows)?)
+            } else {
+                any_given(&file.reader.reals(group, name, 0..rows)?)
+            };
+            if any {
+                return Ok(false);
+            }
+        }
+        file.empty.push(name.to_owned());
+        Ok(true)
     }
 
     pub(super) fn path(&self) -> &Path {
         match self {
-            Self::Parquet(file) => file.path(),
+            Self::Parquet(file) => file.reader.path(),
             Self::Csv(file) => &file.path,
         }
     }
@@ -49,7 +86,11 @@ impl TableFile {
     /// Its columns; those of a CSV file are text until they are read as something else.
     pub(super) fn fields(&self) -> Vec<Field> {
         match self {
-            Self::Parquet(file) => file.fields(),
+            Self::Parquet(file) => {
+                let mut fields = file.reader.fields();
+                fields.retain(|field| !file.empty.contains(&field.name));
+                fields
+            }
             Self::Csv(file) => {
                 let text = |name: &String| Field {
                     name: name.clone(),
@@ -67,7 +108,7 @@ impl TableFile {
     /// How many rows each row group has.
     pub(super) fn groups(&self) -> Vec<usize> {
         match self {
-            Self::Parquet(file) => file.groups(),
+            Self::Parquet(file) => file.reader.groups(),
             Self::Csv(file) => vec![file.columns.first().map_or(0, |column| column.codes.len())],
         }
     }
@@ -75,7 +116,7 @@ impl TableFile {
     /// Its length, and what tells whether it is another: the SHA-256 of its footer, or of a whole CSV file.
     pub(super) fn fingerprint(&self) -> (u64, String) {
         match self {
-            Self::Parquet(file) => (file.bytes(), file.footer_sha256()),
+            Self::Parquet(file) => (file.reader.bytes(), file.reader.footer_sha256()),
             Self::Csv(file) => (file.bytes, file.sha256.clone()),
         }
     }
@@ -89,15 +130,21 @@ impl TableFile {
         // Text may be cut off in a footer, so it is read.
         if let Self::Parquet(file) = self
             && let Some((Bound::Integer(first), Bound::Integer(last))) =
-                file.bounds(group, "recipe_id")
+                file.reader.bounds(group, "recipe_id")
         {
             return Ok((RecipeId::Number(first), RecipeId::Number(last)));
         }
         let id = |row: usize| {
             let ids = self.ids(group, row..row + 1)?;
-            ids.get(0).ok_or_else(|| without_id(self.path()))
+            ids.get(0)
+                .ok_or_else(|| without_id(self.path(), self.rows_before(group) + row))
         };
         Ok((id(0)?, id(rows - 1)?))
+    }
+
+    /// How many rows lie before a row group.
+    fn rows_before(&self, group: usize) -> usize {
+        self.groups().iter().take(group).sum()
     }
 
     /// The ids of some rows of a row group; each has one.
@@ -106,18 +153,18 @@ impl TableFile {
             .fields()
             .iter()
             .any(|field| field.name == "recipe_id" && field.kind == ColumnKind::Integer);
-        if !is_number {
-            let ids = self.text(group, "recipe_id", rows)?;
-            let whole = matches!(self, Self::Csv(_))
-                .then(|| whole_numbers(&ids))
-                .flatten();
-            return Ok(whole.map_or(Ids::Text(ids), Ids::Numbers));
+        let before = self.rows_before(group) + rows.start;
+        if is_number {
+            let ids = self.integers(group, "recipe_id", rows)?;
+            return Ids::numbers(ids, self.path(), before);
         }
-        let ids = self.integers(group, "recipe_id", rows)?;
-        if ids.all_given() {
-            Ok(Ids::Numbers(ids.values))
-        } else {
-            Err(without_id(self.path()))
+        let ids = self.text(group, "recipe_id", rows)?;
+        let whole = matches!(self, Self::Csv(_))
+            .then(|| whole_numbers(&ids))
+            .flatten();
+        match whole {
+            Some(numbers) => Ok(Ids::Numbers(numbers)),
+            None => Ids::text(ids, self.path(), before),
         }
     }
 
@@ -128,7 +175,7 @@ impl TableFile {
         rows: Range<usize>,
     ) -> Result<Values<i64>, BulkError> {
         match self {
-            Self::Parquet(file) => Ok(file.integers(group, column, rows)?),
+            Self::Parquet(file) => Ok(file.reader.integers(group, column, rows)?),
             Self::Csv(file) => file.parsed(column, rows, 0, "a whole number"),
         }
     }
@@ -140,7 +187,7 @@ impl TableFile {
         rows: Range<usize>,
     ) -> Result<Values<f64>, BulkError> {
         match self {
-            Self::Parquet(file) => Ok(file.reals(group, column, rows)?),
+            Self::Parquet(file) => Ok(file.reader.reals(group, column, rows)?),
             Self::Csv(file) => file.parsed(column, rows, 0.0, "a number"),
         }
     }
@@ -152,7 +199,7 @@ impl TableFile {
         rows: Range<usize>,
     ) -> Result<Values<bool>, BulkError> {
         match self {
-            Self::Parquet(file) => Ok(file.truths(group, column, rows)?),
+            Self::Parquet(file) => Ok(file.reader.truths(group, column, rows)?),
             Self::Csv(file) => file.parsed(column, rows, false, "true or false"),
         }
     }
@@ -164,7 +211,7 @@ impl TableFile {
         rows: Range<usize>,
     ) -> Result<Coded, BulkError> {
         match self {
-            Self::Parquet(file) => Ok(file.text(group, column, rows)?),
+            Self::Parquet(file) => Ok(file.reader.text(group, column, rows)?),
             Self::Csv(file) => {
                 let whole = file.column(column)?;
                 Ok(Coded {
@@ -187,6 +234,16 @@ impl CsvTable {
         let mut reader = csv::Reader::from_reader(bytes.as_slice());
         let header = reader.headers().map_err(wrong)?;
         let header: Vec<String> = header.iter().map(String::from).collect();
+        if let [all] = header.as_slice()
+            && let Some((letter, name)) = separator(all)
+        {
+            let what = format!(
+                "{}: its cells are separated by {name} (“{letter}”), where commas are due",
+                path.display()
+            );
+            let hint = "write commas between the cells, and a point before decimals";
+            return Err(Problem::new(what).hint(hint).into());
+        }
         let rows = reader.records().collect::<Result<Vec<_>, _>>();
         let rows = rows.map_err(wrong)?;
         if rows.len() > MOST_CSV_ROWS {
@@ -240,12 +297,33 @@ impl CsvTable {
                 let line = row + 2;
                 let place = self.path.display();
                 let what = format!("{place}:{line}: “{cell}” in {name} is not {wanted}");
-                Problem::new(what).hint("leave the cell empty where nothing is known")
+                let with_point = cell.trim().replace(',', ".");
+                Problem::new(what).hint(match with_point.parse::<T>() {
+                    Ok(_) => format!("write a point before decimals: {with_point}"),
+                    Err(_) => "leave the cell empty where nothing is known".to_owned(),
+                })
             })
         };
         let cells = rows.map(cell).collect::<Result<Vec<_>, Problem>>()?;
         Ok(Values::of(&cells, any))
     }
+}
+
+/// What stands between the cells of a header that has no comma, as some programs write it.
+fn separator(header: &str) -> Option<(char, &'static str)> {
+    let known = [(';', "semicolons"), ('\t', "tabs"), ('|', "bars")];
+    known
+        .into_iter()
+        .find(|(letter, _)| header.contains(*letter))
+}
+
+/// Whether numbers are stored as whole ones, whatever they stand for.
+pub(super) fn is_physical_integer(kind: &str) -> bool {
+    ["Int32", "Int64"].contains(&kind)
+}
+
+fn any_given<T: Copy>(rows: &Values<T>) -> bool {
+    (0..rows.values.len()).any(|row| rows.is_given(row))
 }
 
 /// Numbers, where every row is one.

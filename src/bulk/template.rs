@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::BulkError;
+use super::output::make_folder;
 use crate::whole_file;
 
 /// Two invented recipes: squash with lentils, and pears with oats.
@@ -23,7 +24,7 @@ recipe_id,collected_ml,returned_ml,added_ml,water_food,puree_weighed_g,loss_g,we
 ///
 /// Errors: the system's own.
 pub fn write_template(folder: &Path) -> Result<(), BulkError> {
-    std::fs::create_dir_all(folder).map_err(|error| BulkError::io("make", folder, error))?;
+    make_folder(folder)?;
     for (name, text) in [("lines.csv", LINES), ("recipes.csv", RECIPES)] {
         let path = folder.join(name);
         whole_file::write_new(&path, text).map_err(|error| BulkError::io("write", &path, error))?;

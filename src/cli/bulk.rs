@@ -1,15 +1,19 @@
 //! `trayful bulk`: many recipes at once, from Parquet to Parquet.
 
+use std::io::{IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
+use std::time::{Duration, Instant};
 
 use clap::{Args, ValueEnum};
 use data_import::parquet::Codec;
 use indicatif::{ProgressBar, ProgressStyle};
 use trayful::bulk::{
-    BulkError, BulkRequest, Done, ExportRequest, FloatWidth, Per, export, run as calculate,
-    write_template,
+    BulkError, BulkRequest, Done, ExportRequest, FloatWidth, OptionalColumn, Per, Progress, export,
+    run as calculate, write_template,
 };
-use trayful::words::{joined, thousands};
+use trayful::report::Page;
+use trayful::words::{grouped, joined, thousands};
 
 use super::failure::Failure;
 use super::{Answer, Session};
@@ -21,8 +25,11 @@ Examples:
   trayful bulk corpus figures --per both --nutrients FE,ZN --intervals FE
   trayful bulk --export spark       the same calculation as SQL
 
-The tables lines and recipes lie in the first folder, the figures go into the second. What a run that was stopped had done is
-not done again.";
+The tables lines and recipes lie in the first folder, the figures go into the second. \
+What is done stays: run a command that was stopped again, and it goes on.";
+
+/// Where nobody sees a bar, a line is written no more often than this.
+const BETWEEN_LINES: Duration = Duration::from_secs(10);
 
 #[derive(Debug, Args)]
 #[command(after_help = EXAMPLES)]
@@ -39,7 +46,7 @@ pub(super) struct BulkArgs {
     /// Nutrients by their tags, such as FE,ZN; all of them if left out
     #[arg(long, value_name = "TAGS", value_delimiter = ',')]
     nutrients: Vec<String>,
-    /// Nutrients by their tags whose interval in a serving is told too, as low and high; takes about a tenth of a millisecond for each recipe of ten lines
+    /// Nutrients by their tags whose interval in a serving is told too, as low and high; takes far longer than the figures alone, and longer with each nutrient
     #[arg(long, value_name = "TAGS", value_delimiter = ',', conflicts_with_all = ["template", "export"])]
     intervals: Vec<String>,
     /// Bits of a figure: 64, or 32 for half the size and seven digits
@@ -146,18 +153,58 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
         foods: &pantry,
         kept: kept.as_deref(),
     };
-    // On standard error; it draws itself only on a terminal.
-    let bar = ProgressBar::new(0);
-    if let Ok(style) = ProgressStyle::with_template("{msg} {bar:32} {percent} %, {eta} left") {
-        bar.set_style(style);
-    }
-    bar.set_message("calculating");
-    let done = calculate(&request, &|done, all| {
-        bar.set_length(all as u64);
-        bar.set_position(done as u64);
-    });
-    bar.finish_and_clear();
+    let shown = Shown::new();
+    let done = calculate(&request, &|progress| shown.tell(progress));
+    shown.bar.finish_and_clear();
     Ok(told(&done?))
+}
+
+/// How far a run is, on standard error: a bar on a terminal, else a line now and then, so that a log shows that the run goes on.
+struct Shown {
+    bar: ProgressBar,
+    /// When a line was written last, or the run began; `None` on a terminal.
+    last_line: Option<Mutex<Instant>>,
+}
+
+impl Shown {
+    fn new() -> Self {
+        let bar = ProgressBar::new(0);
+        if let Ok(style) = ProgressStyle::with_template("{msg} {bar:32} {percent} %, {eta} left") {
+            bar.set_style(style);
+        }
+        bar.set_message("calculating");
+        let is_seen = std::io::stderr().is_terminal();
+        Self {
+            bar,
+            last_line: (!is_seen).then(|| Mutex::new(Instant::now())),
+        }
+    }
+
+    fn tell(&self, progress: Progress) {
+        self.bar.set_length(progress.all_lines as u64);
+        self.bar.set_position(progress.lines as u64);
+        let Some(last_line) = &self.last_line else {
+            return;
+        };
+        let mut last_line = last_line.lock().unwrap_or_else(PoisonError::into_inner);
+        if last_line.elapsed() < BETWEEN_LINES {
+            return;
+        }
+        *last_line = Instant::now();
+        // Without standard error there is nowhere to report the failure.
+        let _ = writeln!(std::io::stderr(), "{}", line_of(progress));
+    }
+}
+
+/// The line of a log on how far a run is.
+fn line_of(progress: Progress) -> String {
+    format!(
+        "note: {} of {} lines, {} of {} parts are done",
+        thousands(progress.lines as u64),
+        thousands(progress.all_lines as u64),
+        progress.parts,
+        progress.all_parts
+    )
 }
 
 /// Where a program keeps what it can make again: the XDG Base Directory Specification, version 0.8.
@@ -171,19 +218,42 @@ fn cache_folder() -> Option<PathBuf> {
 /// Exports the calculation.
 fn exported(args: &BulkArgs, folder: &Path, session: &Session) -> Result<Answer, Failure> {
     let pantry = session.pantry(None)?;
-    let rows = export(&ExportRequest {
+    let done = export(&ExportRequest {
         output: folder,
         input: args.for_input.as_deref(),
         per: args.per.into(),
         nutrients: &args.nutrients,
         foods: &pantry,
     })?;
-    let count = thousands(rows as u64);
-    let text = format!(
-        "{count} foods and methods and the statements are in {}.\n",
+    let mut page = Page::new(session.look);
+    page.paragraph(&format!(
+        "{} foods and methods and the statements are in {}.",
+        thousands(done.rows as u64),
         folder.display()
-    );
-    Ok(Answer::text(text))
+    ));
+    if !done.filled.is_empty() {
+        page.paragraph("The statements take these columns as NULL, which the tables lack:");
+        page.list(by_table(&done.filled));
+    }
+    if !done.must_be_there.is_empty() {
+        page.paragraph(
+            "The statements read these columns too. Add those that your tables lack, as NULL, or name the folder of the tables with --for:",
+        );
+        page.list(by_table(&done.must_be_there));
+    }
+    Ok(Answer::text(page.finish()))
+}
+
+/// For each table the names and types of columns.
+fn by_table(columns: &[OptionalColumn]) -> Vec<String> {
+    let columns = columns.iter().map(|column| {
+        let said = format!("{} {}", column.name, column.sql_type);
+        (column.table, said)
+    });
+    let tables = grouped(columns).into_iter();
+    tables
+        .map(|(table, said)| format!("{table}: {}", joined(said, ", ")))
+        .collect()
 }
 
 /// What a run came to, for standard error: the figures are in the tables.
@@ -211,12 +281,78 @@ fn told(done: &Done) -> Answer {
         thousands(done.recipes - done.rejected),
         thousands(done.rejected)
     );
+    let anew = (!done.made_anew.is_empty()).then(|| {
+        format!(
+            "done anew, since the files were not as they were written: {}",
+            joined(&done.made_anew, ", ")
+        )
+    });
     let not_kept = done.not_kept.as_ref();
     let not_kept =
         not_kept.map(|why| format!("the prepared foods are not kept for the next run: {why}"));
     Answer {
         found: done.rejected == 0,
-        understood: [words].into_iter().chain(not_kept).collect(),
+        understood: [words].into_iter().chain(anew).chain(not_kept).collect(),
         ..Answer::text(String::new())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_log_is_told_how_far_a_run_is() {
+        let progress = Progress {
+            lines: 250_000,
+            all_lines: 1_000_000,
+            parts: 2,
+            all_parts: 8,
+        };
+        let line = line_of(progress);
+        assert_eq!(
+            line,
+            "note: 250,000 of 1,000,000 lines, 2 of 8 parts are done"
+        );
+    }
+
+    #[test]
+    fn columns_are_listed_by_their_tables() {
+        let column = |table, name, sql_type| OptionalColumn {
+            table,
+            name,
+            sql_type,
+        };
+        let said = by_table(&[
+            column("lines", "line", "INT"),
+            column("lines", "basis", "STRING"),
+            column("recipes", "reheat", "BOOLEAN"),
+        ]);
+        assert_eq!(
+            said,
+            ["lines: line INT, basis STRING", "recipes: reheat BOOLEAN"]
+        );
+    }
+
+    #[test]
+    fn a_part_that_is_done_anew_is_named() {
+        let done = Done {
+            recipes: 2,
+            lines: 4,
+            rejected: 0,
+            faults: Vec::new(),
+            passed_over: 1,
+            parts: 2,
+            made_anew: vec!["p2".to_owned()],
+            not_kept: None,
+        };
+        let said = told(&done).understood;
+        assert_eq!(
+            said,
+            [
+                "2 recipes: 2 calculated, 0 rejected; 1 of 2 parts were done before",
+                "done anew, since the files were not as they were written: p2"
+            ]
+        );
     }
 }

@@ -691,11 +691,13 @@ fn tables_that_do_not_fit_stop_the_run_and_leave_no_result() {
         let output = place.path().join("out");
         let said = bulk(place.path(), &output, &[]);
         assert_eq!(said.code, 2, "{}", said.err);
-        // Rows out of order are met while a part is calculated; what is written of it stays unfinished.
-        let written = fs::read_dir(output.join("results")).into_iter().flatten();
-        let names = written.map(|entry| entry.unwrap().file_name().into_string().unwrap());
-        let results: Vec<_> = names.filter(|name| !name.starts_with('.')).collect();
-        assert!(results.is_empty(), "{results:?}");
+        // Rows out of order are met while a part is calculated: what was written of it is removed.
+        for table in ["results", "rejects"] {
+            let written = fs::read_dir(output.join(table)).into_iter().flatten();
+            let names = written.map(|entry| entry.unwrap().file_name().into_string().unwrap());
+            let left: Vec<_> = names.collect();
+            assert!(left.is_empty(), "{left:?}");
+        }
         said.err.replace(place.path().to_str().unwrap(), "IN")
     };
     let both = [recipe(1), recipe(2), recipe(3)];
@@ -923,4 +925,323 @@ fn the_template_runs_and_text_will_do_as_an_id() {
         [Cell::text("pear-7"), Cell::text("squash-é")]
     );
     assert_eq!(numbers["fe_mg_per_serving"], words["fe_mg_per_serving"]);
+}
+
+/// What was said, in one line.
+fn in_one_line(said: &str) -> String {
+    let words: Vec<&str> = said.split_whitespace().collect();
+    words.join(" ")
+}
+
+#[test]
+fn a_part_whose_files_are_not_as_they_were_written_is_done_anew() {
+    let place = folder(&[]);
+    let path = |name: &str| place.path().join(name);
+    corpus(&path("in"), 3, 20);
+    assert_eq!(bulk(&path("in"), &path("out"), &[]).code, 0);
+    let whole = bytes_of(&path("out"));
+    let spoil = |table: &str, change: &dyn Fn(&mut Vec<u8>)| {
+        let file = path("out").join(table).join("part-01.parquet");
+        let mut bytes = fs::read(&file).unwrap();
+        change(&mut bytes);
+        fs::write(&file, bytes).unwrap();
+        let again = bulk(&path("in"), &path("out"), &[]);
+        assert_eq!(again.code, 0, "{}", again.err);
+        let said = in_one_line(&again.err);
+        assert!(said.contains("2 of 3 parts were done before"), "{said}");
+        let anew = "done anew, since the files were not as they were written: part-01";
+        assert!(said.contains(anew), "{said}");
+        assert!(bytes_of(&path("out")) == whole, "{table} is not as it was");
+    };
+    spoil("results", &|bytes| bytes.truncate(100));
+    spoil("rejects", &|bytes| bytes.clear());
+    spoil("results", &|bytes| {
+        let at = bytes.len() - 30;
+        bytes[at..at + 10].fill(b'x');
+    });
+    let again = bulk(&path("in"), &path("out"), &[]);
+    assert!(!again.err.contains("done anew"), "{}", again.err);
+    // A journal that does not say yet how the files were written is good for files that are whole.
+    let journal = fs::read_to_string(path("out/bulk.jsonl")).unwrap();
+    let lines = journal.lines().map(|line| {
+        let mut entry: Value = serde_json::from_str(line).unwrap();
+        assert!(entry.as_object_mut().unwrap().remove("output").is_some());
+        format!("{entry}\n")
+    });
+    let earlier: String = lines.collect();
+    fs::write(path("out/bulk.jsonl"), &earlier).unwrap();
+    let again = bulk(&path("in"), &path("out"), &[]);
+    let said = in_one_line(&again.err);
+    assert!(said.contains("3 of 3 parts were done before"), "{said}");
+    fs::write(path("out/results/part-02.parquet"), "PAR1").unwrap();
+    let again = bulk(&path("in"), &path("out"), &[]);
+    assert!(again.err.contains("part-02"), "{}", again.err);
+}
+
+#[test]
+fn every_reason_of_a_recipe_is_there_and_none_that_is_not_so() {
+    let place = folder(&[]);
+    let squash = |id| line(id, "11485", "steam", 600.0);
+    let real = Cell::Real;
+    let lines = [
+        squash(1),
+        with(squash(2), 6, real(-1.0)),
+        with(squash(3), 7, real(0.0)),
+        line(4, "1123", "fry", 60.0),
+        squash(5),
+        squash(6),
+        squash(7),
+        with(line(8, "nonsense", "steam", -2.0), 5, Cell::text("raw")),
+    ];
+    let all = with(with(recipe(1), 8, real(2.0)), 5, real(1.0));
+    let recipes = [
+        with(all, 6, real(-3.0)),
+        recipe(2),
+        recipe(3),
+        recipe(4),
+        with(with(recipe(5), 5, real(500.0)), 6, real(-5.0)),
+        with(recipe(6), 7, real(1e9)),
+        with(with(recipe(7), 9, real(1e9)), 5, real(0.0)),
+        recipe(8),
+    ];
+    tables(place.path(), &lines, &recipes);
+    let said = bulk(place.path(), &place.path().join("out"), &[]);
+    assert_eq!(said.code, 1, "{}", said.err);
+    let rejects = read_folder(&place.path().join("out/rejects"));
+    let of = |id: i64, column: &str| {
+        let ids = rejects["recipe_id"].iter().zip(&rejects[column]);
+        let of_id = ids.filter(|(of, _)| **of == Cell::Whole(id));
+        let words = of_id.map(|(_, cell)| text(cell).unwrap().to_owned());
+        words.collect::<Vec<_>>()
+    };
+    assert_eq!(of(1, "code"), ["puree_too_light", "tray"]);
+    assert_eq!(of(2, "code"), ["weighed_or_yield"]);
+    assert_eq!(of(3, "code"), ["weighed_or_yield"]);
+    assert_eq!(of(4, "code"), ["unknown_food_or_method"; 2]);
+    let what = ["there is no such food", "there is no such way to cook"];
+    assert_eq!(of(4, "what"), what);
+    assert!(of(4, "hint")[0].ends_with("did you mean 01123?"));
+    assert_eq!(of(5, "code"), ["puree_too_light"]);
+    assert!(of(5, "what")[0].contains("loss_g 0 or above"));
+    assert_eq!(of(6, "code"), ["tray"]);
+    assert!(of(6, "what")[0].contains("at most 100000"));
+    assert_eq!(of(7, "code"), ["puree_too_light", "tray"]);
+    assert!(of(7, "what")[1].contains("at most 10000"));
+    assert_eq!(of(8, "code"), ["unknown_food_or_method", "grams", "basis"]);
+    assert!(!of(8, "hint")[0].contains("did you mean"));
+}
+
+/// Some columns of a table, and their cells.
+fn only<'a>(
+    columns: &[(&'a str, Layout)],
+    rows: &[Row],
+    kept: &[&str],
+) -> (Vec<(&'a str, Layout)>, Vec<Row>) {
+    let places: Vec<usize> = (0..columns.len())
+        .filter(|at| kept.contains(&columns[*at].0))
+        .collect();
+    let row = |row: &Row| places.iter().map(|at| row[*at].clone()).collect::<Row>();
+    (
+        places.iter().map(|at| columns[*at]).collect(),
+        rows.iter().map(row).collect(),
+    )
+}
+
+#[test]
+fn the_statements_fill_in_the_columns_that_tables_lack() {
+    let place = folder(&[]);
+    let path = |name: &str| place.path().join(name);
+    let lines = [line(1, "11485", "steam", 400.0)];
+    let kept = ["recipe_id", "food", "method", "grams", "weighed_g"];
+    let (columns, rows) = only(&LINES, &lines, &kept);
+    write_table(&path("lines.parquet"), &columns, &rows, 10, true);
+    let kept = ["recipe_id", "well_ml", "fill", "cubes_per_serving"];
+    let (columns, rows) = only(&RECIPES, &[recipe(1)], &kept);
+    write_table(&path("recipes.parquet"), &columns, &rows, 10, true);
+    let export = path("export");
+    let (folder, input) = (export.to_str().unwrap(), place.path().to_str().unwrap());
+    let answer = trayful(&["bulk", "--export", folder, "--for", input]).answer();
+    let answer = in_one_line(&answer);
+    assert!(
+        answer.contains("as NULL, which the tables lack"),
+        "{answer}"
+    );
+    let of_lines = "- lines: line INT, basis STRING, yield DOUBLE -";
+    assert!(answer.contains(of_lines), "{answer}");
+    let results = fs::read_to_string(export.join("results.sql")).unwrap();
+    for due in [
+        "FROM (SELECT recipe_id, CAST(NULL AS INT) AS line, food, method, grams, CAST(NULL AS STRING) AS basis, weighed_g,",
+        "CAST(NULL AS STRING) AS water_food, ",
+        "CAST(NULL AS BOOLEAN) AS reheat FROM recipes) GROUP BY recipe_id",
+    ] {
+        assert!(results.contains(due), "{due}: {results}");
+    }
+}
+
+#[test]
+fn folders_that_are_none_are_told() {
+    let place = folder(&[("file", "")]);
+    let path = |name: &str| place.path().join(name);
+    corpus(&path("in"), 1, 2);
+    let said = |input: &str, output: &str| {
+        let said = bulk(&path(input), &path(output), &[]);
+        assert_eq!(said.code, 2, "{}", said.err);
+        in_one_line(&said.err)
+    };
+    let output = said("in", "file");
+    assert!(
+        output.contains("is a file, where a folder to write into is due"),
+        "{output}"
+    );
+    let input = said("file", "out");
+    assert!(
+        input.contains("is a file, where the folder with the tables"),
+        "{input}"
+    );
+    let input = said("nowhere", "out");
+    assert!(input.contains("there is no folder"), "{input}");
+    assert!(!path("out").exists(), "it is made for nothing");
+}
+
+#[test]
+fn the_lines_of_a_recipe_in_two_files_and_a_row_without_an_id_are_told() {
+    let squash = |id| line(id, "11485", "steam", 600.0);
+    let said = |first: &[Row], second: &[Row]| {
+        let place = folder(&[]);
+        for (name, rows) in [("a", first), ("b", second)] {
+            let path = place.path().join(format!("lines/{name}.parquet"));
+            write_table(&path, &LINES, rows, 2, true);
+        }
+        let recipes: Vec<Row> = (1..10).map(recipe).collect();
+        let path = place.path().join("recipes.parquet");
+        write_table(&path, &RECIPES, &recipes, 10, true);
+        let said = bulk(place.path(), &place.path().join("out"), &[]);
+        assert_eq!(said.code, 2, "{}", said.err);
+        in_one_line(&said.err)
+    };
+    let split = said(&[squash(1), squash(2)], &[squash(2), squash(3)]);
+    assert!(split.contains("both have lines of recipe_id 2"), "{split}");
+    assert!(
+        split.contains("write all lines of a recipe into one file"),
+        "{split}"
+    );
+    let several = [squash(1), squash(4), squash(5), squash(9)];
+    let overlap = said(&several, &[squash(3), squash(6)]);
+    assert!(overlap.contains("has recipe_id up to 9, and"), "{overlap}");
+    let without = with(squash(3), 0, Cell::None);
+    let lacking = said(&[squash(1), squash(2), squash(2), without], &[squash(8)]);
+    assert!(lacking.contains("row 4 has no recipe_id"), "{lacking}");
+}
+
+#[test]
+fn a_column_without_a_value_may_be_of_any_type() {
+    let place = folder(&[]);
+    let (mut of_lines, mut of_recipes) = (LINES, RECIPES);
+    (of_lines[5].1, of_lines[6].1) = (Layout::Int32, Layout::Int32);
+    (of_recipes[4].1, of_recipes[10].1) = (Layout::Int32, Layout::Double);
+    let lines = [line(1, "11485", "steam", 400.0)];
+    let path = |name: &str| place.path().join(name);
+    write_table(&path("lines.parquet"), &of_lines, &lines, 10, true);
+    write_table(
+        &path("recipes.parquet"),
+        &of_recipes,
+        &[recipe(1)],
+        10,
+        true,
+    );
+    let said = bulk(place.path(), &path("out"), &[]);
+    assert_eq!(said.code, 0, "{}", said.err);
+    let lines = [with(lines[0].clone(), 5, Cell::Whole(1))];
+    write_table(&path("lines.parquet"), &of_lines, &lines, 10, true);
+    let said = bulk(place.path(), &path("other"), &[]);
+    let said = in_one_line(&said.err);
+    assert!(said.contains("basis holds whole numbers"), "{said}");
+    assert!(said.contains("CAST(basis AS STRING)"), "{said}");
+}
+
+#[test]
+fn csv_with_other_separators_is_told() {
+    let place = folder(&[]);
+    let path = |name: &str| place.path().join(name);
+    trayful(&["bulk", "--template", path("t").to_str().unwrap()]).answer();
+    let lines = fs::read_to_string(path("t/lines.csv")).unwrap();
+    let said = |text: String| {
+        fs::write(path("t/lines.csv"), text).unwrap();
+        let said = bulk(&path("t"), &path("out"), &[]);
+        assert_eq!(said.code, 2, "{}", said.err);
+        in_one_line(&said.err)
+    };
+    let separated = said(lines.replace(',', ";"));
+    assert!(separated.contains("separated by semicolons"), "{separated}");
+    let decimal = said(lines.replace(",600,", ",\"12,5\","));
+    assert!(
+        decimal.contains("“12,5” in grams is not a number"),
+        "{decimal}"
+    );
+    assert!(
+        decimal.contains("write a point before decimals: 12.5"),
+        "{decimal}"
+    );
+    let word = said(lines.replace(",600,", ",much,"));
+    assert!(word.contains("leave the cell empty"), "{word}");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_told_and_what_is_done_is_kept() {
+    // A results file that is the device without room: every write to it fails as on a full disk.
+    let place = folder(&[]);
+    let path = |name: &str| place.path().join(name);
+    corpus(&path("in"), 2, 20);
+    assert_eq!(
+        bulk(&path("in"), &path("out"), &["--part", "part-00"]).code,
+        0
+    );
+    let full = path("out/results/.part-01.unfinished");
+    std::os::unix::fs::symlink("/dev/full", full).unwrap();
+    let said = bulk(&path("in"), &path("out"), &[]);
+    assert_eq!(said.code, 2, "{}", said.err);
+    let words = in_one_line(&said.err);
+    assert!(words.contains("the disk is full"), "{words}");
+    assert!(
+        words.contains("free space and run the same command again"),
+        "{words}"
+    );
+    let again = bulk(&path("in"), &path("out"), &[]);
+    assert_eq!(again.code, 0, "{}", again.err);
+    assert!(in_one_line(&again.err).contains("1 of 2 parts were done before"));
+}
+
+#[test]
+fn a_weighed_puree_may_be_as_many_times_the_ingredients_as_in_a_batch() {
+    let place = folder(&[]);
+    let lines = [line(1, "11485", "steam", 400.0)];
+    let run = |weighed: Cell| {
+        tables(place.path(), &lines, &[with(recipe(1), 5, weighed)]);
+        let output = place.path().join("out");
+        let said = bulk(place.path(), &output, &["--restart"]);
+        assert!(said.code < 2, "{}", said.err);
+        read_folder(&output.join("results"))
+    };
+    let cooked = run(Cell::None)["cooked_g"][0].real().unwrap();
+    for (times, errors) in [(3.99, 0), (4.01, 512)] {
+        let weighed = cooked * times;
+        let rows = run(Cell::Real(weighed));
+        assert_eq!(rows["errors"][0], Cell::Whole(errors), "{times}");
+        let toml = format!(
+            "title = \"one\"\n[[ingredient]]\nfood = \"11485\"\namount = \"400 g\"\nmethod = \"steam\"\n\
+             [puree]\nweighed = \"{weighed} g\"\n[serving]\ncubes = 2\n"
+        );
+        let sample = Sample {
+            toml,
+            tray: (30.0, 0.9),
+            lines: Vec::new(),
+            recipe: Vec::new(),
+        };
+        assert_eq!(
+            batch(&sample, place.path()).is_some(),
+            errors == 0,
+            "{times}"
+        );
+    }
 }

@@ -5,4 +5,4 @@ header AS (
          max(puree_weighed_g) AS puree_weighed_g, max(coalesce(loss_g, 0e0)) AS loss_g,
          max(well_ml) AS well_ml, max(fill) AS fill, max(cubes_per_serving) AS cubes_per_serving,
          max(CASE WHEN coalesce(reheat, true) THEN 1e0 ELSE 0e0 END) AS warm
-  FROM recipes GROUP BY recipe_id)
+  FROM {recipes} GROUP BY recipe_id)

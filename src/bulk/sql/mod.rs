@@ -5,11 +5,15 @@
 
 use data_import::{Nutrient, NutrientId};
 
-use super::fault::Fault;
+use super::fault::{Fault, LOST_ZEROS, UNKNOWN_FOOD, UNKNOWN_METHOD};
 use super::food::{LANES, Lanes, PreparedFood};
+use super::input::{InputColumn, LINES, RECIPES};
+use super::lines::DIGITS_OF_AN_ID;
 use super::nutrient_columns::{column_name, nutrient_columns};
-use super::{MOST, MOST_CUBES, MOST_LIQUID, MOST_YIELD, Per};
+use super::{MOST, MOST_CUBES, MOST_LIQUID, MOST_TIMES, MOST_YIELD, OptionalColumn, Per};
+use crate::cooking::Method;
 use crate::portion::Constituents;
+use crate::words::joined;
 
 const HEADER: &str = include_str!("header.sql");
 const RESULTS: &str = include_str!("results.sql");
@@ -47,6 +51,31 @@ fn note(there: &mut [bool; LANES], figures: &Lanes, nothing: f64) {
     }
 }
 
+/// What stands for a table after FROM: the table itself or, where it lacks columns, its others with NULL for those.
+fn source(table: &str, columns: &[InputColumn], lacking: &[OptionalColumn]) -> String {
+    let lacks = |column: &InputColumn| {
+        let mut lacking = lacking.iter();
+        lacking.any(|one| one.table == table && one.name == column.name)
+    };
+    if !columns.iter().any(lacks) {
+        return table.to_owned();
+    }
+    let columns = columns.iter().map(|column| {
+        let name = column.name;
+        if lacks(column) {
+            format!("CAST(NULL AS {}) AS {name}", column.sql_type())
+        } else {
+            name.to_owned()
+        }
+    });
+    format!("(SELECT {} FROM {table})", joined(columns, ", "))
+}
+
+/// A text as SQL writes it.
+fn quoted(text: &str) -> String {
+    format!("'{}'", text.replace('\'', "''"))
+}
+
 /// A double as both dialects read it.
 fn double(number: f64) -> String {
     format!("{number:?}e0")
@@ -66,9 +95,14 @@ fn volume(what: &str) -> String {
 }
 
 /// What is the same in both statements.
-fn filled(text: &str) -> String {
+fn filled(text: &str, lacking: &[OptionalColumn]) -> String {
     let of = |fault: Fault| fault.bit().to_string();
     let grams = within("grams", MOST);
+    let weighed_fits = format!(
+        "{} AND {}",
+        within("coalesce(weighed_g, 1e0)", MOST),
+        within("coalesce(own_yield, 1e0)", MOST_YIELD)
+    );
     let cooked =
         "coalesce(weighed_g, edible_of_line * coalesce(own_yield, yield + share * yield_used))";
     let line_errors = [
@@ -82,13 +116,11 @@ fn filled(text: &str) -> String {
             of(Fault::Basis)
         ),
         format!(
-            "CASE WHEN {} AND {} THEN 0 ELSE {} END",
-            within("coalesce(weighed_g, 1e0)", MOST),
-            within("coalesce(own_yield, 1e0)", MOST_YIELD),
+            "CASE WHEN {weighed_fits} THEN 0 ELSE {} END",
             of(Fault::WeighedOrYield)
         ),
         format!(
-            "CASE WHEN {grams} AND (least + share * least_used) * 98e-2 * edible_of_line > {cooked} THEN {} ELSE 0 END",
+            "CASE WHEN {grams} AND {weighed_fits} AND (least + share * least_used) * 98e-2 * edible_of_line > {cooked} THEN {} ELSE 0 END",
             of(Fault::CookedTooLight)
         ),
     ];
@@ -96,10 +128,14 @@ fn filled(text: &str) -> String {
     let edible = "CASE WHEN l.basis = 'edible' THEN l.grams ELSE l.grams * prep.edible_share END * prep.drained_share";
     let mut text = text
         .replace("{header}", HEADER.trim_end())
+        .replace("{lines}", &source("lines", &LINES, lacking))
+        .replace("{recipes}", &source("recipes", &RECIPES, lacking))
         .replace("{share}", share)
         .replace("{edible}", edible)
         .replace("{cooked}", cooked)
         .replace("{line_errors}", &line_errors.join("\n         | "))
+        .replace("{without_sums}", &Fault::WITHOUT_SUMS.to_string())
+        .replace("{most_times}", &double(MOST_TIMES))
         .replace("{most_liquid}", &double(MOST_LIQUID));
     for fault in Fault::all() {
         text = text.replace(&format!("{{{}}}", fault.code()), &of(fault));
@@ -113,6 +149,7 @@ pub(super) fn results(
     wanted: &[usize],
     nutrients: &[Nutrient],
     terms: &ColumnTerms,
+    lacking: &[OptionalColumn],
 ) -> String {
     let name = |id| {
         let found = nutrients.iter().find(|one| one.id == id);
@@ -136,7 +173,7 @@ pub(super) fn results(
         .enumerate()
         .filter(|(_, one)| must.contains(&one.id));
     let must: u64 = bits.map(|(at, _)| 1 << at).sum();
-    let mut text = filled(RESULTS)
+    let mut text = filled(RESULTS, lacking)
         .replace("{sums}", &sums(per, nutrients, terms).join(",\n         "))
         .replace("{out}", &out(per, wanted, nutrients).join(",\n       "))
         .replace("{must}", &must.to_string())
@@ -248,17 +285,66 @@ fn densities() -> Vec<(&'static str, f64)> {
 }
 
 /// The statement for `rejects`.
-pub(super) fn rejects() -> String {
+pub(super) fn rejects(lacking: &[OptionalColumn]) -> String {
+    let unknown = Fault::UnknownFoodOrMethod;
     let values = |of_line: bool| {
-        let faults = Fault::all().filter(move |fault| fault.is_of_a_line() == of_line);
+        // What is not known of a food and its method is found by itself.
+        let faults = Fault::all().filter(move |fault| *fault != unknown);
+        let faults = faults.filter(move |fault| fault.is_of_a_line() == of_line);
         let rows = faults.map(|fault| {
-            let texts = [fault.code(), fault.what(), fault.hint()];
-            let texts = texts.map(|text| format!("'{}'", text.replace('\'', "''")));
+            let texts = [fault.code(), fault.what(), fault.hint()].map(quoted);
             format!("({}, {})", fault.bit(), texts.join(", "))
         });
         rows.collect::<Vec<_>>().join(",\n    ")
     };
-    filled(REJECTS)
+    let methods = Method::all().map(|method| quoted(method.word()));
+    filled(REJECTS, lacking)
         .replace("{of_line}", &values(true))
         .replace("{of_recipe}", &values(false))
+        .replace("{unknown_code}", &quoted(unknown.code()))
+        .replace("{no_food}", &quoted(UNKNOWN_FOOD.0))
+        .replace("{no_food_hint}", &quoted(UNKNOWN_FOOD.1))
+        .replace("{lost_zeros}", &quoted(LOST_ZEROS))
+        .replace("{digits}", &DIGITS_OF_AN_ID.to_string())
+        .replace("{no_method}", &quoted(UNKNOWN_METHOD.0))
+        .replace("{no_method_hint}", &quoted(UNKNOWN_METHOD.1))
+        .replace("{methods}", &joined(methods, ", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_column_that_a_table_lacks_is_null_in_the_statements() {
+        let whole = rejects(&[]);
+        assert!(whole.contains("FROM lines l JOIN bad"), "{whole}");
+        assert!(whole.contains("FROM recipes GROUP BY recipe_id"), "{whole}");
+        let lacking = [
+            ("lines", "line", "INT"),
+            ("lines", "yield", "DOUBLE"),
+            ("recipes", "reheat", "BOOLEAN"),
+        ];
+        let lacking = lacking.map(|(table, name, sql_type)| OptionalColumn {
+            table,
+            name,
+            sql_type,
+        });
+        let filled = rejects(&lacking);
+        assert!(
+            filled.contains(
+                "FROM (SELECT recipe_id, CAST(NULL AS INT) AS line, food, method, grams, basis, weighed_g, CAST(NULL AS DOUBLE) AS yield FROM \
+                 lines) l JOIN bad"
+            ),
+            "{filled}"
+        );
+        assert!(filled.contains("CAST(NULL AS BOOLEAN) AS reheat FROM recipes)"));
+    }
+
+    #[test]
+    fn no_place_of_the_statement_for_rejects_stays_open() {
+        let text = rejects(&[]);
+        assert!(!text.contains(['{', '}']), "{text}");
+        assert!(text.contains("'steam', 'boil'"), "{text}");
+    }
 }

@@ -6,7 +6,7 @@ entry AS (
   SELECT l.recipe_id, l.food, l.method, l.grams, l.basis, l.weighed_g, l.yield, 1e0 AS counts, h.warm,
          {share} AS share,
          CASE WHEN h.recipe_id IS NULL THEN {no_recipe} ELSE 0 END AS header_errors
-  FROM lines l LEFT JOIN header h ON h.recipe_id = l.recipe_id
+  FROM {lines} l LEFT JOIN header h ON h.recipe_id = l.recipe_id
   UNION ALL
   SELECT recipe_id, water_food, 'none', returned_ml + added_ml, 'edible', NULL, NULL, 0e0, 0e0, 0e0, 0
   FROM header WHERE returned_ml + added_ml > 0e0 AND returned_ml + added_ml <= {most_liquid}),
@@ -41,8 +41,10 @@ batch AS (
 checked AS (
   SELECT *, blended - dry_g AS water_g,
          CASE WHEN puree_weighed_g IS NULL THEN blended - loss_g ELSE blended END AS puree_g,
-         found | CASE WHEN found = 0 AND NOT (blended - blended = 0e0 AND blended > 0e0 AND coalesce(dry_g, 0e0) <= blended
-                 AND (puree_weighed_g IS NOT NULL OR (loss_g - loss_g = 0e0 AND loss_g >= 0e0 AND loss_g < blended))) THEN {puree_too_light} ELSE 0 END AS errors
+         found | CASE WHEN NOT ((puree_weighed_g IS NULL OR (puree_weighed_g - puree_weighed_g = 0e0 AND puree_weighed_g > 0e0))
+                 AND (loss_g IS NULL OR (loss_g - loss_g = 0e0 AND loss_g >= 0e0))
+                 AND (found & {without_sums} <> 0 OR (blended - blended = 0e0 AND blended > 0e0 AND coalesce(dry_g, 0e0) <= blended
+                      AND CASE WHEN puree_weighed_g IS NULL THEN loss_g < blended ELSE puree_weighed_g <= {most_times} * (cooked_g + liquid_g) END))) THEN {puree_too_light} ELSE 0 END AS errors
   FROM batch),
 -- Choi and Okos 1986 at 20 degrees Celsius; where a part other than fibre is not known, 1 g/ml is assumed.
 dense AS (
