@@ -1,11 +1,14 @@
 //! `trayful measure`: weight, length and head size with their day.
 
 use clap::Args;
-use trayful::household::{self, measurement};
+use trayful::household::{self, measure_doubt, measurement};
 use trayful::notebook::Measured;
-use trayful::report::far_from;
+use trayful::problem::Problem;
+use trayful::report::doubted;
+use trayful::words::{capital, joined};
 
 use super::failure::Failure;
+use super::judged::asked;
 use super::written::{NewEntries, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
@@ -24,6 +27,9 @@ pub(super) struct MeasureArgs {
     /// The size of the head, such as "44.5 cm"
     #[arg(long, value_name = "LENGTH")]
     head: Option<String>,
+    /// Record it although it is far from what is known of the child
+    #[arg(long)]
+    anyway: bool,
     #[command(flatten)]
     child: ChildArg,
     #[command(flatten)]
@@ -50,14 +56,33 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
     }
     let mut store = book.store()?;
     let before = store.measurements(&child.name, session.today())?;
-    let far = measurements.iter();
-    let far = far.filter_map(|one| household::far_from_before(one, &before));
-    let more = far.map(far_from).collect();
+    let doubts = measurements.iter().filter_map(|one| {
+        let doubt = measure_doubt(one, child, &before, session.today())?;
+        Some(doubted(one, &doubt, child, "say it again with --anyway"))
+    });
+    let doubts: Vec<Problem> = doubts.collect();
+    if !doubts.is_empty() && !args.anyway {
+        match confirmed(&doubts, args.json) {
+            None => return Err(doubts.into()),
+            Some(false) => return Ok(Answer::no("Nothing was recorded.\n")),
+            Some(true) => {}
+        }
+    }
     let ids = store.measure(&child.name, &measurements)?;
     let written = NewEntries {
         entries: &ids,
-        more,
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
+}
+
+/// Whether doubtful measurements are right, as it is answered on a terminal; `None` where there is none to ask on.
+fn confirmed(doubts: &[Problem], json: bool) -> Option<bool> {
+    if json {
+        return None;
+    }
+    let what = joined(doubts.iter().map(|one| capital(&one.what)), "\n");
+    asked(&format!(
+        "{what}.\nRecord it? Type yes, or anything else to leave it: "
+    ))
 }

@@ -113,6 +113,17 @@ impl Comparison {
         }
     }
 
+    /// The same with the foods without a price as `name` calls them, where it knows them: to be told, no longer to be looked up.
+    #[must_use]
+    pub fn calling(mut self, name: impl Fn(&str) -> Option<String>) -> Self {
+        for food in &mut self.cost.unpriced {
+            if let Some(name) = name(food) {
+                *food = name;
+            }
+        }
+        self
+    }
+
     /// In words, in a currency, for so many cubes.
     pub fn remark(&self, currency: &str, cubes: u32) -> Remark {
         let Some(cost) = self.cost.known else {
@@ -136,7 +147,7 @@ impl Comparison {
             ));
         }
         if !self.complete() {
-            words.push(format!(" (no price for {})", self.cost.unpriced.join(", ")));
+            words.push(format!(" (no price for {})", self.cost.unpriced.join("; ")));
         }
         words.concat().into()
     }

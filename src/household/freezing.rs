@@ -11,7 +11,7 @@ use crate::cost::Comparison;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, NewBatch, Store};
 use crate::portion::{Cubes, Target, Tray};
-use crate::problem::Located;
+use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::Mass;
 use crate::recipe::{Batch, Recipe};
 use crate::safety::{AllergenTable, Objection};
@@ -68,6 +68,7 @@ pub fn freeze(
 ) -> Result<Judged<Frozen>, BookError> {
     let batch = calculated(&freezing.recipe, &freezing.target, freezing.tray, pantry)?;
     let batch = on_the_scale(batch, freezing.weighed.as_ref())?;
+    fill_the_wells(&batch, freezing.tray, freezing.cubes)?;
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.batch(&batch, freezing.tray, freezing.day, None)?;
     Judged::unless_stopped(objections, anyway, || record(book, store, freezing, batch))
@@ -154,29 +155,44 @@ fn whole(cubes: &Cubes) -> u32 {
     cubes.whole()
 }
 
-/// A purée of more than so many times what the ingredients make is a slip of the number or the unit, not water that was added (judgement).
-/// One that is too light is found by its dry matter.
-const MOST_TIMES: f64 = 4.0;
-
 /// The batch as it was cooked, with the mass of its purée as weighed.
-fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
+///
+/// Errors: the tables cannot be read; or so much cannot be made of the ingredients.
+pub fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
     let Some(weighed) = weighed else {
         return Ok(batch);
     };
-    let times = weighed.value / batch.masses.puree;
-    if times > MOST_TIMES {
-        let problem = weighed.problem(format!(
-            "{:.0} g is {times:.0} times what the ingredients make, {:.0} g",
-            weighed.value.grams(),
-            batch.masses.puree.grams()
-        ));
-        let hint =
-            "look at the number and the unit; if they are right, the amounts of the recipe are not";
-        return Err(problem.hint(hint).into());
-    }
     let mut prepared = batch.prepared;
     prepared.weighed = Some(weighed.clone());
+    prepared.check_weighed()?;
     Ok(prepared.calculate()??)
+}
+
+/// The name under which a problem speaks of the number of cubes that was told.
+pub const CUBES_TOLD: &str = "the number of cubes";
+
+/// A cube of less than this share of a full well is a slip of the number, or comes of another tray (judgement).
+const LEAST_SHARE: f64 = 1.0 / 3.0;
+
+/// That the cubes that were told fill the wells of the tray. Of fewer cubes than the batch fills the rest was eaten at once, so that a cube is
+/// never more than its well holds.
+fn fill_the_wells(batch: &Batch, tray: &Tray, told: Option<u32>) -> Result<(), BookError> {
+    let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
+    let Some(told) = told.filter(|told| *told > 1) else {
+        return Ok(());
+    };
+    let each = full.filled(told, true).each;
+    if each / full.each >= LEAST_SHARE {
+        return Ok(());
+    }
+    let place = Place::whole(&SourceText::new(CUBES_TOLD, told.to_string()));
+    let what = format!(
+        "{told} cubes of this batch would weigh {:.1} g each, and a well of the tray holds {:.0} g",
+        each.grams(),
+        full.each.grams()
+    );
+    let hint = "look at the number of cubes, and at the tray that was filled";
+    Err(Problem::at(place, what).hint(hint).into())
 }
 
 /// The datasets, each with its release, that the figures of a batch come from.

@@ -2,7 +2,8 @@
 
 use jiff::civil::Date;
 
-use crate::notebook::{Measured, Measurement};
+use crate::notebook::{Child, Measured, Measurement};
+use crate::nutrition::AgeMonths;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, read_mass, read_number};
 use crate::words::quoted;
@@ -24,19 +25,81 @@ pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement,
     Err(Problem::new(what).hint("look at the number and the unit"))
 }
 
-/// The measurement next to a new one that is far from it: the number, or the child, may be another. It says nothing of what a child should
-/// have.
-pub fn far_from_before<'a>(
+/// Why a measurement is asked about before it is recorded: the number, the unit or the child may be another. It says nothing of what a child
+/// should have.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum MeasureDoubt {
+    /// It is far from this one, which was measured next to it.
+    Beside(Measurement),
+    /// It is far from the weight that the book has of the child.
+    OfBook(Mass),
+    /// It is far from what a child of this age weighs.
+    OfAge(AgeMonths),
+}
+
+/// The weight in the book is written once: it is compared with what is measured around today, in days, and may be so many times as much or
+/// as little (judgement).
+const BOOK_DAYS: i32 = 60;
+const BOOK_TIMES: f64 = 1.5;
+
+/// What a child weighs from an age in months on, in kilograms: at least, and at most. Wide of the lightest and the heaviest (judgement;
+/// the order of size from memory of the WHO Child Growth Standards).
+const BY_AGE: [(u16, f64, f64); 6] = [
+    (0, 0.5, 9.0),
+    (3, 2.5, 11.0),
+    (6, 4.0, 13.0),
+    (12, 5.5, 18.0),
+    (24, 7.0, 25.0),
+    (48, 9.0, 40.0),
+];
+
+/// What makes a new measurement of a child doubtful, held against those on record; `None` where nothing does.
+pub fn measure_doubt(
     new: &Measurement,
-    before: &'a [Measurement],
-) -> Option<&'a Measurement> {
+    child: &Child,
+    before: &[Measurement],
+    today: Date,
+) -> Option<MeasureDoubt> {
+    let beside = far_from_before(new, before).map(|one| MeasureDoubt::Beside(*one));
+    if beside.is_some() || new.what != Measured::Weight {
+        return beside;
+    }
+    let is_first = before.iter().all(|one| one.what != Measured::Weight);
+    let of_book = child
+        .weight
+        .filter(|_| is_first && days_apart(new.day, today) <= BOOK_DAYS);
+    let times = |weight: &Mass| new.value / weight.grams();
+    let is_far = |weight: &Mass| !(1.0 / BOOK_TIMES..=BOOK_TIMES).contains(&times(weight));
+    if let Some(weight) = of_book.filter(is_far) {
+        return Some(MeasureDoubt::OfBook(weight));
+    }
+    let age = child.age_on(new.day);
+    let (_, least, most) = BY_AGE.iter().rfind(|(from, ..)| *from <= age.0)?;
+    let usual = least * 1000.0..=most * 1000.0;
+    (!usual.contains(&new.value)).then_some(MeasureDoubt::OfAge(age))
+}
+
+/// The measurement next to a new one, where the new one is far from it and from all others of these weeks: what is right is not doubted for
+/// a slip beside it.
+fn far_from_before<'a>(new: &Measurement, before: &'a [Measurement]) -> Option<&'a Measurement> {
     // A tenth, and half a hundredth more for each day between (judgement).
     const AT_ONCE: f64 = 0.1;
     const A_DAY: f64 = 0.005;
+    const THESE_WEEKS: i32 = 28;
+    let is_far = |one: &&Measurement| {
+        let far = AT_ONCE + A_DAY * f64::from(days_apart(one.day, new.day));
+        (new.value - one.value).abs() > far * one.value
+    };
     let same = before.iter().filter(|one| one.what == new.what);
-    let near = same.min_by_key(|one| days_apart(one.day, new.day))?;
-    let far = AT_ONCE + A_DAY * f64::from(days_apart(near.day, new.day));
-    ((new.value - near.value).abs() > far * near.value).then_some(near)
+    let same: Vec<&Measurement> = same.collect();
+    let near = same
+        .iter()
+        .copied()
+        .min_by_key(|one| days_apart(one.day, new.day))?;
+    let mut around = same
+        .iter()
+        .filter(|one| days_apart(one.day, new.day) <= THESE_WEEKS || one.day == near.day);
+    around.all(is_far).then_some(near)
 }
 
 fn days_apart(one: Date, other: Date) -> i32 {

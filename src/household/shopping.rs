@@ -9,7 +9,7 @@ use super::calculated;
 use super::objections::{BookJudge, MealToJudge};
 use super::plan_facts::first_tray;
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Purchase, Store};
+use crate::notebook::{Book, BookError, PlannedServing, Purchase, Store};
 use crate::nutrition::{BreastMilk, Serving, Source};
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -17,7 +17,8 @@ use crate::planning::shop::{FoodNeed, ShoppingList};
 use crate::portion::Target;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
-use crate::safety::{FeedingStage, Objection, Texture, gravest_first};
+use crate::safety::{FeedingStage, Objection, Severity, Texture, gravest_first};
+use crate::words::joined;
 
 /// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and for food from the
 /// table.
@@ -43,7 +44,8 @@ pub fn shopping_days(span: Span) -> (Date, Date) {
     (span.from.max(span.today), span.to)
 }
 
-/// The objections to the batches that are to be cooked, and to the food from the table of each meal.
+/// The objections to the batches that are to be cooked, and to the food from the table of each meal. A batch is judged for the children whose
+/// planned meals have it, or for all where no meal has it; of another child it is said that it is kept from that one.
 pub fn shopping_objections(
     book: &Book,
     store: &Store,
@@ -55,7 +57,15 @@ pub fn shopping_objections(
     let tray = first_tray(book);
     let mut found: Vec<Objection> = Vec::new();
     for (one, batch) in batches(book, pantry, &agenda)? {
-        found.extend(judge.batch(&batch, &tray, one.day, None)?);
+        let eaters = eaters_of(facts, &one.recipe);
+        for objection in judge.batch(&batch, &tray, one.day, None)? {
+            let child = objection.child.as_str();
+            if eaters.is_empty() || child.is_empty() || eaters.contains(child) {
+                found.push(objection);
+            } else if objection.is_block() {
+                found.push(kept_from(objection, &eaters));
+            }
+        }
     }
     for meal in open_meals(&agenda) {
         let foods = bought_of(facts, meal);
@@ -77,6 +87,28 @@ pub fn shopping_objections(
     found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
     gravest_first(&mut found);
     Ok(found)
+}
+
+/// The children whose meals to come have cubes of a recipe, as a plan is judged.
+fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
+    let has = |parts: &[PlannedServing]| {
+        let mut parts = parts.iter();
+        parts.any(|part| matches!(part, PlannedServing::Cubes(pick) if pick.name == recipe))
+    };
+    let meals = facts.plan.meals.iter();
+    let meals = meals.filter(|(slot, parts)| slot.day >= facts.today && has(parts));
+    meals.map(|(slot, _)| slot.child.as_str()).collect()
+}
+
+/// What stops a dish for a child that is not to have it: those who eat it are named, and from whom it is kept.
+fn kept_from(one: Objection, eaters: &BTreeSet<&str>) -> Objection {
+    Objection {
+        severity: Severity::Warn,
+        text: format!("Keep it from {}. {}", one.child, one.text),
+        child: joined(eaters, " and "),
+        instead: String::new(),
+        ..one
+    }
 }
 
 /// The batches that are still to be cooked.

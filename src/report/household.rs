@@ -6,11 +6,13 @@ use jiff::civil::Date;
 use super::number::{amount_of, decimals, trimmed};
 use super::plan::short_name;
 use crate::cost::ReadyMade;
+use crate::household::MeasureDoubt;
 use crate::notebook::{Child, LogEntry, Measured, Measurement, PairedDevice, Settings};
 use crate::nutrition::{Milk, total_of};
 use crate::portion::Tray;
+use crate::problem::Problem;
 use crate::quantity::Mass;
-use crate::words::{self, counted, joined, quoted};
+use crate::words::{self, capital, counted, joined, quoted};
 
 /// The facts about a child, without the name; `weight` is the last on record.
 pub fn child_facts(child: &Child, today: Date, weight: Option<Mass>) -> String {
@@ -84,14 +86,32 @@ pub fn measured(one: &Measurement) -> String {
     }
 }
 
-/// What to look at where a measurement is far from this one beside it.
-pub fn far_from(beside: &Measurement) -> String {
-    format!(
-        "On {} the {} was {}: look at the number, and at the child, once more.",
-        words::day(beside.day),
-        beside.what.word(),
-        measured(beside)
-    )
+/// The question about a measurement that is doubtful; `anyway` says what to do where it is right.
+pub fn doubted(new: &Measurement, doubt: &MeasureDoubt, child: &Child, anyway: &str) -> Problem {
+    let name = &child.name;
+    let known = match doubt {
+        MeasureDoubt::Beside(beside) => {
+            format!("on {} it was {}", words::day(beside.day), measured(beside))
+        }
+        MeasureDoubt::OfBook(weight) => {
+            format!("the book says that {name} weighs {}", kilograms(*weight))
+        }
+        MeasureDoubt::OfAge(age) => {
+            format!(
+                "{name} is {} months old, and that is far from what children of this age weigh",
+                age.0
+            )
+        }
+    };
+    let what = format!(
+        "is the {} really {}? {}",
+        new.what.word(),
+        measured(new),
+        capital(&known)
+    );
+    Problem::new(what).hint(format!(
+        "look at the number, and at the child, once more; if it is right, {anyway}"
+    ))
 }
 
 /// A mass of a child as it is written: `3.1 kg`.

@@ -97,6 +97,22 @@ impl TasteReport {
         })
     }
 
+    /// The reactions that are open, each in a sentence with the foods that are stopped for it.
+    pub fn open_in_short(&self) -> Vec<String> {
+        let open = self.open_reactions.iter();
+        let open = words::grouped(open.map(|one| ((one.day, one.words.as_str()), one)));
+        let sentence = |((day, seen), foods): ((Date, &str), Vec<&NotedReaction>)| {
+            let foods = words::joined(foods.iter().map(|food| short_name(&food.name)), "; ");
+            format!(
+                "A reaction of {} is open, {} on {}: what was in the meal is not given until the doctor has cleared it ({foods}).",
+                self.child,
+                words::quoted(seen),
+                words::day(day)
+            )
+        };
+        open.into_iter().map(sentence).collect()
+    }
+
     /// Leaves only what was eaten or offered from a day on.
     pub fn keep_since(&mut self, day: Date) {
         self.foods.retain(|taste| taste.last >= day);

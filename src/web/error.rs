@@ -5,6 +5,7 @@ use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
 use super::assets;
+use super::fields::by_names;
 use super::wording::in_words;
 use crate::food::FoodDataError;
 use crate::notebook::BookError;
@@ -95,7 +96,7 @@ impl PageError {
                 "Go back to the start.",
             ),
             Self::Problems(problems) => unfit(problems.iter().map(in_words).collect()),
-            Self::Unclear(unclear) => unfit(vec![in_words(&unclear.problem())]),
+            Self::Unclear(unclear) => unfit(vec![in_words(&by_names(unclear))]),
             Self::Busy => page(
                 "One moment",
                 vec!["The book is in use by others. Nothing was recorded by this request.".into()],

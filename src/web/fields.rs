@@ -8,6 +8,7 @@ use crate::notebook::BookError;
 use crate::problem::Problem;
 use crate::safety::emergency;
 use crate::spoken::{Unclear, parts};
+use crate::words::joined;
 
 /// Names and values, in their order.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -94,6 +95,19 @@ pub(super) fn with_meant(typed: &str, unclear: &str, meant: &str) -> Option<Stri
     Some(all.join(", "))
 }
 
+/// What is not clear, with the names of what could be meant: on a page nobody types an id.
+pub(super) fn by_names(unclear: &Unclear) -> Problem {
+    let names = joined(unclear.choices.iter().map(|one| &one.name), "; ");
+    if names.is_empty() {
+        return unclear.problem();
+    }
+    let hint = match unclear.apart() {
+        Some(_) => "write them one at a time, each with its amount".to_string(),
+        None => format!("say which, with its amount: {names}"),
+    };
+    Problem::new(unclear.what()).hint(hint)
+}
+
 impl Wrong {
     /// Adds an error to a field.
     pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
@@ -141,9 +155,19 @@ impl Wrong {
         offers.filter(|one| one.field == field).collect()
     }
 
+    /// Adds to the offers, by their names, what tells them apart.
+    pub(super) fn tell_apart(&mut self, told: &[(String, String)]) {
+        for offer in &mut self.offers {
+            let figure = told.iter().find(|(name, _)| *name == offer.label);
+            if let Some((name, figure)) = figure {
+                offer.label = format!("{name}: {figure}");
+            }
+        }
+    }
+
     /// Adds what is not clear in a field, and offers what could be meant: `value` is what the field holds then, by what is not clear and
     /// what is meant by it.
-    fn unclear(
+    pub(super) fn unclear(
         &mut self,
         field: &'static str,
         unclear: &Unclear,
@@ -158,7 +182,7 @@ impl Wrong {
         });
         let offers: Vec<FieldOffer> = offers.collect();
         let problem = if offers.is_empty() {
-            unclear.problem()
+            by_names(unclear)
         } else {
             unclear.problem_with_offers()
         };
@@ -195,7 +219,7 @@ impl Wrong {
                 Ok(None)
             }
             Err(PageError::Unclear(unclear)) => {
-                self.problems(field, &[unclear.problem()]);
+                self.problems(field, &[by_names(&unclear)]);
                 Ok(None)
             }
             Err(fault) => Err(fault),

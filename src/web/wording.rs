@@ -2,16 +2,16 @@
 
 use crate::next_step::{NextStep, Remark};
 use crate::problem::Problem;
-use crate::words::capital;
+use crate::words::{capital, sentence};
 
 /// A problem with what to do next, without the place: on a page there is no file to look into.
 pub(super) fn in_words(problem: &Problem) -> String {
     let next = problem.hint.as_ref().map(with_room).unwrap_or_default();
     let what = capital(&problem.what);
     if next.is_empty() {
-        format!("{what}.")
+        sentence(&what)
     } else {
-        format!("{what}: {next}.")
+        sentence(&format!("{what}: {next}"))
     }
 }
 
@@ -72,6 +72,11 @@ mod tests {
         assert_eq!(
             in_words(&problem),
             "Batch #7 is gone: see what there is in the room Freezer."
+        );
+        let problem = Problem::new("Ada is ten years old").hint("is the year right?");
+        assert_eq!(
+            in_words(&problem),
+            "Ada is ten years old: is the year right?"
         );
         let problem = Problem::new("there is a book").hint(NextStep::UseBook);
         assert_eq!(in_words(&problem), "There is a book.");

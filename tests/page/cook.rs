@@ -115,9 +115,26 @@ fn ingredients_are_typed_with_their_amounts() {
     let vague = typed("600 g squash roasted");
     assert!(
         vague.body.contains("could be more than one food")
-            && vague.body.contains("name=\"take\" value=\"11485\""),
+            && vague
+                .body
+                .contains("name=\"meant-words\" value=\"600 g 11485 ")
+            && !vague.body.contains("by its id"),
         "{}",
         vague.body
+    );
+    // What is chosen keeps its amount.
+    let meant = vague.hidden("meant-words");
+    let sent = [("words", "600 g squash roasted"), ("meant-words", &meant)];
+    let chosen = page.post("/cook/write", &sent).body;
+    assert!(
+        chosen.contains("name=\"food-0\" value=\"11485\"") && chosen.contains("value=\"600\""),
+        "{chosen}"
+    );
+    // Two amounts without a comma are told as Mix tells them, and no words to look for.
+    let two = typed("600g pumpkin 100g beef").body;
+    assert!(
+        two.contains("has more than one amount") && !two.contains("aria-label=\"Found\""),
+        "{two}"
     );
     let words = typed("sweet potato");
     assert!(!words.body.contains("role=\"alert\""), "{}", words.body);

@@ -91,3 +91,53 @@ fn only_what_is_past_its_last_day_goes_that_way() {
         "{after}"
     );
 }
+
+#[test]
+fn half_a_cube_is_said_to_be_gone_and_too_many_are_told_by_their_title() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let serve = |cubes: &str| {
+        let meal = [("cubes", cubes), ("how", "taken"), ("on", "2026-11-26")];
+        page.post("/freezer/48/serve", &meal)
+    };
+    let sent = serve("1\u{bd}");
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let told = page.get(sent.header("location")).body;
+    assert!(
+        told.contains("The cube of which half was served counts as taken out"),
+        "{told}"
+    );
+    let none = serve("some");
+    assert!(
+        none.status == 422 && none.body.contains("such as 2 or 1\u{bd}"),
+        "{}",
+        none.body
+    );
+    let discard = [("cubes", "99"), ("on", "2026-11-26")];
+    for many in [serve("99"), page.post("/freezer/48/discard", &discard)] {
+        assert_eq!(many.status, 422, "{}", many.body);
+        assert!(
+            many.body
+                .contains("There are 10 cubes of Salmon, broccoli and millet, not 99."),
+            "{}",
+            many.body
+        );
+    }
+}
+
+#[test]
+fn cubes_that_are_next_to_nothing_are_not_frozen() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let before = trayful(&["freezer"]).inside(folder.path()).answer();
+    let fields = [("cubes", "3000"), ("on", "2026-11-26"), ("trays", "1")];
+    let sent = page.post("/cook/recipe/butternut/freeze", &fields);
+    assert_eq!(sent.status, 422, "{}", sent.body);
+    assert!(
+        sent.body.contains("3000 cubes of this batch would weigh")
+            && sent.body.contains("id=\"cubes-fault\""),
+        "{}",
+        sent.body
+    );
+    assert_eq!(trayful(&["freezer"]).inside(folder.path()).answer(), before);
+}

@@ -125,6 +125,42 @@ fn what_was_measured_is_a_list_with_its_days_and_can_be_taken_back() {
 }
 
 #[test]
+fn a_weight_that_can_hardly_be_is_asked_about_before_it_is_written_down() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let log = ["log", "--kind", "weight"];
+    let weights = || trayful(&log).inside(folder.path()).said().out;
+    let before = weights();
+    // 8 lb 4 oz in the place of 18 lb 4 oz: the book has 8.2 kg.
+    let slip = [
+        ("child", "Wren"),
+        ("weight", "8 lb 4 oz"),
+        ("on", "2026-11-20"),
+    ];
+    let asked = page.post("/household/size", &slip);
+    assert_eq!(asked.status, 422, "{}", asked.body);
+    for words in [
+        "Is the weight really 3.742 kg? The book says that Wren weighs 8.2 kg",
+        "It is right: write it down",
+    ] {
+        assert!(asked.body.contains(words), "{words}: {}", asked.body);
+    }
+    assert_eq!(weights(), before, "nothing is written down");
+    // What was said to be right is not another number.
+    let sure = asked.hidden("sure");
+    let other = [
+        ("child", "Wren"),
+        ("weight", "3.1"),
+        ("on", "2026-11-20"),
+        ("sure", sure.as_str()),
+    ];
+    assert_eq!(page.post("/household/size", &other).status, 422);
+    let meant = [&slip[..], &[("sure", sure.as_str())]].concat();
+    let told = after(&page, &page.post("/household/size", &meant));
+    assert!(told.contains("weight 3.742 kg"), "{told}");
+}
+
+#[test]
 fn the_milk_of_a_day_is_what_the_command_line_says() {
     let folder = household();
     let page = Running::inside(folder.path());
@@ -165,6 +201,7 @@ fn the_milk_of_a_day_is_what_the_command_line_says() {
         (&[("breast", "feeds")], "one-side"),
         (&[("breast", "none")], "breast"),
         (&[("breast", "no-milk"), ("expressed", "100")], "breast"),
+        (&[("breast", "none"), ("expressed", "20000")], "expressed"),
         (&[("breast", "none"), ("amount", "100")], "formula"),
         (&[("breast", "wanted"), ("expressed", "100")], "breast"),
         (&[("breast", "")], "breast"),

@@ -77,6 +77,15 @@ fn what_speaks_against_a_bowl_comes_and_goes_with_its_amounts() {
         "{with}"
     );
     assert!(with.contains("name=\"anyway\""));
+    // What care is to be taken of is named there too.
+    let (_, care) = figures(&page, &[("other", "20 g grapes")]);
+    let reason = bar(&care).split("<strong>Take care:</strong>").nth(1);
+    let reason = reason.and_then(|rest| rest.split("<a href").next());
+    assert!(
+        reason.is_some_and(|words| words.contains(": ") && words.trim().ends_with('.')),
+        "{}",
+        bar(&care)
+    );
     let (_, without) = figures(&page, &[("cubes-48", "1")]);
     assert!(
         !without.contains("Stop:") && !without.contains("name=\"anyway\""),
@@ -125,7 +134,7 @@ fn food_that_may_be_several_is_chosen_by_a_button() {
     assert_eq!(status, 422);
     let objections = between(&body, "<div data-objections>", "<div data-result");
     for words in [
-        "name=\"meant-other\" value=\"50 g 15121, 20 g banana\"",
+        "name=\"meant-other\" value=\"50g tuna (15121), 20 g banana\"",
         "Fish, tuna, light, canned in water, drained solids</button>",
     ] {
         assert!(objections.contains(words), "{words}: {objections}");
@@ -134,6 +143,14 @@ fn food_that_may_be_several_is_chosen_by_a_button() {
         bar(&body).contains("choose one of these") && !bar(&body).contains("15121"),
         "{body}"
     );
+    // SR28: 2000 and 672 mg of sodium.
+    let (_, salty) = figures(&page, &[("other", "20 g smoked salmon")]);
+    for figure in [
+        "2000 mg sodium in 100 g</button>",
+        "672 mg sodium in 100 g</button>",
+    ] {
+        assert!(salty.contains(figure), "{figure}: {salty}");
+    }
     let eaten = [
         ("other", "50g tuna, 20 g banana"),
         ("how", "taken"),
@@ -146,14 +163,14 @@ fn food_that_may_be_several_is_chosen_by_a_button() {
     );
     let chosen = [
         ("other", "50g tuna, 20 g banana"),
-        ("meant-other", "50 g 15121, 20 g banana"),
+        ("meant-other", "50g tuna (15121), 20 g banana"),
         ("on", "2026-11-26"),
     ];
     let sent = page.post("/mix", &chosen);
     assert_eq!(sent.status, 303, "{}", sent.body);
     let shown = page.get(sent.header("location")).body;
     assert!(
-        shown.contains("value=\"50 g 15121, 20 g banana\"") && shown.contains("id=\"bowl\""),
+        shown.contains("value=\"50g tuna (15121), 20 g banana\"") && shown.contains("id=\"bowl\""),
         "{shown}"
     );
     let meal = [
@@ -165,11 +182,11 @@ fn food_that_may_be_several_is_chosen_by_a_button() {
     ];
     let asked = page.post("/week/meal", &meal);
     assert!(
-        asked.status == 422 && asked.body.contains("value=\"50 g 15121\""),
+        asked.status == 422 && asked.body.contains("value=\"50 g tuna (15121)\""),
         "{}",
         asked.body
     );
-    let chosen = [&meal[..4], &[("meant-other", "50 g 15121")]].concat();
+    let chosen = [&meal[..4], &[("meant-other", "50 g tuna (15121)")]].concat();
     assert_eq!(page.post("/week/meal", &chosen).status, 303);
 }
 

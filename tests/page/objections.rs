@@ -308,6 +308,11 @@ fn each_child_is_judged_and_named() {
         !shown.contains(ANYWAY) && !shown.contains("name=\"anyway\""),
         "Wren may have it, and nobody is chosen yet"
     );
+    let offered = home.page.get("/").body;
+    assert!(
+        offered.contains("<strong>Stop for Ada</strong>") && !offered.contains("name=\"anyway\""),
+        "{offered}"
+    );
     let meal = |child| {
         [
             ("child", child),
@@ -412,4 +417,57 @@ fn what_to_buy_says_what_speaks_against_what_is_cooked() {
     let shop = home.page.get("/week/shop");
     assert!(before(&shop, liver, "to-buy"), "{}", shop.body);
     assert!(shop.body.contains("for Wren: Liver"), "{}", shop.body);
+}
+
+#[test]
+fn after_a_reaction_its_dish_is_marked_wherever_dishes_are_offered() {
+    let home = Home::with("");
+    let lists = [
+        "/",
+        "/cook",
+        "/mix",
+        "/week/meal?on=2026-11-18&meal=lunch&child=Wren",
+    ];
+    // With its lunch on record the supper is due, which was beef the day before.
+    let lunch = [
+        ("cubes", "1"),
+        ("how", "taken"),
+        ("meal", "lunch"),
+        ("on", TODAY),
+    ];
+    let sent = home.page.post("/freezer/48/serve", &lunch);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let again = "Same as yesterday: 2 Beef, beetroot and barley";
+    let open = "A reaction of Wren is open, \u{201c}vomited twice, hives\u{201d} on 16 Nov 2026";
+    let today = home.page.get("/").body;
+    assert!(today.contains(again) && !today.contains(open), "{today}");
+    // The mark stands beside the title, in the heading of a row or in a label.
+    let is_marked = |body: &str| {
+        let mut after = body.split("Beef, beetroot and barley");
+        after.any(|rest| {
+            let rest = rest.trim_start_matches("</strong>").trim_start();
+            let rest = rest.trim_start_matches("<span class=\"state\">");
+            rest.starts_with("<strong>Stop</strong>")
+        })
+    };
+    for list in lists {
+        assert!(!is_marked(&home.page.get(list).body), "{list}");
+    }
+    let seen = [
+        ("cubes", "1"),
+        ("how", "taken"),
+        ("seen", "vomited twice, hives"),
+        ("on", TODAY),
+    ];
+    let sent = home.page.post("/freezer/63/serve", &seen);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    for list in lists {
+        let body = home.page.get(list).body;
+        assert!(is_marked(&body), "{list}: {body}");
+    }
+    let today = home.page.get("/").body;
+    assert!(today.contains(open) && !today.contains(again), "{today}");
+    // What is not stopped is offered first.
+    let beef = today.find("action=\"/freezer/63/serve\"");
+    assert!(today.find("action=\"/freezer/48/serve\"") < beef, "{today}");
 }

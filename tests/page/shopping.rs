@@ -127,3 +127,35 @@ fn nothing_but_a_food_of_the_list_is_ticked_off() {
     assert_eq!(page.post("/week/shop", &form).status, 303);
     assert!(!is_ticked(&page, "/week/shop"));
 }
+
+#[test]
+fn what_is_bought_for_one_child_is_no_stop_for_another() {
+    let folder = household();
+    let book = folder.path().join("book.toml");
+    let milo = "\n[[child]]\nname = \"Milo\"\nborn = \"2026-01-10\"\nallergies = [\"egg\"]\n";
+    let text = std::fs::read_to_string(&book).unwrap() + milo;
+    std::fs::write(&book, text).unwrap();
+    let page = Running::inside(folder.path());
+    let meal = [
+        ("on", "2026-11-30"),
+        ("child", "Wren"),
+        ("meal", "lunch"),
+        ("recipe-egg-oat-apple", "2"),
+        ("do", "set"),
+    ];
+    let sent = page.post("/week/meal", &meal);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let cook = [
+        ("on", "2026-11-29"),
+        ("do", "set"),
+        ("trays-egg-oat-apple", "1"),
+    ];
+    let sent = page.post("/week/cook", &cook);
+    assert_eq!(sent.status, 303, "{}", sent.body);
+    let list = page.get("/week/shop").body;
+    assert!(
+        list.contains("for Wren: Keep it from Milo. On record as an allergy of Milo (egg)"),
+        "{list}"
+    );
+    assert!(!list.contains("<strong>Stop:</strong>"), "{list}");
+}

@@ -5,10 +5,15 @@ use std::collections::BTreeMap;
 use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 
-use super::bowl::CUBES;
-use super::phrases;
-use crate::household::{USUAL_SERVING, freezer_objections};
-use crate::notebook::{Child, EntryDetail, EntryPart, LogEntry, Outlook, Store};
+use super::bowl::{self, CUBES};
+use super::cook::food;
+use super::{phrases, stops};
+use crate::food::Pantry;
+use crate::household::{USUAL_SERVING, before_serving, freezer_objections, helping};
+use crate::notebook::{
+    BookError, Child, EntryDetail, EntryPart, Feeding, How, LogEntry, Outlook, Pick, Store,
+};
+use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::objections::ShownObjections;
@@ -31,6 +36,8 @@ pub(super) struct DishAtHand {
     pub(super) state: String,
     /// The usual number of cubes of a meal, as far as they are there.
     pub(super) cubes: u32,
+    /// That it is stopped for a child that is seen; empty where nothing stops it.
+    pub(super) stop: String,
     /// The objections to a serving.
     pub(super) shown: ShownObjections,
 }
@@ -82,7 +89,8 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
     }
 }
 
-/// The dishes in the freezer that are in time, the one to be eaten first on top, and how many more there are.
+/// The dishes in the freezer that are in time, the one to be eaten first on top and those that are stopped at the end, and how many more
+/// there are.
 pub(super) fn dishes(
     visit: &PageRequest<'_>,
     store: &Store,
@@ -102,16 +110,29 @@ pub(super) fn dishes(
         };
         let mut found = objections.remove(&batch.id).unwrap_or_default();
         found.retain(|one| visit.is_seen(&one.child));
+        let is_stopped = |child: &Child| {
+            let mut about = found.iter().filter(|one| one.child == child.name);
+            about.any(Objection::is_block)
+        };
+        let mut shown = ShownObjections::of(&found, &[]);
+        if !visit.children().iter().all(is_stopped) {
+            // The form stops once the child is chosen whom it is not for.
+            shown.blocks.clear();
+        }
         DishAtHand {
+            stop: stops::mark(&found, &visit.book.settings),
             batch: batch.id,
             title: batch.title.clone(),
             state: format!("{left}, use by {until}"),
             cubes: usual.min(one.stock.left).max(1),
-            shown: ShownObjections::of(&found, &[]),
+            shown,
         }
     };
     let more = in_time.len().saturating_sub(OFFERED);
-    Ok((in_time.iter().take(OFFERED).map(dish).collect(), more))
+    let mut dishes: Vec<DishAtHand> = in_time.iter().map(dish).collect();
+    dishes.sort_by_key(|dish| !dish.shown.blocks.is_empty());
+    dishes.truncate(OFFERED);
+    Ok((dishes, more))
 }
 
 /// The median number of cubes of a meal of one dish lately, else the usual serving.
@@ -131,7 +152,7 @@ fn usual_cubes(lately: &[LogEntry]) -> u32 {
     cubes.get(cubes.len() / 2).copied().unwrap_or(usual)
 }
 
-/// The meal of this name of the day before, where all of it is still to be had.
+/// The meal of this name of the day before, where all of it is still to be had, and nothing stops it by now.
 pub(super) fn again(
     visit: &PageRequest<'_>,
     store: &Store,
@@ -148,8 +169,10 @@ pub(super) fn again(
     let left: BTreeMap<i64, u32> = in_time
         .map(|one| (one.stock.batch.id, one.stock.left))
         .collect();
-    let (mut query, mut words, mut other) =
-        (Serializer::new(String::new()), Vec::new(), Vec::new());
+    let pantry = visit.foods()?;
+    let (mut picks, mut foods) = (Vec::new(), Vec::new());
+    let (mut query, mut words) = (Serializer::new(String::new()), Vec::new());
+    let (mut other, mut by_id) = (Vec::new(), Vec::new());
     for part in parts_of(entry) {
         match part {
             EntryPart::Cubes(cubes, title, batch) => {
@@ -160,19 +183,40 @@ pub(super) fn again(
                 }
                 query.append_pair(&format!("{CUBES}{batch}"), &cubes.to_string());
                 words.push(format!("{cubes} {title}"));
+                picks.push(Pick {
+                    cubes: *cubes,
+                    name: format!("#{batch}"),
+                });
             }
             EntryPart::Food(mass, name, id) => {
-                other.push(format!("{} g {id}", mass.grams()));
+                let Some(food) = food(&pantry, id)? else {
+                    return Ok(None);
+                };
+                by_id.push(format!("{} g {id}", mass.grams()));
+                other.push(bowl::in_a_field(visit, &food, *mass)?);
+                foods.push(helping(food, *mass)?);
                 words.push(name.clone());
             }
             _ => return Ok(None),
         }
     }
-    if words.is_empty() {
+    let feeding = Feeding {
+        day: visit.today,
+        child: &child.name,
+        meal,
+        picks: &picks,
+        foods: &foods,
+        how: How::Taken,
+        share: None,
+        reaction: "",
+    };
+    if words.is_empty() || is_stopped(visit, store, &pantry, child, &feeding)? {
         return Ok(None);
     }
     if !other.is_empty() {
-        query.append_pair("other", &other.join(", "));
+        let named = other.join(", ");
+        let fits = named.chars().count() <= bowl::LONGEST;
+        query.append_pair("other", &if fits { named } else { by_id.join(", ") });
     }
     query
         .append_pair("child", &child.name)
@@ -181,6 +225,21 @@ pub(super) fn again(
         words: words.join(" and "),
         address: format!("/mix?{}", query.finish()),
     }))
+}
+
+/// Whether an objection stops a meal, or it cannot be had.
+fn is_stopped(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    pantry: &Pantry,
+    child: &Child,
+    feeding: &Feeding<'_>,
+) -> Result<bool, PageError> {
+    match before_serving(&visit.book, store, pantry, child, feeding) {
+        Ok(before) => Ok(before.objections.iter().any(Objection::is_block)),
+        Err(BookError::Problems(_)) => Ok(true),
+        Err(error) => Err(error.into()),
+    }
 }
 
 #[cfg(test)]

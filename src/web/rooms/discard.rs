@@ -43,7 +43,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
 pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(visit)?;
     let mut wrong = Wrong::default();
-    let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
+    let pick = phrases::pick_of(&batch, left, fields.text("cubes"), &mut wrong);
     let on = phrases::on(visit, fields, None, &mut wrong);
     let why = phrases::short(fields, "why", LONGEST, &mut wrong);
     if let (Some(pick), Some(on), Some(why)) = (pick, on, why) {

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::phrases::{self, Went};
 use crate::household;
 use crate::notebook::{Child, Feeding};
-use crate::report::{WATCH, held};
+use crate::report::{HALF_IS_GONE, WATCH, held};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
@@ -89,9 +89,11 @@ pub(super) fn serve(
     };
     let watch = judged.objections.iter().any(Objection::is_block);
     let watch = watch.then(|| WATCH.to_string());
+    let is_halved = feeding.picks.iter().any(|pick| pick.cubes.halved() > 0);
+    let half = is_halved.then(|| HALF_IS_GONE.to_string());
     let held = held(&meal.served, child, feeding)?;
     let notice = Notice {
-        more: watch.into_iter().chain([held]).collect(),
+        more: watch.into_iter().chain([held]).chain(half).collect(),
         shown: ShownObjections::of(&judged.objections, &meal.warnings),
         entry: Some(meal.served.id),
         meal: Some(meal.served.id),

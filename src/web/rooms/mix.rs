@@ -7,6 +7,7 @@ use super::at_hand::due_meal;
 use super::bowl::{self, CUBES, ServingRow};
 use super::meal_form::{MealForm, serve};
 use super::phrases::{self, SelectOption};
+use super::stops;
 use crate::household::{BowlPart, Mixing, TypedServings};
 use crate::notebook::{Child, Feeding, Stock};
 use crate::nutrition::IntakeTable;
@@ -78,10 +79,15 @@ impl BowlAnswer {
         Some((stop, first_sentence(&stop.text)))
     }
 
-    /// The gravest objection, where it stops nothing.
-    fn remark(&self) -> Option<&ObjectionLine> {
+    /// The gravest objection, where it stops nothing; with the first sentence of its reason, where care is to be taken.
+    fn remark(&self) -> Option<(&ObjectionLine, &str)> {
         let gravest = self.shown.lines.first();
-        gravest.filter(|_| self.stop().is_none())
+        let gravest = gravest.filter(|_| self.stop().is_none())?;
+        let reason = match gravest.severity {
+            Severity::Mind => "",
+            Severity::Warn | Severity::Block => first_sentence(&gravest.text),
+        };
+        Some((gravest, reason))
     }
 
     /// The link to all objections.
@@ -171,18 +177,19 @@ fn answer(
     let bowl = worked_out(visit, fields, typed, &mut wrong)?;
     let stock = visit.record()?.stock()?;
     let in_time = stock.iter().filter(|one| one.batch.use_by >= visit.today);
+    let whose = child(visit, fields).ok();
+    let mut marks = stops::of_freezer(visit, visit.today, whose)?;
     let row = |stock: &Stock| {
         let about = format!("#{}, {} left", stock.batch.id, stock.left);
-        ServingRow::of_batch(stock, about, fields)
+        let stop = marks.remove(&stock.batch.id).unwrap_or_default();
+        ServingRow::of_batch(stock, (about, stop), fields)
     };
     let meal = match fields.text("meal") {
         "" if fields.text("on").is_empty() => due_meal(visit)?.unwrap_or_default(),
         meal => meal.to_string(),
     };
     let settings = &visit.book.settings;
-    let whose = child(visit, fields)
-        .ok()
-        .filter(|_| settings.children.len() > 1);
+    let whose = whose.filter(|_| settings.children.len() > 1);
     let result = BowlInShort {
         bowl: &bowl,
         wrong: &wrong,

@@ -23,6 +23,7 @@ mod planned_meal;
 pub(super) mod print;
 pub(super) mod serve;
 pub(super) mod start;
+mod stops;
 pub(super) mod tastes;
 pub(super) mod today;
 pub(super) mod undo;

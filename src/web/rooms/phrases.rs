@@ -4,8 +4,8 @@ use form_urlencoded::Serializer;
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
-use crate::household::{name_planned_foods, shown_age};
-use crate::notebook::{Child, FrozenBatch, How, LogEntry, Pick, Settings};
+use crate::household::{known_recipes, name_planned_foods, shown_age};
+use crate::notebook::{Child, EntryDetail, EntryPart, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
 use crate::report::{entry_words, heading};
@@ -165,10 +165,39 @@ pub(super) struct Last {
     pub(super) words: String,
 }
 
+/// Puts names where entries have the ids of planned foods, and titles where they have the names of planned recipes.
+pub(super) fn name_planned<'e>(
+    visit: &PageRequest<'_>,
+    entries: impl IntoIterator<Item = &'e mut LogEntry>,
+) -> Result<(), PageError> {
+    let mut entries: Vec<&mut LogEntry> = entries.into_iter().collect();
+    name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), visit)?;
+    let is_plan = |entry: &&mut LogEntry| matches!(entry.detail, EntryDetail::Plan { .. });
+    entries.retain(is_plan);
+    if entries.is_empty() {
+        return Ok(());
+    }
+    let known = known_recipes(&visit.book)?;
+    for entry in entries {
+        let EntryDetail::Plan { parts, .. } = &mut entry.detail else {
+            continue;
+        };
+        for part in parts {
+            if let EntryPart::Cubes(_, name, _) | EntryPart::Trays(_, name) = part
+                && let Some(recipe) = known.iter().find(|one| one.name == *name)
+                && !recipe.title.is_empty()
+            {
+                name.clone_from(&recipe.title);
+            }
+        }
+    }
+    Ok(())
+}
+
 /// The last entry of the record.
 pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
     let mut last = visit.record()?.to_undo()?;
-    name_planned_foods(&mut last, visit)?;
+    name_planned(visit, &mut last)?;
     let currency = &visit.book.settings.currency;
     Ok(last.map(|entry| Last {
         id: entry.number,
@@ -193,12 +222,40 @@ pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageE
     Ok((batch, left.map_or(0, |stock| stock.left)))
 }
 
+/// What a number of cubes is, for a field that has none.
+pub(super) const SOME_CUBES: &str =
+    "1 to 1000, the last of them perhaps by half, such as 2 or 1\u{bd}";
+
+/// That more cubes are wanted than there are, by the title of their batch.
+pub(super) fn too_many(title: &str, left: u32, wanted: &Pick) -> String {
+    match left {
+        0 => format!("There is no cube of {title} left."),
+        1 => format!("There is 1 cube of {title}, not {}.", wanted.cubes),
+        left => format!("There are {left} cubes of {title}, not {}.", wanted.cubes),
+    }
+}
+
+/// The number of cubes of a batch in a form, of which so many are left.
+pub(super) fn pick_of(
+    batch: &FrozenBatch,
+    left: u32,
+    cubes: &str,
+    wrong: &mut Wrong,
+) -> Option<Pick> {
+    let pick = pick(batch, cubes, wrong)?;
+    if pick.cubes.taken() > left {
+        wrong.say("cubes", too_many(&batch.title, left, &pick));
+        return None;
+    }
+    Some(pick)
+}
+
 /// The number of cubes of a batch in a form.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
     match format!("{cubes} #{}", batch.id).parse() {
         Ok(pick) => Some(pick),
         Err(_) => {
-            wrong.say("cubes", "Say how many cubes: a whole number, 1 to 1000.");
+            wrong.say("cubes", format!("Say how many cubes: {SOME_CUBES}."));
             None
         }
     }

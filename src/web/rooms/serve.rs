@@ -67,7 +67,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
     let mut wrong = Wrong::default();
     let child = phrases::child(visit, fields, &mut wrong);
     let form = MealForm::of(visit, fields, child, &mut wrong);
-    let pick = phrases::pick(&batch, fields.text("cubes"), &mut wrong);
+    let pick = phrases::pick_of(&batch, left, fields.text("cubes"), &mut wrong);
     if let Some((form, pick)) = form.zip(pick) {
         let feeding = Feeding {
             picks: std::slice::from_ref(&pick),

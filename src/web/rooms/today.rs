@@ -33,6 +33,8 @@ struct TodayPage {
     frame: Layout,
     day: String,
     today: Date,
+    /// The reactions that are open, each in a sentence.
+    open: Vec<String>,
     meals: Vec<Planned>,
     /// Whether the meals of several children stand side by side, the same meal of each beside the other.
     abreast: bool,
@@ -54,6 +56,7 @@ struct TodayPage {
     /// Days of which nothing is written down, by child.
     gaps: Vec<String>,
     thawing: Option<String>,
+    /// When the next new food may come, by child.
     next: Vec<(String, String)>,
     past: Vec<Soon>,
     soon: Vec<Soon>,
@@ -177,6 +180,9 @@ fn filled(
     meals.sort_by_key(place);
     let meals = meals.into_iter().enumerate();
     let meals = meals.map(|numbered| Planned::of(visit, store, &facts, numbered, again));
+    let meals: Vec<Planned> = meals.collect::<Result<_, PageError>>()?;
+    let first = meals.first().map(|one| &one.child);
+    let abreast = meals.iter().any(|one| Some(&one.child) != first);
     let outlook = Forecast::of(&visit.book, store, today, 0)?.outlook();
     // Batches past their last day are never offered to be eaten.
     let past = outlook.iter().filter(|one| one.days_left < 0);
@@ -194,6 +200,7 @@ fn filled(
         let days = counted(days.len(), "day");
         format!("{}: nothing is written down for {days}.", child.name)
     });
+    let tastes = tastes(visit, &facts)?;
     Ok(TodayPage {
         gaps: gaps.collect(),
         dishes,
@@ -210,11 +217,12 @@ fn filled(
         today,
         frame: Layout::of(visit, "Today", "/"),
         day: today.strftime("%A, %-d %B").to_string(),
-        meals: meals.collect::<Result<_, PageError>>()?,
-        abreast: visit.children().len() > 1,
+        meals,
+        abreast,
         thawing: if thaw.is_empty() { None } else { thawing()? },
         thaw,
-        next: next_tastes(visit, &facts)?,
+        open: tastes.iter().flat_map(TasteReport::open_in_short).collect(),
+        next: next_tastes(&tastes),
         past: past.map(soon).collect(),
         soon: near.map(soon).collect(),
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
@@ -224,31 +232,34 @@ fn filled(
     })
 }
 
-/// When each child may have the next new food.
-fn next_tastes(
-    visit: &PageRequest<'_>,
-    facts: &Facts<'_>,
-) -> Result<Vec<(String, String)>, PageError> {
+/// What each child that is seen has tasted.
+fn tastes(visit: &PageRequest<'_>, facts: &Facts<'_>) -> Result<Vec<TasteReport>, PageError> {
     let settings = &visit.book.settings;
     let known = visit.children().iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
-    let next = known.map(|(child, record)| {
-        let report = TasteReport::new(
+    let tastes = known.map(|(child, record)| {
+        Ok(TasteReport::new(
             record,
             child,
             settings,
             (visit.today, Vec::new()),
             Vec::new(),
-        )?;
-        Ok((child.name.clone(), report.next))
+        )?)
     });
-    next.collect()
+    tastes.collect()
+}
+
+/// When each child may have the next new food.
+fn next_tastes(tastes: &[TasteReport]) -> Vec<(String, String)> {
+    let next = tastes.iter();
+    next.map(|one| (one.child.clone(), one.next.clone()))
+        .collect()
 }
 
 /// The same in a line, for the children that are seen.
 pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageError> {
     let (store, today) = (visit.record()?, visit.today);
-    let next = next_tastes(visit, &facts(visit, store, today)?)?;
+    let next = next_tastes(&tastes(visit, &facts(visit, store, today)?)?);
     Ok(match next.as_slice() {
         [(_, words)] => words.clone(),
         several => {

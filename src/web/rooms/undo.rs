@@ -1,6 +1,6 @@
 //! An entry is taken back, or put back: the one that the person saw, and no other.
 
-use crate::household::name_planned_foods;
+use super::phrases::name_planned;
 use crate::notebook::BookError;
 use crate::report::undone_words;
 use crate::web::error::PageError;
@@ -24,7 +24,7 @@ pub(in crate::web) fn take_back(
     let mut store = visit.store()?;
     let notice = match store.undo(number, visit.today) {
         Ok(mut undone) => {
-            name_planned_foods(undone.entries(), visit)?;
+            name_planned(visit, undone.entries())?;
             Notice {
                 entry: Some(undone.change),
                 ..Notice::of(undone_words(&undone, &currency))

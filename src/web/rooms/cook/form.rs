@@ -9,7 +9,7 @@ use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
 use crate::report::{ObjectionLine, decimals, short_name};
-use crate::spoken::{Context, Reader, Taken, TakenAmount, plain_name, usual_method};
+use crate::spoken::{Context, Reader, Taken, TakenAmount, food_words, plain_name, usual_method};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -280,6 +280,11 @@ impl RecipeForm {
             .as_mut()
             .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
         let is_tried = tried.is_some();
+        let words = fields.text("words");
+        // What is not clear is chosen by its own buttons, and two foods in one are no words to look for.
+        let is_unclear = !wrong.of("words").is_empty()
+            && (!wrong.offers("words").is_empty() || food_words(words)? == words);
+        let found = if is_unclear { "" } else { words };
         let figures = BatchFigures::new(tried, &wrong)?;
         Ok(WritePage {
             objections,
@@ -291,8 +296,8 @@ impl RecipeForm {
             replace,
             pot: Pot::of(visit, fields),
             methods: Method::all().map(Method::word).collect(),
-            found: FoundPart::offered(visit, fields.text("words"))?.to_string(),
-            words: fields.text("words"),
+            found: FoundPart::offered(visit, found)?.to_string(),
+            words,
             fresh: None,
             figures: if is_tried {
                 figures.render()?
@@ -336,7 +341,7 @@ fn called(ingredients: &[DraftIngredient]) -> String {
 }
 
 /// A food by what a form calls it.
-pub(super) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError> {
+pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError> {
     let Ok(id) = id.parse::<FoodId>() else {
         return Ok(None);
     };

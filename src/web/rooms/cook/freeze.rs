@@ -6,12 +6,13 @@ use askama::Template;
 use super::of_address;
 use super::pot::{Pot, note};
 use crate::household::{
-    BookJudge, Freezing, Frozen, Judged, batch_preview, calculated, cubes_of, freeze,
+    BookJudge, CUBES_TOLD, Freezing, Frozen, Judged, batch_preview, calculated, cubes_of, freeze,
 };
 use crate::notebook::BookError;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
+use crate::report::cost_remark;
 use crate::safety::Objection;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -197,13 +198,15 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
     match result {
         Ok(value) => Ok(Some(value)),
         Err(BookError::Problems(problems)) => {
-            let of_scale = |problem: &Problem| {
-                let text = problem.place.as_ref().map(|place| &place.source.name);
-                text.is_some_and(|name| name == "weighed")
-            };
-            let (scale, pot): (Vec<_>, Vec<_>) = problems.into_iter().partition(of_scale);
-            wrong.problems("weighed", &scale);
-            note(&pot, wrong);
+            for problem in &problems {
+                let text = problem.place.as_ref();
+                let one = std::slice::from_ref(problem);
+                match text.map(|place| place.source.name.as_str()) {
+                    Some("weighed") => wrong.problems("weighed", one),
+                    Some(CUBES_TOLD) => wrong.problems("cubes", one),
+                    _ => note(one, wrong),
+                }
+            }
             Ok(None)
         }
         Err(error) => Err(error.into()),
@@ -219,8 +222,8 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
         crate::report::decimals(frozen.cube.grams(), 1),
         day(frozen.use_by)
     );
-    let currency = &visit.book.settings.currency;
-    let cost = frozen.comparison.remark(currency, frozen.cubes);
+    let told = (visit.book.settings.currency.as_str(), frozen.cubes);
+    let cost = cost_remark(&frozen.comparison, &frozen.batch, told);
     Notice {
         more: vec![with_room(&cost) + "."],
         shown: ShownObjections::of(objections, &frozen.warnings),

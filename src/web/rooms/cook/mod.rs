@@ -13,17 +13,18 @@ use askama::Template;
 
 use data_import::NutrientId;
 
-use crate::food::Pantry;
-use crate::household::calculated;
-use crate::portion::{Target, Tray};
-use crate::recipe::Recipe;
+use crate::household::{BookJudge, calculated};
+use crate::portion::Tray;
+use crate::recipe::{Batch, Recipe};
 use crate::report::decimals;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::stops;
 use crate::words::{day, joined};
+pub(super) use form::food;
 pub(super) use pot::Pot;
 
 #[derive(Template)]
@@ -37,6 +38,8 @@ struct CookRoom {
 struct Listed {
     name: String,
     title: String,
+    /// That it is stopped for a child that is seen; empty where nothing stops it.
+    stop: String,
     /// Iron of a cube, cubes in the freezer, and when it was cooked last.
     state: String,
     wrong: bool,
@@ -50,14 +53,29 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     let pot = Pot::of(visit, &Fields::default());
     let measures = pot.measures(&mut Wrong::default());
     let pantry = visit.foods().ok();
-    let listed = |name: String| {
+    let judge = pantry
+        .as_ref()
+        .map(|pantry| BookJudge::new(&visit.book.settings, Some(store), pantry))
+        .transpose()?;
+    let listed = |name: String| -> Result<Listed, PageError> {
         let recipe = visit.book.recipe(&name);
         let left = stock.iter().filter(|one| one.batch.name == name);
         let left: u32 = left.map(|one| one.left).sum();
-        let iron = recipe.as_ref().ok().and_then(|recipe| {
+        // What cannot be calculated is told by the recipe itself.
+        let made = recipe.as_ref().ok().and_then(|recipe| {
             let (tray, target) = measures.as_ref()?;
-            iron_of_a_cube(recipe, (tray, target), pantry.as_ref()?)
+            let batch = calculated(recipe, target, tray, pantry.as_ref()?).ok()?;
+            Some((batch, tray))
         });
+        let iron = made
+            .as_ref()
+            .and_then(|(batch, tray)| iron_of_a_cube(batch, tray));
+        let stop = match (&judge, &made) {
+            (Some(judge), Some((batch, tray))) => {
+                stops::of_batch(visit, judge, (batch, tray), (visit.today, None))?
+            }
+            _ => String::new(),
+        };
         let last = cooked.get(&name);
         let state = [
             iron.map(|iron| format!("{iron} iron a cube")),
@@ -67,14 +85,16 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
                 |last| format!("cooked {}", day(*last)),
             )),
         ];
-        Listed {
+        Ok(Listed {
             wrong: recipe.is_err(),
             title: recipe.map_or_else(|_| name.clone(), |recipe| recipe.title),
+            stop,
             state: joined(state.into_iter().flatten(), " \u{b7} "),
             name,
-        }
+        })
     };
-    let mut recipes: Vec<_> = visit.book.recipe_names()?.into_iter().map(listed).collect();
+    let names = visit.book.recipe_names()?.into_iter();
+    let mut recipes = names.map(listed).collect::<Result<Vec<_>, _>>()?;
     recipes.sort_by_key(|one| one.title.to_lowercase());
     Reply::page(&CookRoom {
         frame: Layout::of(visit, "Cook", "/cook"),
@@ -82,13 +102,8 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     })
 }
 
-/// Iron of a cube of a recipe as it is written; `None` where it cannot be calculated, which the recipe itself says.
-fn iron_of_a_cube(
-    recipe: &Recipe,
-    (tray, target): (&Tray, &Target),
-    pantry: &Pantry,
-) -> Option<String> {
-    let batch = calculated(recipe, target, tray, pantry).ok()?;
+/// Iron of a cube of a recipe as it is written; `None` where it is not known.
+fn iron_of_a_cube(batch: &Batch, tray: &Tray) -> Option<String> {
     let iron = batch.total(NutrientId::IRON)?;
     let cube = tray.cube_mass(batch.density) / batch.masses.puree;
     let known = iron.batch.known? * cube;

@@ -5,12 +5,13 @@ use super::form::{MOST, RecipeForm, food};
 use super::opened::{FormerText, Opened};
 use super::pot::{Pot, note};
 use crate::cooking::Method;
+use crate::food::FoodId;
 use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{DraftPart, Written};
 use crate::spoken::{Context, Doubt, FoodReading, Reader, food_words, parts};
 use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
+use crate::web::fields::{Fields, Wrong, with_meant};
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
@@ -56,7 +57,7 @@ pub(in crate::web) fn answer(visit: &PageRequest<'_>, fields: &Fields) -> Result
         return Reply::page(&form.page(visit, fields, tried, wrong)?);
     }
     // The key at the end of a line finds a food where one is asked for.
-    if pressed("find") || (fields.text("work") == "key" && pressed("words")) {
+    if pressed("find") || fields.is_choice() || (fields.text("work") == "key" && pressed("words")) {
         let fresh = take_typed(visit, fields.text("words"), &mut form, &mut wrong)?;
         let tried = if_it_can(visit, &form, fields)?;
         let page = form.page(visit, fields, tried, wrong)?;
@@ -130,8 +131,13 @@ fn take_typed(
             FoodReading::Taken(taken) => all.push(*taken),
             FoodReading::Unclear(unclear) => {
                 // Without an amount they are words to look for.
-                if food_words(&part)? != part && !unclear.is_without_amount() {
-                    wrong.say("words", in_words(&unclear.problem()));
+                let is_amounted = food_words(&part)? != part || !unclear.is_of_the_food();
+                if is_amounted && !unclear.is_without_amount() {
+                    wrong.unclear("words", &unclear, |unclear, meant| {
+                        // A food alone has lost its amount: it is chosen from those that were found.
+                        let is_whole = meant.parse::<FoodId>().is_err();
+                        with_meant(typed, unclear, meant).filter(|_| is_whole)
+                    });
                 }
                 return Ok(None);
             }

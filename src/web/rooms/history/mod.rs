@@ -9,13 +9,13 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use std::sync::Arc;
 
-use crate::household::name_planned_foods;
 use crate::notebook::Standing;
 use crate::report::LogLine;
 use crate::web::AppState;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
+use crate::web::rooms::phrases::name_planned;
 use crate::web::router::{form, page};
 use crate::words::{day, grouped};
 
@@ -65,7 +65,7 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     let last = if to == visit.today { Date::MAX } else { to };
     let currency = &visit.book.settings.currency;
     let mut entries = visit.record()?.log((from, last), all)?;
-    name_planned_foods(&mut entries, visit)?;
+    name_planned(visit, &mut entries)?;
     let seen = entries.iter().filter(|entry| visit.is_seen(&entry.child));
     let shown = seen.map(|entry| {
         let line = LogLine::new(entry, currency);

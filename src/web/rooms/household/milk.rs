@@ -31,6 +31,8 @@ const DAYS_BACK: i32 = 28;
 const LONGEST: usize = 100;
 /// A day has no more feeds than this.
 const MOST_FEEDS: u32 = 30;
+/// More millilitres of a milk a day are a slip of the number (judgement).
+const MOST_A_DAY: f64 = 3000.0;
 /// Choices for what a child has at the breast, with their values in the form.
 const AT_THE_BREAST: [(&str, &str); 4] = [
     ("wanted", "as wanted, not counted"),
@@ -158,6 +160,12 @@ fn typed(fields: &Fields, wrong: &mut Wrong) -> Vec<(&'static str, String)> {
                 "There is an amount of milk below: no milk at all is none of it.",
             );
         }
+        "wanted" if typed.iter().any(|(field, _)| *field == "expressed") => {
+            wrong.say(
+                "breast",
+                "What is drunk at the breast is not counted here, and the bottle is: count the feeds too, or choose nothing at the breast.",
+            );
+        }
         "none" if typed.is_empty() && wrong.is_empty() => {
             wrong.say(
                 "breast",
@@ -192,7 +200,12 @@ fn feeds(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
 /// A volume in a field, in millilitres where no unit is written.
 fn millilitres(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option<String> {
     let text = phrases::short(fields, name, LONGEST, wrong)?;
-    if read_number(text).is_some() {
+    if let Some(number) = read_number(text) {
+        if number > MOST_A_DAY {
+            let what = format!("{text} ml a day is more than a child drinks: look at the number.");
+            wrong.say(name, what);
+            return None;
+        }
         return Some(format!("{text} ml"));
     }
     Some(text.to_string()).filter(|text| !text.is_empty())

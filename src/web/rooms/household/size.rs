@@ -4,10 +4,10 @@ use askama::Template;
 use jiff::civil::Date;
 
 use super::{ChildForm, ListedEntry, child, entries, frame};
-use crate::household::{far_from_before, measurement};
-use crate::notebook::{ChildEntry, Measured, Measurement};
+use crate::household::{measure_doubt, measurement};
+use crate::notebook::{Child, ChildEntry, Measured, Measurement};
 use crate::quantity::read_number;
-use crate::report::{far_from, measured};
+use crate::report::{doubted, measured};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -25,6 +25,8 @@ struct SizePage<'a> {
     length: &'a str,
     head: &'a str,
     on: String,
+    /// What is written down all the same, where it is doubtful; empty where nothing is to be said again.
+    sure: String,
     entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
@@ -37,7 +39,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 /// Records what was measured.
 pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let child = child(visit, fields)?;
-    let mut wrong = Wrong::default();
+    let (mut wrong, mut sure) = (Wrong::default(), String::new());
     if let Some(on) = phrases::on(visit, fields, Some(child), &mut wrong) {
         let all = [
             ("weight", Measured::Weight),
@@ -52,20 +54,21 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
                 "Write what was measured: the weight, the length or the head size.",
             );
         }
+        let words = found
+            .iter()
+            .map(|one| format!("{} {}", one.what.word(), measured(one)));
+        let words = joined(words, ", ");
+        if wrong.is_empty() {
+            sure = format!("{on}: {words}");
+            if fields.text("sure") != sure {
+                note_doubts(visit, child, &found, &mut wrong)?;
+            }
+        }
         if wrong.is_empty() {
             let mut store = visit.store()?;
-            let before = store.measurements(&child.name, visit.today)?;
-            let far = found.iter();
-            let far = far.filter_map(|one| far_from_before(one, &before));
-            let more = far.map(far_from).collect();
             let numbers = store.measure(&child.name, &found)?;
-            let words = found
-                .iter()
-                .map(|one| format!("{} {}", one.what.word(), measured(one)));
-            let words = joined(words, ", ");
             let notice = Notice {
                 entry: numbers.first().copied().filter(|_| numbers.len() == 1),
-                more,
                 ..Notice::of(format!(
                     "Written down: {}, {}: {words}.",
                     day(on),
@@ -75,7 +78,27 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(Reply::Done(super::address("size", &child.name), notice));
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&SizePage {
+        sure,
+        ..filled(visit, fields, wrong)?
+    })
+}
+
+/// Notes what is doubtful about measurements: the form is sent again as it is where they are right.
+fn note_doubts(
+    visit: &PageRequest<'_>,
+    child: &Child,
+    found: &[Measurement],
+    wrong: &mut Wrong,
+) -> Result<(), PageError> {
+    let before = visit.record()?.measurements(&child.name, visit.today)?;
+    for one in found {
+        if let Some(doubt) = measure_doubt(one, child, &before, visit.today) {
+            let problem = doubted(one, &doubt, child, "say so below");
+            wrong.problems(one.what.word(), &[problem]);
+        }
+    }
+    Ok(())
 }
 
 /// A measurement in a field, in kilograms or centimetres where no unit is written; what is wrong is noted.
@@ -114,6 +137,7 @@ fn filled<'a>(
         length: fields.text("length"),
         head: fields.text("head"),
         on: phrases::or_today(visit, fields),
+        sure: String::new(),
         entries: entries(visit, store, (child, ChildEntry::Measure), child.born)?,
         wrong,
     })

@@ -128,6 +128,7 @@ fn filled(
     names.sort();
     names.dedup();
     let row = |name: String| ServingRow {
+        stop: String::new(),
         cubes: trays(&name),
         // A file that cannot be read has no title.
         title: visit

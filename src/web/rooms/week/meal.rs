@@ -7,14 +7,17 @@ use askama::Template;
 use jiff::civil::Date;
 
 use super::{HERE, near, planned};
-use crate::household::PlanValidation;
+use crate::household::{BookJudge, PlanValidation, calculated};
 use crate::notebook::{Helping, Plan, PlannedServing, Slot, Store};
 use crate::report::spoken_day;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::{self, RECIPE, ServingRow};
+use crate::web::rooms::cook::{Pot, food};
+use crate::web::rooms::stops;
 
 #[derive(Template)]
 #[template(path = "web/week-meal.html")]
@@ -37,7 +40,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     }
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
     let (counted, other) = counted(visit, store, slot.day, planned.unwrap_or_default())?;
-    let rows = rows(visit, store, slot.day, &|name| {
+    let rows = rows(visit, store, &slot, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
     Reply::page(&filled(visit, slot, rows, other, Wrong::default()))
@@ -73,7 +76,7 @@ fn refilled(
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<MealPage, PageError> {
-    let rows = rows(visit, store, slot.day, &|name| {
+    let rows = rows(visit, store, &slot, &|name| {
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
@@ -115,9 +118,20 @@ struct DishOption {
     /// Cubes left that can be eaten on the day, and cubes past theirs.
     left: u32,
     past: u32,
+    /// The batches in the freezer.
+    batches: Vec<i64>,
 }
 
 impl DishOption {
+    fn new(title: String) -> Self {
+        Self {
+            title,
+            left: 0,
+            past: 0,
+            batches: Vec::new(),
+        }
+    }
+
     fn about(&self) -> String {
         match (self.left, self.past) {
             (0, 0) => "to be cooked".to_string(),
@@ -137,11 +151,9 @@ fn dishes(
     let mut dishes = BTreeMap::new();
     for stock in store.stock()? {
         let title = stock.batch.title;
-        let dish = dishes.entry(stock.batch.name).or_insert(DishOption {
-            title,
-            left: 0,
-            past: 0,
-        });
+        let dish = dishes.entry(stock.batch.name);
+        let dish = dish.or_insert_with(|| DishOption::new(title));
+        dish.batches.push(stock.batch.id);
         if stock.batch.use_by >= on {
             dish.left += stock.left;
         } else {
@@ -151,33 +163,68 @@ fn dishes(
     for name in visit.book.recipe_names()? {
         if let Entry::Vacant(vacant) = dishes.entry(name) {
             let title = visit.book.recipe(vacant.key())?.title;
-            vacant.insert(DishOption {
-                title,
-                left: 0,
-                past: 0,
-            });
+            vacant.insert(DishOption::new(title));
         }
     }
     Ok(dishes)
 }
 
+/// What stands beside each dish that is stopped for the child of a meal: a batch of it in the freezer, else the recipe as it would be cooked.
+fn dish_stops(
+    visit: &PageRequest<'_>,
+    store: &Store,
+    slot: &Slot,
+    dishes: &BTreeMap<String, DishOption>,
+) -> Result<BTreeMap<String, String>, PageError> {
+    let child = Some(visit.book.settings.child(Some(&slot.child))?);
+    let of_freezer = stops::of_freezer(visit, slot.day, child)?;
+    let pot = Pot::of(visit, &Fields::default());
+    let measures = pot.measures(&mut Wrong::default());
+    let (Some((tray, target)), Ok(pantry)) = (measures, visit.foods()) else {
+        return Ok(BTreeMap::new());
+    };
+    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
+    let mut marks = BTreeMap::new();
+    for (name, dish) in dishes {
+        let mut batches = dish.batches.iter().filter_map(|id| of_freezer.get(id));
+        let stop = match batches.find(|stop| !stop.is_empty()) {
+            Some(stop) => stop.clone(),
+            None if dish.batches.is_empty() => {
+                let recipe = visit.book.recipe(name)?;
+                // What cannot be calculated is told where it is planned.
+                match calculated(&recipe, &target, &tray, &pantry) {
+                    Ok(batch) => {
+                        stops::of_batch(visit, &judge, (&batch, &tray), (slot.day, child))?
+                    }
+                    Err(_) => String::new(),
+                }
+            }
+            None => String::new(),
+        };
+        marks.insert(name.clone(), stop);
+    }
+    Ok(marks)
+}
+
 fn rows(
     visit: &PageRequest<'_>,
     store: &Store,
-    on: Date,
+    slot: &Slot,
     cubes: &dyn Fn(&str) -> String,
 ) -> Result<Vec<ServingRow>, PageError> {
-    let dishes = dishes(visit, store, on)?.into_iter();
+    let dishes = dishes(visit, store, slot.day)?;
+    let mut marks = dish_stops(visit, store, slot, &dishes)?;
     let row = |(name, dish): (String, DishOption)| {
         let row = ServingRow {
             cubes: cubes(&name),
+            stop: marks.remove(&name).unwrap_or_default(),
             about: dish.about(),
             title: dish.title,
             name: format!("{RECIPE}{name}"),
         };
         (dish.left == 0, row)
     };
-    let mut rows: Vec<(bool, ServingRow)> = dishes.map(row).collect();
+    let mut rows: Vec<(bool, ServingRow)> = dishes.into_iter().map(row).collect();
     // Dishes in the freezer come first.
     rows.sort_by_key(|(lacking, _)| *lacking);
     Ok(rows.into_iter().map(|(_, row)| row).collect())
@@ -201,7 +248,10 @@ fn counted(
                 counted.insert(pick.name, pick.cubes.taken());
             }
             PlannedServing::Cubes(pick) => words.push(format!("{} {}", pick.cubes, pick.name)),
-            PlannedServing::Food(id, mass) => words.push(format!("{} g {id}", mass.grams())),
+            PlannedServing::Food(id, mass) => match food(&visit.foods()?, id.as_str())? {
+                Some(food) => words.push(bowl::in_a_field(visit, &food, mass)?),
+                None => words.push(format!("{} g {id}", mass.grams())),
+            },
         }
     }
     Ok((counted, words.join(", ")))

@@ -1,0 +1,68 @@
+//! Which dishes are stopped, told in a word or two where dishes stand in a list.
+
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+
+use crate::household::{BookJudge, freezer_objections};
+use crate::notebook::{Child, Settings};
+use crate::portion::Tray;
+use crate::recipe::Batch;
+use crate::safety::Objection;
+use crate::spoken::Lookup as _;
+use crate::web::error::PageError;
+use crate::web::request::PageRequest;
+use crate::words::joined;
+
+/// What stands beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has several children; empty where nothing stops it.
+pub(super) fn mark(objections: &[Objection], settings: &Settings) -> String {
+    let mut children: Vec<&str> = Vec::new();
+    for one in objections.iter().filter(|one| one.is_block()) {
+        if !children.contains(&one.child.as_str()) {
+            children.push(&one.child);
+        }
+    }
+    let is_named = settings.children.len() > 1 && !children.contains(&"");
+    match children.as_slice() {
+        [] => String::new(),
+        stopped if is_named => format!("Stop for {}", joined(stopped, " and ")),
+        _ => "Stop".into(),
+    }
+}
+
+/// The marks of the batches in the freezer, by their numbers, for one child, else for those that are seen. There are none where the foods do
+/// not open: the list is still to be shown, and the room Freezer says that nothing is judged.
+pub(super) fn of_freezer(
+    visit: &PageRequest<'_>,
+    on: Date,
+    child: Option<&Child>,
+) -> Result<BTreeMap<i64, String>, PageError> {
+    let Ok(pantry) = visit.foods() else {
+        return Ok(BTreeMap::new());
+    };
+    let found = freezer_objections(&visit.book, visit.record()?, &pantry, on)?;
+    let marks = found.into_iter().map(|(batch, mut found)| {
+        found.retain(|one| is_about(visit, one, child));
+        (batch, mark(&found, &visit.book.settings))
+    });
+    Ok(marks.collect())
+}
+
+/// The mark of a recipe as it is cooked, for one child, else for those that are seen.
+pub(super) fn of_batch(
+    visit: &PageRequest<'_>,
+    judge: &BookJudge<'_>,
+    (batch, tray): (&Batch, &Tray),
+    (on, child): (Date, Option<&Child>),
+) -> Result<String, PageError> {
+    let mut found = judge.batch(batch, tray, on, None)?;
+    found.retain(|one| is_about(visit, one, child));
+    Ok(mark(&found, &visit.book.settings))
+}
+
+fn is_about(visit: &PageRequest<'_>, objection: &Objection, child: Option<&Child>) -> bool {
+    match child {
+        Some(child) => objection.child == child.name,
+        None => visit.is_seen(&objection.child),
+    }
+}
