@@ -19,6 +19,7 @@ use trayful::spoken::{Context, Taken};
 
 use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
+use super::freezer::weighed;
 use super::recipe::ChosenRecipe;
 use super::save::NewRecipe;
 use super::{Answer, DayArg, Session};
@@ -30,7 +31,7 @@ pub(super) const WRITTEN: &str =
 #[derive(Debug, Args)]
 pub(super) struct BatchArgs {
     /// A recipe of the book by its name, or a recipe file; leave it out to write the recipe with --add
-    #[arg(value_name = "RECIPE", conflicts_with_all = ["add", "returned", "added", "weighed"])]
+    #[arg(value_name = "RECIPE", conflicts_with_all = ["add", "returned", "added"])]
     recipe: Option<String>,
     /// An ingredient in your words: how much, which food, how it is cooked, such as "600 g courgette roasted"
     #[arg(long, value_name = "AMOUNT FOOD METHOD")]
@@ -42,7 +43,7 @@ pub(super) struct BatchArgs {
     #[arg(long, value_name = "VOLUME", requires = "add")]
     added: Option<String>,
     /// The blended purée on the scale, less the bowl, such as 1180g
-    #[arg(long, value_name = "MASS", requires = "add")]
+    #[arg(long, value_name = "MASS")]
     weighed: Option<String>,
     /// Write it into the book as a recipe of this name, in the amounts that were typed
     #[arg(long, value_name = "NAME", requires = "add")]
@@ -111,6 +112,10 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     let target = args.scale.target(session)?;
     let day = args.day.ahead(session)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
+    // A recipe that was typed has it in itself, so that it is saved with it.
+    let on_scale = args.weighed.as_deref().filter(|_| args.add.is_empty());
+    let on_scale = on_scale.map(weighed).transpose()?;
+    let batch = household::on_the_scale(batch, on_scale.as_ref())?;
     let age = args.shown.age;
     let age = age.unwrap_or_else(|| household::shown_age(&settings.children, day));
     let recorded = book.as_ref().filter(|book| book.has_record());

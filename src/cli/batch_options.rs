@@ -32,7 +32,7 @@ pub(super) struct TrayArgs {
 #[group(multiple = false)]
 pub(super) struct ScaleArgs {
     /// Scale to fill so many trays
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
+    #[arg(long, value_name = "N", value_parser = whole_trays)]
     pub(super) trays: Option<u32>,
     /// Scale to so many cubes
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
@@ -187,6 +187,19 @@ pub(super) enum SexArg {
     Girl,
     /// A boy
     Boy,
+}
+
+/// The most trays of one batch.
+const MOST_TRAYS: u32 = 100;
+
+/// A number of trays on the command line.
+pub(super) fn whole_trays(text: &str) -> Result<u32, String> {
+    match text.trim().parse() {
+        Ok(trays) if (1..=MOST_TRAYS).contains(&trays) => Ok(trays),
+        _ => Err(format!(
+            "write whole trays, 1 to {MOST_TRAYS}; for part of one say how many cubes: --cubes, of freeze --scaled-cubes"
+        )),
+    }
 }
 
 /// A number on the command line.

@@ -129,14 +129,16 @@ enum BookAction {
         /// The folder; it is made where it is not there
         folder: PathBuf,
     },
-    /// Read an export into a book that has no entries yet; its settings take the place of those of the book
+    /// Read an export, or the record of a backup, into a book that has no entries yet; the settings of an export take the
+    /// place of those of the book
     Import {
-        /// The folder of the export
+        /// The folder of the export, or the file of the backup
         folder: PathBuf,
     },
     /// Look for damage
     Check,
-    /// Copy the record as it is at this moment; settings, recipes and own foods are files of their own
+    /// Copy the record as it is at this moment, for `trayful book import` to read back; settings, recipes and own foods are
+    /// files of their own
     Backup {
         /// The file to write; it may not be there yet
         file: PathBuf,
@@ -163,6 +165,14 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
                     "{told} The folder has recipes too that are not in the book: {others}. Delete what you do not want: an import takes them in."
                 )),
             }
+        }
+        BookAction::Import { folder: copy } if copy.is_file() => {
+            let entries = store.restore(copy)?;
+            session.told(&format!(
+                "Read {} from {}. Children, recipes and own foods are those that this book has: `trayful book check` says what is missing.",
+                counted(entries, "entry"),
+                copy.display()
+            ))
         }
         BookAction::Import { folder } => {
             let read = book.import(&mut store, folder)?;
@@ -202,8 +212,9 @@ pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure
         BookAction::Backup { file } => {
             store.backup(file)?;
             session.told(&format!(
-                "Copied the record to {}. Children, recipes and own foods are not in it: `trayful book export FOLDER` has them.",
-                file.display()
+                "Copied the record to {}. Children, recipes and own foods are not in it: `trayful book export FOLDER` has them. In a book without entries `trayful book import {}` reads it back.",
+                file.display(),
+                quoted(&file.display().to_string())
             ))
         }
     })

@@ -135,9 +135,14 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
             dearer.join("; ")
         ));
     }
+    if outlay.lacks_jars() {
+        page.paragraph(
+            "There is no jar to compare with; write down what one holds and costs: `trayful household jar NAME --mass 4oz --price 1.29`.",
+        );
+    }
     if !outlay.complete() {
         page.paragraph(
-            "A cost with >= lacks a price, so it is a lower bound, and what is saved an upper one.",
+            "A cost with >= lacks a price, so it is a lower bound, and what is saved an upper one. What is not priced yet gets its price from `trayful buy`.",
         );
     }
     page.heading(&format!("EACH RECIPE, {}", outlay.currency));

@@ -15,6 +15,8 @@ pub(super) struct Known {
     pub(super) child: String,
     /// A meal of the book.
     pub(super) meal: String,
+    /// Questions without an answer, the newest first.
+    pub(super) questions: Vec<i64>,
     /// Today.
     pub(super) today: Date,
 }
@@ -32,9 +34,27 @@ impl Known {
                 .unwrap_or_else(|| "red-lentil-squash".into()),
             child: child.map_or_else(|| "Wren".into(), |child| child.name.clone()),
             meal: meal.cloned().unwrap_or_else(|| "lunch".into()),
+            questions: book.map_or_else(Vec::new, |book| open_questions(book, today)),
             today,
         }
     }
+}
+
+/// The questions of all children that wait for an answer, the newest first; none where the record does not read, which its command reports.
+fn open_questions(book: &Book, today: Date) -> Vec<i64> {
+    let store = Some(book).filter(|book| book.has_record());
+    let Some(store) = store.and_then(|book| book.store().ok()) else {
+        return Vec::new();
+    };
+    let children = book.settings.children.iter();
+    let asked = children.flat_map(|child| {
+        let asked = store.questions(&child.name, Date::MIN, today);
+        asked.unwrap_or_default()
+    });
+    let open = asked.filter(|question| question.answers.is_empty());
+    let mut open: Vec<i64> = open.map(|question| question.id).collect();
+    open.sort_unstable_by_key(|number| std::cmp::Reverse(*number));
+    open
 }
 
 /// A value that an argument of a command takes.
@@ -93,6 +113,13 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
         ("WORDS", _) if path.first().is_some_and(|name| name == "question") => {
             "Is one meat meal a day enough for iron?"
         }
+        ("QUESTION", _) => {
+            return known
+                .questions
+                .first()
+                .map_or_else(|| "2".into(), ToString::to_string);
+        }
+        ("WORDS", _) if path.first().is_some_and(|name| name == "answer") => "one is enough",
         ("WORDS", _) => "sweet potato",
         _ => "2",
     };

@@ -8,12 +8,13 @@ use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
 use trayful::report::{
-    CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, objection_list,
+    CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, cost_remark,
+    objection_list,
 };
 use trayful::safety::Objection;
 use trayful::words::{self, counted};
 
-use super::batch_options::{ScaleArgs, TrayArgs};
+use super::batch_options::{ScaleArgs, TrayArgs, whole_trays};
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, DayArg, Session};
@@ -30,7 +31,7 @@ pub(super) struct FreezeArgs {
     #[arg(long, value_name = "MASS")]
     weighed: Option<String>,
     /// The recipe was scaled to fill so many trays
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=100))]
+    #[arg(long, value_name = "N", value_parser = whole_trays)]
     trays: Option<u32>,
     /// The recipe was scaled to so many cubes
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
@@ -106,10 +107,8 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         words::day(frozen.use_by)
     ));
     page.paragraph(&in_a_cube(&frozen.batch, frozen.cube));
-    let cost = frozen
-        .comparison
-        .remark(&book.settings.currency, frozen.cubes);
-    page.remark(cost);
+    let told = (book.settings.currency.as_str(), frozen.cubes);
+    page.remark(cost_remark(&frozen.comparison, &frozen.batch, told));
     page.warnings(frozen.warnings);
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
@@ -118,7 +117,10 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     Ok(Answer::text(page.finish()))
 }
 
-fn weighed(text: &str) -> Result<Located<Mass>, Failure> {
+/// What the blended purée weighed, as it was typed.
+///
+/// Errors: it is no mass.
+pub(super) fn weighed(text: &str) -> Result<Located<Mass>, Failure> {
     let place = Place::whole(&SourceText::new("--weighed", text));
     let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
     Ok(mass

@@ -4,14 +4,14 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{Judged, drink, is_no_milk, milk_part};
-use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Store, milks_at_age};
+use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Settings, Store, milks_at_age};
 use trayful::nutrition::{BreastMilk, Milk};
 use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, milks_in_short, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken, parts};
 use trayful::words;
 
-use super::again::child_option;
+use super::again::{child_option, quoted};
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, ChildrenArg, Session, take_back};
@@ -30,7 +30,7 @@ pub(super) struct MilkArgs {
     /// It is so from this day on, such as last friday or 17 Oct, until you say it anew; today if left out
     #[arg(long, value_name = "DAY", conflicts_with = "on")]
     from: Option<String>,
-    /// It was so on this day only
+    /// It was so on this day only; with --from it is so from a day on
     #[arg(long, value_name = "DAY")]
     on: Option<String>,
     #[command(flatten)]
@@ -84,8 +84,25 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     for understood in taken.iter().filter(|one| one.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
     }
+    if let Some(on) = &args.on {
+        page.paragraph(&from_then_on(on, &typed, (&book.settings, &children)));
+    }
     page.line(&take_back(entries));
     Ok(Answer::text(page.finish()))
+}
+
+/// How it is said that what was drunk on one day is so from then on.
+fn from_then_on(
+    day: &str,
+    typed: &[String],
+    (settings, children): (&Settings, &[&Child]),
+) -> String {
+    let options = children.iter().map(|child| child_option(settings, child));
+    let options: String = options.collect();
+    let (what, day) = (quoted(&typed.join(", ")), quoted(day));
+    format!(
+        "That counts for this day alone. From it on: `trayful milk {what} --from {day}{options}`."
+    )
 }
 
 impl MilkArgs {

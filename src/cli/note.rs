@@ -1,7 +1,7 @@
 //! `trayful note` and `trayful complete`: notes in the parent's words, and days of which every meal is written down.
 
 use clap::Args;
-use trayful::notebook::{NOTE_TOPICS, Note};
+use trayful::notebook::{NOTE_TOPICS, Note, OTHER_TOPIC, topic_of};
 
 use super::failure::Failure;
 use super::written::{NewEntries, each_of, own_words, printed_at_visit, written_down};
@@ -11,9 +11,9 @@ use super::{Answer, ChildrenArg, DayArg, Session};
 pub(super) struct NoteArgs {
     /// The note, in your words
     words: String,
-    /// What it is about
-    #[arg(long, value_name = "TOPIC", default_value = "other", value_parser = NOTE_TOPICS)]
-    topic: String,
+    /// What it is about; if left out, what its first word says, else other
+    #[arg(long, value_name = "TOPIC", value_parser = NOTE_TOPICS)]
+    topic: Option<String>,
     #[command(flatten)]
     children: ChildrenArg,
     #[command(flatten)]
@@ -26,13 +26,17 @@ pub(super) struct NoteArgs {
 /// Records a note.
 pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure> {
     let example = "trayful note \"soft lumps, no gagging\" --topic texture";
-    let words = own_words("a note", &args.words, example)?.to_string();
+    let words = own_words("a note", &args.words, example)?;
+    let (topic, words) = match &args.topic {
+        Some(topic) => (topic.as_str(), words),
+        None => topic_of(words).unwrap_or((OTHER_TOPIC, words)),
+    };
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
     let note = Note {
         day: args.day.done(session, &children)?,
-        topic: args.topic.clone(),
-        words,
+        topic: topic.to_string(),
+        words: words.to_string(),
     };
     let mut store = book.store()?;
     let ids = each_of(&children, |child| store.note(&child.name, &note))?;

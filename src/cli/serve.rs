@@ -62,6 +62,11 @@ pub(super) fn share(text: &str) -> Result<f64, String> {
     if let Some(share) = named {
         return Ok(share);
     }
+    if !words.starts_with(|c: char| c.is_numeric() || matches!(c, '.' | ',' | '-')) {
+        return Err(
+            "write a share of the meal, such as 60% or half; where nobody knows how much it was, leave it out and say --how some".into(),
+        );
+    }
     let (number, whole) = match text.strip_suffix('%') {
         Some(percent) => (percent, 100.0),
         None => (text, 1.0),
@@ -170,12 +175,9 @@ fn once_more(store: &Store, meals: &[(&Child, Feeding<'_>)]) -> Result<bool, Fai
 impl ServeArgs {
     /// How it went: as it was said, else by the share that was eaten.
     fn how(&self) -> How {
-        match (self.how, self.eaten) {
-            (Some(how), _) => how.how(),
-            (None, Some(share)) if share <= 0.0 => How::Refused,
-            (None, Some(share)) if share < 1.0 => How::Some,
-            (None, _) => How::Taken,
-        }
+        let said = self.how.map(HowArg::how);
+        said.or_else(|| self.eaten.map(How::of_share))
+            .unwrap_or(How::Taken)
     }
 
     /// The servings of each child: the same for all as they were typed, else what is planned for each.

@@ -1,4 +1,7 @@
-//! Usage errors: what is missing or unknown, the nearest that there is, and commands that run when they are pasted.
+//! Usage errors: what is missing or unknown, the nearest that there is, and commands that run when they are pasted; of words that stand in the
+//! wrong place [`misplaced`] finds the place.
+
+mod misplaced;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 use clap::{Arg, Command, CommandFactory as _, Parser as _};
@@ -106,6 +109,22 @@ impl<'a> TypedCommand<'a> {
         if ["--to", "--for"].contains(&word.as_str()) && has_child() {
             near = vec!["--child".into()];
         }
+        // A value that was written as an option: `--refused` is `--how refused`.
+        if let Some((long, value)) = self.taking(word.trim_start_matches('-'))
+            && word.starts_with("--")
+        {
+            let what = format!("there is no option {word} here; did you mean {long} {value}?");
+            let words = self.words.iter().flat_map(|one| {
+                let words = [long.clone(), value.clone()];
+                if *one == word {
+                    words.to_vec()
+                } else {
+                    vec![one.clone()]
+                }
+            });
+            let way = self.completed(words.collect());
+            return self.failure(&what, [(way, "perhaps".into())]);
+        }
         let what = match (word.starts_with('-'), near.first()) {
             (true, Some(near)) => format!("there is no option {word} here; did you mean {near}?"),
             (true, None) => format!("there is no option {word} here"),
@@ -127,7 +146,9 @@ impl<'a> TypedCommand<'a> {
         let value = word.starts_with('-') && next.is_some_and(|next| !next.starts_with('-'));
         let without = (!value || near.is_empty())
             .then(|| (self.completed(without), "without it".to_string()));
-        self.failure(&what, options.chain(without))
+        let valued = self.with_options(&word);
+        let valued = valued.map(|words| (Some(words), "perhaps".to_string()));
+        self.failure(&what, valued.into_iter().chain(options).chain(without))
     }
 
     fn wrong_value(&self, error: &clap::Error) -> Failure {
@@ -156,6 +177,11 @@ impl<'a> TypedCommand<'a> {
             (false, _) => format!("it is one of {}", joined(&valid, ", ")),
         };
         let what = format!("“{value}” cannot be the value of {name}: {hint}");
+        if near.is_empty()
+            && let Some(ways) = arg.and_then(|arg| self.unguessed(arg, &value))
+        {
+            return self.failure(&what, ways);
+        }
         let instead = if near.is_empty() { vec![such] } else { near };
         let ways = instead.iter().map(|instead| {
             let words = replaced(self.words, &value, instead);

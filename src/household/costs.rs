@@ -78,6 +78,12 @@ impl Outlay {
         self.batches.iter().all(|(_, beside)| beside.complete())
     }
 
+    /// Whether there is no jar that any of the batches is compared with.
+    pub fn lacks_jars(&self) -> bool {
+        let mut all = self.batches.iter();
+        all.all(|(_, beside)| beside.ready_made.is_none())
+    }
+
     /// The outlay grouped by recipe, in the order of their titles.
     pub fn recipes(&self) -> Vec<RecipeOutlay> {
         let mut recipes: BTreeMap<&str, RecipeOutlay> = BTreeMap::new();

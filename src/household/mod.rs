@@ -33,6 +33,7 @@ mod renaming;
 mod rules;
 mod serving;
 mod serving_parser;
+mod serving_words;
 mod shopping;
 mod supplementing;
 mod visit;
@@ -51,10 +52,12 @@ pub use food_facts::{
     Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
 };
 pub use forecast::Forecast;
-pub use freezing::{Freezing, Frozen, USUAL_SERVING, cubes_of, freeze};
+pub use freezing::{CUBES_TOLD, Freezing, Frozen, USUAL_SERVING, cubes_of, freeze, on_the_scale};
 pub use keeping::too_much;
 pub use knowing::know_foods;
-pub use measuring::{centimetres, far_from_before, measurement, measurements, typed_mass};
+pub use measuring::{
+    MeasureDoubt, centimetres, measure_doubt, measurement, measurements, typed_mass,
+};
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
 pub use plan_facts::plan_facts;
@@ -102,5 +105,6 @@ pub fn calculated(
         classes: ClassTable::builtin()?,
     };
     let prepared = kitchen.prepare(recipe)??;
+    prepared.check_weighed()?;
     Ok(scaled_batch(&prepared, target, tray)??)
 }

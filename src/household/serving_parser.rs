@@ -1,5 +1,6 @@
 //! The parser of servings as a person types them: cubes of a recipe, and amounts of foods.
 
+use super::serving_words::{says_cubes, weighed, without_cubes};
 use crate::food::{Food, short_name};
 use crate::names::{self, Found, Named};
 use crate::next_step::Remark;
@@ -9,7 +10,7 @@ use crate::portion::CubeCount;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{Mass, Unit};
 use crate::safety::AllergenTable;
-use crate::spoken::{Ask, Context, FoodReading, Reader, Taken, parts};
+use crate::spoken::{Ask, Context, FoodReading, Reader, Taken, measured_name, parts};
 use crate::words::{joined, quoted};
 
 /// A part of a typed serving.
@@ -114,14 +115,16 @@ where
 
     /// Parses one part: cubes if a recipe has this name, else an amount of a food.
     pub fn one(&mut self, text: &str) -> Result<TypedPart, L::Error> {
-        let cubes = pick(&without_cubes(text));
+        let plain = without_cubes(text);
+        let in_cubes = says_cubes(text);
+        let cubes = pick(&plain);
         let named = match &cubes {
             Ok(pick) => self.recipe(&pick.name)?,
-            Err(_) => self.recipe(text.trim())?,
+            Err(_) => self.recipe(plain.trim())?,
         };
         match (named, cubes) {
             (Ok(found), Ok(pick)) => {
-                let sure = found.taken_as.is_none() || says_cubes(text);
+                let sure = found.taken_as.is_none() || in_cubes;
                 // Words are read only where they may name a food as well: that takes a search.
                 let food = if sure {
                     None
@@ -137,20 +140,22 @@ where
                 }
             }
             // A recipe without a number of cubes.
-            (Ok(found), Err(problem)) if found.taken_as.is_none() => return Err(problem.into()),
-            (Err(_), Ok(pick)) if weighed(&pick.name) => self.counted(text, &pick.name)?,
+            (Ok(found), Err(problem)) if found.taken_as.is_none() || in_cubes => {
+                return Err(problem.into());
+            }
             (Err(problem), Ok(pick)) if !weighed(&pick.name) => {
                 // Several recipes match, or the name is mistyped, and no food matches for certain.
                 let likely = problem.meant.is_some()
                     || names::is_part_of_one(&pick.name, &self.recipes)
-                    || says_cubes(text);
+                    || in_cubes;
                 let is_no_food = match self.reader.read(text)? {
-                    FoodReading::Unclear(unclear) => likely || unclear.is_unknown(),
                     // A stock cube is a measure of its food; two cubes of carrot are not two carrots.
-                    FoodReading::Taken(food) => says_cubes(text) && !food.is_counted_in("cube"),
+                    FoodReading::Unclear(unclear) if in_cubes => !unclear.offers_measure("cube"),
+                    FoodReading::Unclear(unclear) => likely || unclear.is_unknown(),
+                    FoodReading::Taken(food) => in_cubes && !food.is_counted_in("cube"),
                 };
                 if is_no_food {
-                    let problem = if says_cubes(text) {
+                    let problem = if in_cubes {
                         cubes_of_recipes(problem)
                     } else {
                         problem
@@ -160,8 +165,11 @@ where
             }
             _ => {}
         }
+        let beside = self.beside_recipe(text)?;
         let taken = self.reader.sure(text)?;
-        Ok(TypedPart::Food(Box::new(self.helping(taken)?)))
+        let helping = self.helping(taken)?;
+        self.taken_as.extend(beside);
+        Ok(TypedPart::Food(Box::new(helping)))
     }
 
     /// Cubes of a recipe that was found.
@@ -185,24 +193,39 @@ where
         Ok(helping)
     }
 
-    /// Nothing, unless what was weighed is no food and a recipe is called so.
-    fn counted(&mut self, text: &str, weighed: &str) -> Result<(), L::Error> {
-        let name = weighed.split_once(' ').map_or("", |(_, name)| name.trim());
-        let name = name.trim_start_matches("of ");
-        let found = self.recipe(name)?.ok();
-        let Some(found) = found.filter(|found| found.taken_as.is_none()) else {
-            return Ok(());
+    /// What to say where a recipe is called as the food that was weighed; nothing where none is.
+    ///
+    /// Errors: what was weighed is a recipe and no food.
+    fn beside_recipe(&mut self, text: &str) -> Result<Option<String>, L::Error> {
+        let Some(name) = measured_name(text)? else {
+            return Ok(None);
         };
-        if let FoodReading::Taken(_) = self.reader.read(text)? {
-            return Ok(());
-        }
+        let found = self.recipe(&name)?.ok();
+        let Some(found) = found.filter(|found| found.taken_as.is_none()) else {
+            return Ok(None);
+        };
+        let cubes = format!("2 {}", found.name);
+        let unclear = match self.reader.read(text)? {
+            FoodReading::Taken(_) => {
+                let recipe = &found.name;
+                return Ok(Some(format!(
+                    "That is the food, not your purée {recipe}: for its cubes write how many, such as {}",
+                    quoted(&cubes)
+                )));
+            }
+            FoodReading::Unclear(unclear) => unclear,
+        };
         let problem = Problem::new(format!(
             "{} is a recipe: its cubes are counted",
-            quoted(name)
+            quoted(&name)
         ));
-        Err(problem
-            .hint(format!("write how many of them, such as 2 {}", found.name))
-            .into())
+        let counted = format!("write how many of them, such as {cubes}");
+        let hint = if unclear.is_of_the_food() {
+            counted
+        } else {
+            format!("{counted}; of the food of that name write how much, such as 30 g")
+        };
+        Err(problem.hint(hint).into())
     }
 
     /// Notes on how words were resolved.
@@ -246,68 +269,6 @@ fn cubes_of_recipes(problem: Problem) -> Problem {
     let words = [hint.words.as_str(), other];
     let words = joined(words.iter().filter(|one| !one.is_empty()), "; ");
     problem.hint(Remark { words, ..hint })
-}
-
-/// `half a cube of beef` is half of a recipe called beef, as `1 cube beef` is one: the text without the words for cubes.
-fn without_cubes(text: &str) -> String {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    let Some((at, name)) = cubes_of(&words) else {
-        return without_times(text);
-    };
-    let number = words[..at]
-        .iter()
-        .filter(|word| !matches!(**word, "a" | "of"));
-    let mut number: Vec<String> = number.map(|word| digits(word)).collect();
-    if number.is_empty() {
-        number.push("1".into());
-    }
-    number.extend(words[name..].iter().map(ToString::to_string));
-    number.join(" ")
-}
-
-/// A small number in digits, where it is a word.
-fn digits(word: &str) -> String {
-    const WORDS: [&str; 10] = [
-        "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    ];
-    let place = WORDS.iter().position(|one| *one == word.to_lowercase());
-    place.map_or_else(|| word.to_owned(), |place| (place + 1).to_string())
-}
-
-/// The place of the word for cubes, and where the name of what they are of begins.
-fn cubes_of(words: &[&str]) -> Option<(usize, usize)> {
-    let at = words.iter().position(|word| is_cube(word))?;
-    if *words.get(at + 1)? == "of" {
-        return Some((at, at + 2));
-    }
-    let counted = words[..at] == ["a"] || words[..at].join(" ").parse::<CubeCount>().is_ok();
-    counted.then_some((at, at + 1))
-}
-
-/// `2x beef` and `2 x beef` are two of it.
-fn without_times(text: &str) -> String {
-    let number = text.trim_start_matches(|c: char| c.is_ascii_digit());
-    let name = number.trim_start().strip_prefix(['x', 'X', '×']);
-    let parted = |name: &&str| name.starts_with(' ') && number.len() < text.len();
-    match name.filter(parted) {
-        Some(name) => format!("{}{name}", &text[..text.len() - number.len()]),
-        None => text.to_string(),
-    }
-}
-
-/// Whether a text speaks of cubes of something.
-fn says_cubes(text: &str) -> bool {
-    cubes_of(&text.split_whitespace().collect::<Vec<_>>()).is_some()
-}
-
-fn is_cube(word: &str) -> bool {
-    matches!(word.to_lowercase().as_str(), "cube" | "cubes")
-}
-
-/// Whether a text begins with a unit, and so is no name.
-fn weighed(text: &str) -> bool {
-    let first = text.split(' ').next().unwrap_or("");
-    Unit::named(first).is_some()
 }
 
 /// An amount of a food, with the allergens that its name reveals.

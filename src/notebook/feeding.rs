@@ -86,6 +86,17 @@ impl How {
         }
     }
 
+    /// How a meal went of which this share was eaten, where it was not said in words: nothing, some of it, all of it.
+    pub fn of_share(share: f64) -> Self {
+        if share <= 0.0 {
+            Self::Refused
+        } else if share < 1.0 {
+            Self::Some
+        } else {
+            Self::Taken
+        }
+    }
+
     /// The word for it in the record.
     pub fn word(self) -> &'static str {
         match self {

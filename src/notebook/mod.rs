@@ -63,7 +63,7 @@ pub use measure::{Measured, Measurement};
 pub use memo::KeptValues;
 pub use memory_copy::CopiedFor;
 pub use milk::{MilkAmount, MilkPart, NewMilk, milks_at_age};
-pub use note::{NOTE_TOPICS, Note};
+pub use note::{NOTE_TOPICS, Note, OTHER_TOPIC, topic_of};
 pub use pace::{Outlook, PACE_DAYS, Pace, PlannedEating, Room};
 pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
 pub use purchases::Purchase;

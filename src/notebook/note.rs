@@ -19,8 +19,22 @@ pub const NOTE_TOPICS: [&str; 8] = [
     "haemoglobin",
     "appetite",
     "illness",
-    "other",
+    OTHER_TOPIC,
 ];
+
+/// The topic of a note that is not said to be about anything.
+pub const OTHER_TOPIC: &str = "other";
+
+/// The topic that the first word of a note is, and the note: `stool green`, `Sleep: two naps`. A colon parts the topic from the note;
+/// without one the word is part of it.
+pub fn topic_of(words: &str) -> Option<(&'static str, &str)> {
+    let (first, rest) = words.split_once(char::is_whitespace).unwrap_or((words, ""));
+    let name = first.trim_end_matches([':', ',']).to_lowercase();
+    let mut topics = NOTE_TOPICS.into_iter();
+    let topic = topics.find(|topic| *topic == name && *topic != OTHER_TOPIC)?;
+    let parted = first.ends_with(':') && !rest.trim().is_empty();
+    Some((topic, if parted { rest.trim() } else { words }))
+}
 
 /// A note.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

@@ -41,7 +41,19 @@ impl Store {
         self.import_after(folder, || Ok(()))
     }
 
-    /// The same; `before` is done once all is read, and before any of it counts.
+    /// Reads a copy of a record, as [`Store::backup`] makes one, into a record that has no entries yet; gives the number of entries. The copy
+    /// stays as it is: one of an earlier layout is brought up to date elsewhere.
+    pub fn restore(&mut self, copy: &Path) -> Result<u64, BookError> {
+        let beside = tempfile::tempdir();
+        let beside = beside.map_err(BookError::io("write to", &std::env::temp_dir()))?;
+        let record = beside.path().join("record.sqlite");
+        std::fs::copy(copy, &record).map_err(BookError::io("read", copy))?;
+        let tables = beside.path().join("tables");
+        Self::open(&record)?.export(&tables)?;
+        self.import(&tables)
+    }
+
+    /// As [`Store::import`]; `before` is done once all is read, and before any of it counts.
     pub(super) fn import_after(
         &mut self,
         folder: &Path,

@@ -108,7 +108,32 @@ impl Batch {
     }
 }
 
+/// A purée of more than so many times what the ingredients make is a slip of the number or the unit, not water that was added (judgement).
+/// One that is too light is found by its dry matter.
+const MOST_TIMES: f64 = 4.0;
+
 impl Prepared {
+    /// Holds the purée as weighed against what goes in.
+    ///
+    /// Errors: it is many times as much.
+    pub fn check_weighed(&self) -> Result<(), Problem> {
+        let expected = self.expected();
+        let Some(weighed) = &self.weighed else {
+            return Ok(());
+        };
+        let times = weighed.value / expected;
+        if times > MOST_TIMES {
+            let problem = weighed.problem(format!(
+                "{:.0} g is {times:.0} times what the ingredients make, {:.0} g",
+                weighed.value.grams(),
+                expected.grams()
+            ));
+            let hint = "look at the number and the unit; if they are right, the amounts of the recipe are not";
+            return Err(problem.hint(hint));
+        }
+        Ok(())
+    }
+
     /// Calculates the batch.
     ///
     /// Errors: the tables cannot be read; or the figures of the recipe contradict each other.

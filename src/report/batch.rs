@@ -283,7 +283,7 @@ impl BatchReport {
             cost: view
                 .cost
                 .as_ref()
-                .map(|priced| CostReport::new(priced, &cubes)),
+                .map(|priced| CostReport::new(priced, &cubes, batch)),
             notes: batch.notes.clone(),
             objections: view.objections.to_vec(),
             lacks: view.lacks.map(|all| all.iter().map(lack).collect()),

@@ -2,10 +2,13 @@
 
 use serde::Serialize;
 
+use super::plan::short_name;
 use crate::buying::UsualCost;
 use crate::cost::{Comparison, Money};
 use crate::next_step::Remark;
 use crate::portion::Cubes;
+use crate::recipe::Batch;
+use crate::spoken::plain_name;
 
 /// The cost of a batch, in the book's currency.
 #[derive(Debug)]
@@ -84,7 +87,7 @@ impl CostReport {
         Some(format!("{bound}{cube} {} a cube", self.currency))
     }
 
-    pub(super) fn new(priced: &Priced<'_>, cubes: &Cubes) -> Self {
+    pub(super) fn new(priced: &Priced<'_>, cubes: &Cubes, batch: &Batch) -> Self {
         let beside = &priced.beside;
         Self {
             currency: priced.currency.to_string(),
@@ -96,12 +99,22 @@ impl CostReport {
             complete: beside.complete(),
             unpriced: beside.cost.unpriced.clone(),
             remark: with_usual(
-                beside.remark(priced.currency, cubes.whole()),
+                cost_remark(beside, batch, (priced.currency, cubes.whole())),
                 priced.usual.as_ref(),
             ),
             usual: priced.usual.clone(),
         }
     }
+}
+
+/// The cost of a batch in words, for so many cubes: the foods that have no price by their names.
+pub fn cost_remark(beside: &Comparison, batch: &Batch, (currency, cubes): (&str, u32)) -> Remark {
+    let name = |id: &str| {
+        let food = batch.foods().find(|food| food.id.as_str() == id)?;
+        let plain = plain_name(&food.id).map(String::from);
+        Some(plain.unwrap_or_else(|| short_name(&food.name)))
+    };
+    beside.clone().calling(name).remark(currency, cubes)
 }
 
 /// The remark on the cost, with the usual cost of what has no price apart from it.

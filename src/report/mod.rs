@@ -50,7 +50,7 @@ mod visit;
 mod week;
 
 pub use batch::{BatchReport, BatchTables, BatchView, Figures};
-pub use batch_cost::Priced;
+pub use batch_cost::{Priced, cost_remark};
 pub use card::Card;
 pub use combine::CombinePage;
 pub use combine_json::CombineReport;
@@ -63,7 +63,7 @@ pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
 pub use gap::{GapReport, gap_meal_words};
 pub use household::{
-    before_birth, child_facts, device_words, dose_words, far_from, jar_words, kilograms, measured,
+    before_birth, child_facts, device_words, dose_words, doubted, jar_words, kilograms, measured,
     milk_a_day, milks_in_short, rules_words, tray_words,
 };
 pub use icalendar::{DayEvent, calendar};

@@ -6,7 +6,9 @@ use data_import::{Error, reference};
 use rust_decimal::Decimal;
 
 use super::phrase::Phrase;
+use super::spelling::nearest;
 use super::text::{joins, stems};
+use crate::food::search::stem;
 
 /// What a word beside a food does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
@@ -132,6 +134,22 @@ impl Lexicon {
         stems.any(|known| known == word)
     }
 
+    /// The unit that a word is most likely meant for: `tbsp` for `tblespoon`.
+    pub(super) fn unit_like(&self, word: &str) -> Option<&str> {
+        let is_unit = |known: &&Word| matches!(known.kind, Kind::Mass | Kind::Volume);
+        let units = self.words.iter().filter(is_unit);
+        let written = units.flat_map(|known| &known.stems).map(String::as_str);
+        let near = nearest(word, written);
+        let word = self.one_meaning(&near)?;
+        let (unit, _) = self.word_at(&[word])?;
+        // What is several of another unit is called as it is written: a dessertspoon is no teaspoon.
+        Some(if unit.several().is_some() {
+            word
+        } else {
+            unit.means.as_str()
+        })
+    }
+
     /// The words that a mistyped one may be meant for: none that changes an amount.
     pub(super) fn mendable(&self) -> impl Iterator<Item = &str> {
         let kinds = [
@@ -151,6 +169,19 @@ impl Lexicon {
 pub(super) fn beside(words: &[&str]) -> Option<usize> {
     let (_, length) = lexicon().ok()?.word_at(words)?;
     Some(length)
+}
+
+/// Whether a word stands for an amount of something beside a number: `g`, `cup`, `serving`, `handful`.
+pub fn is_measure(word: &str) -> bool {
+    let stem = stem(&word.to_lowercase());
+    let known = lexicon().ok().and_then(|all| all.word_at(&[stem.as_str()]));
+    let measures = |kind: Kind| {
+        matches!(
+            kind,
+            Kind::Mass | Kind::Volume | Kind::Pack | Kind::Vague | Kind::Measure
+        )
+    };
+    known.is_some_and(|(word, _)| measures(word.kind))
 }
 
 /// Whether a word begins an amount: `half`, `two`, `a`.
@@ -213,6 +244,16 @@ pub(super) fn lexicon() -> Result<&'static Lexicon, Error> {
     Ok(LEXICON.get_or_init(|| read))
 }
 
+/// Metric volumes between the litre and the millilitre, which the table lacks.
+const TENTHS: [(&str, &str); 6] = [
+    ("dl", "100 ml"),
+    ("decilitre", "100 ml"),
+    ("deciliter", "100 ml"),
+    ("cl", "10 ml"),
+    ("centilitre", "10 ml"),
+    ("centiliter", "10 ml"),
+];
+
 #[derive(serde::Deserialize)]
 struct WordRow {
     word: String,
@@ -229,6 +270,11 @@ fn read() -> Result<Lexicon, Error> {
             stems: stems(word),
         }));
     }
+    words.extend(TENTHS.iter().map(|(word, means)| Word {
+        kind: Kind::Volume,
+        means: (*means).to_string(),
+        stems: stems(word),
+    }));
     words.sort_by(|one, other| one.first_stem().cmp(other.first_stem()));
     Ok(Lexicon { words })
 }

@@ -36,6 +36,7 @@ use crate::nutrition::BreastMilk;
 use food::Chosen;
 pub use food_names::plain_name;
 use food_names::{FoodNames, food_names};
+pub use lexicon::is_measure;
 use lexicon::{Lexicon, lexicon};
 use phrase::Phrase;
 use stop::Stop;
@@ -111,6 +112,18 @@ pub fn food_words(typed: &str) -> Result<String, Error> {
     })
 }
 
+/// What was weighed, poured or served, in the words that were typed, without how much: `carrot & beef` of `60g carrot & beef`. `None`
+/// where it was counted, or no amount was typed.
+///
+/// Errors: a table does not read.
+pub fn measured_name(typed: &str) -> Result<Option<String>, Error> {
+    match Phrase::of(typed) {
+        Ok(phrase) => Ok(phrase.measured_name().map(str::to_string)),
+        Err(Stop::InDoubt { .. }) => Ok(None),
+        Err(Stop::Failed(error)) => Err(error),
+    }
+}
+
 /// Whether the words of a unit are known: `g`, `cup, cubes`, `each`.
 ///
 /// Errors: a table does not read.
@@ -158,11 +171,36 @@ impl<'a, L: Lookup> Reader<'a, L> {
         };
         match self.attempt(&mut phrase) {
             Ok(taken) => Ok(FoodReading::Taken(Box::new(taken))),
-            Err(Stop::InDoubt { doubt, chosen }) => self
-                .with_choices(&phrase, chosen.as_deref(), doubt)
-                .map(|unclear| FoodReading::Unclear(Box::new(unclear))),
+            Err(Stop::InDoubt { doubt, chosen }) => {
+                let unit = if doubt.foods().is_empty() {
+                    None
+                } else {
+                    Self::unknown_unit(typed)?
+                };
+                let doubt = unit.unwrap_or(doubt);
+                self.with_choices(&phrase, chosen.as_deref(), doubt)
+                    .map(|unclear| FoodReading::Unclear(Box::new(unclear)))
+            }
             Err(Stop::Failed(error)) => Err(error),
         }
+    }
+
+    /// The doubt about a word that stands where a unit would, and is none; read anew, before any word was mended.
+    fn unknown_unit(typed: &str) -> Result<Option<Doubt>, L::Error> {
+        let phrase = match Phrase::of(typed) {
+            Ok(phrase) => phrase,
+            Err(Stop::InDoubt { .. }) => return Ok(None),
+            Err(Stop::Failed(error)) => return Err(error.into()),
+        };
+        let names = Self::food_names()?;
+        let word = phrase.unknown_unit(names.lexicon, |word| names.knows(word));
+        Ok(word.map(|word| Doubt::Unit {
+            word: word.to_string(),
+            meant: names
+                .lexicon
+                .unit_like(&word.to_lowercase())
+                .map(str::to_string),
+        }))
     }
 
     /// Reads a text without looking for what could be meant instead.
@@ -191,9 +229,7 @@ impl<'a, L: Lookup> Reader<'a, L> {
             }
             Amounted::Weighed(weighed, method) => {
                 let eaten = matches!(self.context, Context::Table | Context::Drink);
-                let mut taken = Taken::weighed(&phrase.typed, chosen, method, weighed);
-                taken.edible |= eaten;
-                taken
+                Taken::weighed(&phrase.typed, chosen, (method, weighed), eaten)
             }
         }
     }

@@ -208,6 +208,18 @@ impl<L: Lookup> Reader<'_, L> {
                 return Ok(unclear);
             }
         }
+        if let Doubt::Unit {
+            word,
+            meant: Some(meant),
+        } = &unclear.doubt
+        {
+            let text = phrase.typed.replacen(word, meant, 1);
+            unclear.suggestion = match self.attempt_text(&text) {
+                Ok(_) => Some(text),
+                Err(Stop::InDoubt { .. }) => None,
+                Err(Stop::Failed(error)) => return Err(error),
+            };
+        }
         let all = unclear.doubt.foods();
         let ids = all[..all.len().min(OFFERED)].to_vec();
         if !ids.is_empty() {

@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 
 use super::amounts::Amounts;
 use super::food_names::food_names;
-use super::lexicon::{Word, lexicon};
+use super::lexicon::{Lexicon, Word, lexicon};
 use super::stop::Stop;
-use super::text::{Token, TokenKind, tokens};
+use super::text::{Token, TokenKind, joins, tokens};
 use super::{Doubt, TakenAmount};
 use crate::food::search::stem;
 
@@ -158,6 +158,48 @@ impl Phrase {
     /// A word in the singular.
     pub(super) fn stem(&self, at: usize) -> Option<&str> {
         self.tokens.get(at)?.word()
+    }
+
+    /// What was weighed, poured or served, in the words that were typed, without how much; `None` where it was counted, or no amount was typed.
+    pub(super) fn measured_name(&self) -> Option<&str> {
+        let counted = |amount: &SpokenAmount| amount.unit == SpokenUnit::Pieces(None);
+        if self.amount.as_ref().map_or(self.vague.is_none(), counted) {
+            return None;
+        }
+        let names = |at: &&usize| !self.stem(**at).is_some_and(joins);
+        let mut naming = self.content.iter().filter(names);
+        let first = *naming.next()?;
+        let last = naming.next_back().copied().unwrap_or(first);
+        // Where the name leads, the amount is behind it; else all the rest is the name, numbers in it too.
+        let end = match first {
+            0 => self.tokens.get(last)?.span.end,
+            _ => self.typed.len(),
+        };
+        let name = self.typed.get(self.tokens.get(first)?.span.start..end)?;
+        Some(name.trim())
+    }
+
+    /// A word right after the number that is no word of the tables and looks like a unit: `mg`, `tblspn`.
+    pub(super) fn unknown_unit(
+        &self,
+        lexicon: &Lexicon,
+        knows: impl Fn(&str) -> bool,
+    ) -> Option<&str> {
+        let counted = |amount: &SpokenAmount| amount.unit == SpokenUnit::Pieces(None);
+        self.amount.as_ref().filter(|amount| counted(amount))?;
+        let follows = |at: &&usize| {
+            let before = at.checked_sub(1).and_then(|before| self.tokens.get(before));
+            before.is_some_and(|one| matches!(one.kind, TokenKind::Number(..)))
+        };
+        let at = *self.content.iter().find(follows)?;
+        let word = self.stem(at).filter(|word| !knows(word))?;
+        let names = |other: &usize| *other != at && !self.stem(*other).is_some_and(joins);
+        let beside_a_food = self.content.iter().any(names);
+        // Hardly a word of a food is without a vowel.
+        let letters = word.chars().all(char::is_alphabetic);
+        let abbreviation = letters && !word.contains(['a', 'e', 'i', 'o', 'u', 'y']);
+        let is_unit = beside_a_food && (abbreviation || lexicon.unit_like(word).is_some());
+        is_unit.then(|| self.typed.get(self.tokens.get(at)?.span.clone()))?
     }
 
     /// Puts another word in the place of one that was mistyped.

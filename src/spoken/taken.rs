@@ -13,6 +13,10 @@ use crate::words::counted;
 /// Said where a food was to be peeled.
 const WITH_ITS_SKIN: &str = "its figures are of the food with its skin, the table has none without";
 
+/// Said at the table where what is eaten cooked is there raw alone.
+const AS_IF_RAW: &str =
+    "cooked as you say, its figures are those of the raw food: the table has none cooked";
+
 /// Food that was typed, understood.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Taken {
@@ -86,13 +90,20 @@ impl Taken {
         }
     }
 
+    /// So much of a food; `eaten` says whether it is what is eaten, without peel and bone.
     pub(super) fn weighed(
         typed: &str,
         chosen: Chosen,
-        method: Option<Method>,
-        weighed: Weighed,
+        (method, weighed): (Option<Method>, Weighed),
+        eaten: bool,
     ) -> Self {
-        let but = chosen.keeps_its_skin().then_some(WITH_ITS_SKIN);
+        let but = if chosen.keeps_its_skin() {
+            Some(WITH_ITS_SKIN)
+        } else {
+            // What is going to be cooked is raw, and has figures of its own for the way to cook.
+            let raw = eaten && chosen.is_raw_though_cooked();
+            raw.then_some(AS_IF_RAW)
+        };
         Self {
             typed: typed.trim().to_string(),
             by_choice: chosen.by_choice,
@@ -101,7 +112,7 @@ impl Taken {
             but,
             portion: TakenAmount::Mass(weighed.amount, weighed.mass),
             method,
-            edible: weighed.edible,
+            edible: weighed.edible || eaten,
             by: weighed.by,
             or: chosen.or,
         }

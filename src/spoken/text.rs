@@ -44,12 +44,15 @@ impl Token {
 const JOINING: [&str; 9] = ["of", "the", "and", "with", "in", "a", "an", "on", "or"];
 
 /// Other ways to write a word of the tables, wherever it stands: abbreviations, and `tinned` for `canned`.
-const SPELLINGS: [(&str, &str); 5] = [
+const SPELLINGS: [(&str, &str); 8] = [
     ("tinned", "canned"),
     ("chkn", "chicken"),
     ("brst", "breast"),
     ("frzn", "frozen"),
     ("yog", "yogurt"),
+    ("tb", "tbsp"),
+    ("tbspn", "tbsp"),
+    ("tblspn", "tbsp"),
 ];
 
 /// Whether a word only joins others.
@@ -117,7 +120,8 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Doubt> {
             if minus(before) && is_free(text, start - before.len_utf8()) {
                 return Err(Doubt::Negative);
             }
-            if let Some(slip) = letters_for_digits(&text[start..]) {
+            let rest = &text[start..];
+            if let Some(slip) = letters_for_digits(rest).or_else(|| with_exponent(rest)) {
                 return Err(Doubt::Number {
                     written: slip.to_string(),
                     readings: Vec::new(),
@@ -184,6 +188,18 @@ fn letters_for_digits(text: &str) -> Option<&str> {
     let slip = letters.starts_with(['o', 'O']) || letters.len() > 1;
     let ends = unit.is_empty() || SMALL_UNITS.contains(&unit);
     (slip && ends).then_some(written)
+}
+
+/// A number as computers write it: `1e3`. It would be read as two.
+fn with_exponent(text: &str) -> Option<&str> {
+    let within = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '+' | '-');
+    let end = text.find(|c: char| !within(c));
+    let written = &text[..end.unwrap_or(text.len())];
+    let (digits, power) = written.split_once(['e', 'E'])?;
+    let digit = |c: char| c.is_ascii_digit();
+    let is_number = !digits.is_empty() && digits.chars().all(|c: char| digit(c) || c == '.');
+    let is_power = power.trim_start_matches(['+', '-']).starts_with(digit);
+    (is_number && is_power).then_some(written)
 }
 
 /// Reads on to the end of a number; gives where it ends.

@@ -7,7 +7,7 @@ use data_import::{Food, FoodId};
 use crate::cooking::Method;
 use crate::food::described;
 use crate::problem::{Place, Problem, SourceText};
-use crate::quantity::AmountError;
+use crate::quantity::{AmountError, Unit, UnitKind};
 
 /// So many measures of a food are offered.
 const MEASURES: usize = 6;
@@ -114,6 +114,13 @@ pub enum Doubt {
         once: String,
         /// The same as many times as was counted.
         all: String,
+    },
+    /// A word that stands where a unit would, and is none.
+    Unit {
+        /// As it was typed.
+        word: String,
+        /// The unit that it is written like.
+        meant: Option<String>,
     },
     /// Less than nothing.
     Negative,
@@ -235,6 +242,7 @@ impl Unclear {
             Doubt::Total { once, all } => {
                 format!("“{typed}” may be {once} in all, or {all}")
             }
+            Doubt::Unit { word, .. } => format!("“{word}” is no unit that is known: “{typed}”"),
             Doubt::Negative => format!("“{typed}” is less than nothing"),
             Doubt::Zero => format!("“{typed}”: the amount is zero"),
             Doubt::Feeds => format!("“{typed}”: how many feeds a day, or how much?"),
@@ -317,6 +325,12 @@ impl Unclear {
                 "write thousands without a sign and decimals with a point, such as 1500 g or 1.5 kg"
                     .into()
             }
+            Doubt::Unit { meant, .. } => {
+                let meant = meant.as_deref().map(|unit| format!("did you mean {unit}? "));
+                let [mass, volume] = [UnitKind::Mass, UnitKind::Volume].map(Unit::symbols);
+                let known = format!("units are {mass}, {volume}, dl, cl");
+                format!("{}{known}", meant.unwrap_or_default())
+            }
             Doubt::Negative | Doubt::Zero => "write how much goes in".into(),
             Doubt::Feeds => {
                 "write “breast” for as much as is wanted, “breast 5 feeds” for 1 to 30 of them, or “breast milk 400 ml”".into()
@@ -358,6 +372,13 @@ impl Unclear {
     /// Whether no food is called so, and none is near.
     pub fn is_unknown(&self) -> bool {
         matches!(self.doubt, Doubt::NoFood(_)) && self.choices.is_empty()
+    }
+
+    /// Whether one of the foods that could be meant is counted by a measure of this name: `1 cube = 3.6 g`.
+    pub fn offers_measure(&self, word: &str) -> bool {
+        let one = format!("1 {word} ");
+        let mut measures = self.choices.iter().flat_map(|choice| &choice.measures);
+        measures.any(|measure| measure.starts_with(&one))
     }
 
     /// Whether the food is in doubt, not its amount.

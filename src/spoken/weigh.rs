@@ -336,6 +336,13 @@ impl Chosen {
                 .any(|one| name.contains(one))
     }
 
+    /// Whether it is said to be cooked, and what was found is raw: the dataset has no boiled egg yolk.
+    pub(super) fn is_raw_though_cooked(&self) -> bool {
+        let mut methods = self.beside.named_methods.iter();
+        let cooked = self.beside.is_cooked() || methods.any(|method| method != "none");
+        cooked && stems(&self.food.name).iter().any(|word| word == "raw")
+    }
+
     /// Whether the dataset's food is the small sort itself.
     pub(super) fn is_called_small(&self) -> bool {
         let name = stems(&self.food.name);

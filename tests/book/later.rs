@@ -361,17 +361,26 @@ fn two_milks_of_a_day_are_one_entry() {
     assert!(!told.contains("another entry counts"), "{told}");
 }
 
-/// A slip in the count of cubes is recorded, and looked at once more.
+/// A slip in the count of cubes is looked at once more; cubes that are next to nothing are not recorded.
 #[test]
 fn far_more_cubes_than_a_batch_fills_are_pointed_out() {
     let home = Household::new();
     let frozen =
         |cubes: &str| home.said(&["freeze", "squash", "--cubes", cubes, "--on", "2026-11-20"]);
     assert!(!frozen("20").out.contains("look at the number"));
-    let slip = frozen("200");
+    let slip = frozen("50");
     assert_eq!(slip.code, 0, "{}", slip.err);
     let flat = slip.out.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("200 were told"), "{}", slip.out);
+    assert!(flat.contains("50 were told"), "{}", slip.out);
+    let before = home.texts("SELECT count(*) || '' FROM entry");
+    let dust = frozen("3000");
+    assert_eq!(dust.code, 2, "{}", dust.out);
+    let flat = dust.err.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        flat.contains("3000 cubes of this batch would weigh 0.2 g each"),
+        "{flat}"
+    );
+    assert_eq!(home.texts("SELECT count(*) || '' FROM entry"), before);
 }
 
 #[test]
@@ -415,20 +424,25 @@ fn a_supplement_is_known_in_any_letters_and_none_is_missed_that_was_never_begun(
 }
 
 #[test]
-fn a_weight_far_from_the_one_before_is_pointed_out() {
+fn a_weight_far_from_the_one_before_is_asked_about() {
     let home = home();
     home.answer(&["measure", "6.9 kg", "--on", "2026-11-20"]);
     let fine = home.answer(&["measure", "7.0 kg", "--on", "2026-11-24"]);
     assert!(!fine.contains("once more"), "{fine}");
-    let far = home.answer(&["measure", "9.6 kg", "--on", "2026-11-24"]);
-    let flat = far.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(
-        flat.contains(
-            "On 24 Nov 2026 the weight was 7 kg: look at the number, and at the child, once more."
-        ),
-        "{flat}"
-    );
-    // After months the same is a child that grew.
-    let later = home.answer(&["measure", "9.0 kg", "--on", "2026-11-26", "--json"]);
-    assert!(!later.contains("once more"), "{later}");
+    let far = ["measure", "9.6 kg", "--on", "2026-11-24"];
+    let asked = home.refusal(&far);
+    let flat = asked.split_whitespace().collect::<Vec<_>>().join(" ");
+    for words in [
+        "is the weight really 9.6 kg? On 24 Nov 2026 it was 7 kg",
+        "if it is right, say it again with --anyway",
+    ] {
+        assert!(flat.contains(words), "{words}: {flat}");
+    }
+    let weights = || home.texts("SELECT value || '' FROM measure ORDER BY entry");
+    assert_eq!(weights(), ["6900.0", "7000.0"], "nothing is recorded");
+    home.answer(&[&far[..], &["--anyway"]].concat());
+    assert_eq!(weights(), ["6900.0", "7000.0", "9600.0"]);
+    // What is right is not doubted for the slip beside it.
+    let right = home.answer(&["measure", "7.1 kg", "--on", "2026-11-25", "--json"]);
+    assert!(!right.contains("once more"), "{right}");
 }

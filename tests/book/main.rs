@@ -6,6 +6,7 @@
     reason = "hand-worked figures are compared to the last digit"
 )]
 
+mod advice;
 mod ages;
 mod asked;
 mod bowl;
@@ -35,6 +36,7 @@ mod reactions;
 mod record;
 mod recount;
 mod slips;
+mod spellings;
 mod sums;
 #[path = "../cli/support.rs"]
 #[allow(dead_code, reason = "shared with the tests of the command line")]

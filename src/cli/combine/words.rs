@@ -3,6 +3,7 @@
 use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of};
 use trayful::cost::{Money, MoneyError};
 use trayful::problem::{Place, Problem, SourceText};
+use trayful::quantity::read_number;
 use trayful::spoken::{Context, Reader};
 
 use super::CombineArgs;
@@ -75,9 +76,7 @@ fn reach(text: &str) -> Result<(String, f64), Problem> {
         }
         None => return Err(problem("nothing is said to be reached")),
     };
-    let amount: f64 = number
-        .parse()
-        .map_err(|_| problem("it does not start with a number"))?;
+    let amount = read_number(number).ok_or_else(|| problem("it does not start with a number"))?;
     let called = words.collect::<Vec<_>>().join(" ");
     let known = data_import::nutrients().map_err(|error| Problem::new(error.to_string()))?;
     let found = known

@@ -189,8 +189,9 @@ fn apply(
     }
     if let Some(share) = correction.share {
         set(table, "share", &share)?;
-        if share == 0.0 {
-            set(table, "how", &How::Refused.word())?;
+        // A share says how it went, unless that was said as well; of nothing nothing was eaten, whatever was said.
+        if correction.how.is_none() || share <= 0.0 {
+            set(table, "how", &How::of_share(share).word())?;
         }
     }
     if let Some(reaction) = &correction.reaction {

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use super::milk::MilkRun;
 use super::page_tables::FigureTable;
 use super::{VisitReport, page_charts, page_sentences, page_tables};
-use crate::notebook::{Measured, Note, QuestionAnswer, TextureSince};
+use crate::notebook::{Measured, Note, OTHER_TOPIC, QuestionAnswer, TextureSince};
 use crate::report::chart::Palette;
 use crate::report::number::{decimals, unbroken};
 use crate::report::paper::Paper;
@@ -222,7 +222,7 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
         joined(last, ", ")
     };
     let note = |one: &Note| {
-        let topic = if one.topic == "other" {
+        let topic = if one.topic == OTHER_TOPIC {
             String::new()
         } else {
             format!("{}: ", one.topic)

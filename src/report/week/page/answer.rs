@@ -146,7 +146,7 @@ fn variety(report: &WeekReport) -> Option<String> {
     let all = days().count();
     (all > 0).then(|| {
         format!(
-            "{LEAST_GROUPS} of 8 food groups on {} of {}, enough meals on {}",
+            "at least {LEAST_GROUPS} of 8 food groups on {} of {}, enough meals on {}",
             met(|day| &day.indicators.diversity),
             counted(all, "day"),
             met(|day| &day.indicators.frequency)
