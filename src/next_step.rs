@@ -45,6 +45,8 @@ pub enum NextStep {
     PlanMeals,
     /// Plan what is still to come.
     PlanAhead,
+    /// Say how much a day is eaten.
+    SayPace,
     /// Record what was eaten.
     RecordMeal,
     /// Plan what is to be cooked.

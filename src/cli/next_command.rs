@@ -30,6 +30,9 @@ pub(super) fn command(step: &NextStep) -> String {
         NextStep::SeePoints => "see the points with --why",
         NextStep::CheckPlan => "see it with `trayful plan check`",
         NextStep::PlanMeals => "plan the meals with `trayful plan set`",
+        NextStep::SayPace => {
+            "record meals with `trayful serve`, or say it with `trayful household set --servings-a-day 3`"
+        }
         NextStep::PlanAhead => "what is to come goes into the plan: `trayful plan set`",
         NextStep::RecordMeal => "record what was eaten with `trayful serve`",
         NextStep::PlanCooking => "plan it with --cook: `trayful plan set --help` says how",

@@ -55,6 +55,65 @@ const FORMS: [&str; 51] = [
     "unsweetened",
 ];
 
+/// First parts of names behind which only the cut, the variety or the form is named: a child who knows stewing beef knows beef.
+const KINDS: [&str; 34] = [
+    "beef",
+    "veal",
+    "pork",
+    "lamb",
+    "chicken",
+    "turkey",
+    "duck",
+    "apples",
+    "pears",
+    "bananas",
+    "avocados",
+    "mangos",
+    "peaches",
+    "nectarines",
+    "plums",
+    "apricots",
+    "strawberries",
+    "blueberries",
+    "raspberries",
+    "melons",
+    "carrots",
+    "parsnips",
+    "potatoes",
+    "tomatoes",
+    "broccoli",
+    "cauliflower",
+    "spinach",
+    "pumpkin",
+    "leeks",
+    "cucumber",
+    "asparagus",
+    "lentils",
+    "oats",
+    "rice",
+];
+/// Parts of an animal that are foods of their own, and meat that is preserved.
+const OF_THEIR_OWN: [&str; 18] = [
+    "liver",
+    "kidney",
+    "kidneys",
+    "heart",
+    "tongue",
+    "giblets",
+    "gizzard",
+    "brain",
+    "tripe",
+    "spleen",
+    "lungs",
+    "pancreas",
+    "thymus",
+    "suet",
+    "variety meats",
+    "cured",
+    "corned",
+    "smoked",
+];
+
 /// What all forms of a food are called: `squash, winter, butternut` of `Squash, winter, butternut, cooked, baked, without salt`.
 pub fn same_food(name: &str) -> String {
     let name = name.to_lowercase();
@@ -68,10 +127,24 @@ pub fn same_food(name: &str) -> String {
             _ => {}
         }
     }
+    let plain = plain
+        .strip_prefix("cereals, ")
+        .filter(|rest| begins(rest, "oats"))
+        .unwrap_or(&plain);
     let mut parts = plain
         .split(',')
         .map(str::trim)
         .filter(|part| !part.is_empty());
+    let is_own = |part: &str| OF_THEIR_OWN.iter().any(|own| begins(part, own));
+    if !parts.clone().any(is_own) {
+        let two: Vec<&str> = parts.clone().take(2).collect();
+        match two[..] {
+            [first, ..] if KINDS.contains(&first) => return first.to_owned(),
+            // Salmon is salmon, wild or farmed.
+            ["fish", which] => return format!("fish, {which}"),
+            _ => {}
+        }
+    }
     let first = parts.next().unwrap_or_default().to_owned();
     let says_which = |part: &&str| !FORMS.iter().any(|form| begins(part, form));
     parts
@@ -114,12 +187,39 @@ mod tests {
                 "Fish, salmon, Atlantic, wild, raw",
                 "Fish, salmon, Atlantic, wild, cooked, dry heat",
             ),
+            (
+                "Oats",
+                "Cereals, oats, regular and quick, not fortified, dry",
+            ),
+            (
+                "Beef, chuck for stew, separable lean and fat, all grades, raw",
+                "Beef, composite of trimmed retail cuts, separable lean only, raw",
+            ),
+            (
+                "Chicken, broilers or fryers, breast, meat only, raw",
+                "Chicken, ground, raw",
+            ),
+            (
+                "Fish, salmon, Atlantic, farmed, raw",
+                "Fish, salmon, pink, raw",
+            ),
+            ("Apples, raw, fuji, with skin", "Apples, raw, without skin"),
         ] {
             assert_eq!(same_food(one), same_food(other));
         }
         for (one, other) in [
             ("Egg, whole, raw, fresh", "Egg, yolk, raw, fresh"),
             ("Beans, kidney, raw", "Beans, navy, raw"),
+            ("Chicken, liver, all classes, raw", "Chicken, ground, raw"),
+            (
+                "Beef, variety meats and by-products, liver, raw",
+                "Beef, chuck for stew, separable lean and fat, raw",
+            ),
+            (
+                "Beef, cured, dried",
+                "Beef, ground, 95% lean meat / 5% fat, raw",
+            ),
+            ("Peas, green, raw", "Peas, green, split, mature seeds, raw"),
             ("Fish, salmon, pink, raw", "Fish, cod, Pacific, raw"),
             ("Potatoes, raw, skin", "Sweet potato, raw, unprepared"),
         ] {

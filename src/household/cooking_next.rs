@@ -1,13 +1,15 @@
 //! How much to cook next, so that nothing is thrown away.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
 use super::{BookJudge, Forecast, calculated};
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Room, Stock, Store};
+use crate::notebook::{Book, BookError, Child, FrozenBatch, Room, Stock, Store};
 use crate::portion::{Cubes, Target, Tray};
-use crate::safety::Objection;
+use crate::safety::{Objection, Severity};
 
 /// The room for a new batch, and the recipes to choose from.
 #[derive(Debug)]
@@ -57,7 +59,8 @@ pub fn cook_next(
     day: Date,
 ) -> Result<CookNext, BookError> {
     let keeps_days = book.settings.freezer_days;
-    let forecast = Forecast::of(book, store, day, keeps_days)?;
+    let mut forecast = Forecast::of(book, store, day, keeps_days)?;
+    forecast.keep(&for_somebody(book, store, &pantry, day)?);
     let known_foods = book.settings.children.iter().map(|child| {
         Ok(KnownFoods {
             child: child.name.clone(),
@@ -76,6 +79,29 @@ pub fn cook_next(
         room,
         recipes,
     })
+}
+
+/// The batches in the freezer that some child of the book may have: the others take no room among what will be eaten.
+fn for_somebody(
+    book: &Book,
+    store: &Store,
+    pantry: &Pantry,
+    day: Date,
+) -> Result<BTreeSet<i64>, BookError> {
+    let batches = store.stock()?.into_iter().map(|one| one.batch);
+    let batches: Vec<FrozenBatch> = batches.collect();
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let judged = judge.batches(store, &batches, day)?;
+    let children = &book.settings.children;
+    let is_stopped = |objections: &[Objection], child: &Child| {
+        let mut stops = objections.iter();
+        stops.any(|one| one.severity == Severity::Block && one.child == child.name)
+    };
+    let may = batches.iter().zip(&judged).filter(|(_, objections)| {
+        let mut children = children.iter();
+        children.len() == 0 || children.any(|child| !is_stopped(objections, child))
+    });
+    Ok(may.map(|(batch, _)| batch.id).collect())
 }
 
 fn recipes(

@@ -26,6 +26,8 @@ use crate::safety::{Measure, Portion, Window};
 /// few for an estimate.
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
+/// Meals with a food that were eaten before it counts as liked, whatever was refused since (judgement).
+const LIKED_AFTER: u32 = 3;
 /// The code of fish and shellfish among the food groups of USDA SR28.
 const FISH: &str = "1500";
 /// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
@@ -45,11 +47,12 @@ pub(super) struct Household<'a> {
 }
 
 impl Household<'_> {
-    /// A child, from what it tasted and ate before the first day.
+    /// A child, from what it tasted and ate before the first day; what it refused since then counts too.
     pub(super) fn eater(
         &self,
         child: &Child,
         tastes: &TasteRecord,
+        up_to_now: &TasteRecord,
         eaten: &[Eaten],
     ) -> Result<Eater, BookError> {
         let milk = milk_of(self.store, child, self.days, self.pantry)?;
@@ -64,10 +67,15 @@ impl Household<'_> {
         let foods = self.foods.iter().map(|portion| &portion.food);
         let in_other_form = foods.filter(|food| names.contains_key(&same_food(&food.name)));
         let in_other_form = in_other_form.map(|food| food.id.clone());
-        let again = tastes.to_offer_again().filter_map(|taste| {
+        let refused = || {
+            let refused = up_to_now.to_offer_again();
+            refused.filter_map(|taste| Some((taste.food.parse().ok()?, taste)))
+        };
+        let again = refused().map(|(food, taste)| {
             let free = taste.last.saturating_add(OFFER_AFTER_DAYS.days());
-            Some((taste.food.parse().ok()?, free))
+            (food, free)
         });
+        let hardly_eaten = refused().filter(|(_, taste)| taste.accepted < LIKED_AFTER);
         Ok(Eater {
             name: child.name.clone(),
             meals: self.book.settings.meals.clone(),
@@ -78,6 +86,7 @@ impl Household<'_> {
             new_from: tastes.next_free(&self.book.settings),
             allergens: self.well_taken(tastes),
             offer_again: again.collect(),
+            not_liked_yet: hardly_eaten.map(|(food, _)| food).collect(),
             limits: self.limits(child.age_on(self.days.0))?,
             groups_wanted: GROUPS_WANTED,
         })

@@ -42,6 +42,11 @@ impl Forecast {
         })
     }
 
+    /// Leaves these batches, by their numbers, and no others.
+    pub(super) fn keep(&mut self, batches: &BTreeSet<i64>) {
+        self.stock.retain(|one| batches.contains(&one.batch.id));
+    }
+
     /// The forecast for each batch.
     pub fn outlook(&self) -> Vec<Outlook> {
         self.pace.outlook(&self.stock, self.day, &self.planned)

@@ -96,7 +96,9 @@ pub(super) fn gathered<'a>(
         let before = first.yesterday().unwrap_or(first);
         let tastes = store.tastes(&name, span.today)?;
         let known = store.tastes(&name, before)?;
-        facts.eaters.push(household.eater(child, &known, &eaten)?);
+        facts
+            .eaters
+            .push(household.eater(child, &known, &tastes, &eaten)?);
         let barred = barred(&judge, (child, first), dishes_in(&facts))?;
         facts.barred.push(barred);
         facts.eaten.insert(name.clone(), eaten);

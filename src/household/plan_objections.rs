@@ -157,11 +157,12 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     };
     for portion in portions {
         let name = same_food(&portion.food.name);
-        tasted.names.entry(name).or_insert(day);
+        // A food that is known in another form is not new on the day of the meal.
+        let first = *tasted.names.entry(name).or_insert(day);
         tasted
             .foods
             .entry(portion.food.id.to_string())
-            .or_insert(day);
+            .or_insert(first);
         for allergen in judge.judge().allergens().of(&portion.food) {
             tasted.allergens.entry(allergen.to_string()).or_insert(day);
         }

@@ -8,10 +8,11 @@ use jiff::civil::Date;
 use super::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use super::facts::Facts;
 use super::request::foods_of;
-use super::rules::{Broken, MealOfWeek, PlannedWeek, Rule};
+use super::rules::{Broken, MealOfWeek, PartOfMeal, PlannedWeek, Rule};
 use super::supply::{StockOrigin, TakenCubes};
 use crate::notebook::{Child, Eaten, Pick, Slot};
 use crate::nutrition::Serving;
+use crate::portion::CubeCount;
 use crate::safety::Waiting;
 
 /// The kind of a finding.
@@ -306,7 +307,8 @@ pub fn meals_to_come<'a>(facts: &'a Facts<'_>) -> Vec<MealToCome<'a>> {
     let servings = meals.filter_map(|meal| {
         let mut children = facts.settings.children.iter();
         let child = children.find(|child| child.name == meal.slot.child)?;
-        let servings = planned(facts, meal)?.servings;
+        let parts = planned(facts, meal)?.parts.into_iter();
+        let servings = parts.map(|part| part.serving).collect();
         Some(MealToCome {
             child,
             slot: meal.slot.clone(),
@@ -337,22 +339,22 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
         name: &slot.meal,
         place: place(facts, &slot.meal),
         dishes: BTreeMap::new(),
-        cubes: 0,
-        servings: Vec::new(),
+        parts: Vec::new(),
         planned: true,
     };
     for part in &meal.parts {
         match part {
             AgendaPart::Cubes(pick, taken) => {
-                one.cubes += pick.cubes.taken();
                 let name = facts.recipe_of(&pick.name);
                 one.dishes.insert(name, facts.title(&pick.name));
-                one.servings.extend(cubes_of(facts, pick, taken));
+                one.parts.extend(cubes_of(facts, pick, taken));
             }
             AgendaPart::Food(food, mass) => {
                 let gram = facts.grams.get(food);
-                one.servings
-                    .extend(gram.map(|gram| gram.times(mass.grams())));
+                one.parts.extend(gram.map(|gram| PartOfMeal {
+                    serving: gram.times(mass.grams()),
+                    cubes: 0,
+                }));
             }
         }
     }
@@ -360,23 +362,26 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
 }
 
 /// The cubes of a pick; those that are not there yet have the composition of the recipe.
-fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<Serving> {
+fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<PartOfMeal> {
+    let part = |cube: &Serving, cubes: CubeCount| PartOfMeal {
+        serving: cube.times(cubes.served()),
+        cubes: cubes.taken(),
+    };
     let lots = taken.parts.iter();
-    let there = lots.filter_map(|(lot, cubes)| {
-        let cube = facts.cube_of(lot)?;
-        Some(cube.times(cubes.served()))
-    });
+    let there = lots.filter_map(|(lot, cubes)| Some(part(facts.cube_of(lot)?, *cubes)));
     let dish = facts
         .dishes
         .get(&pick.name)
         .filter(|_| !taken.short.is_none());
-    let lacking = dish.map(|dish| dish.cube.times(taken.short.served()));
+    let lacking = dish.map(|dish| part(&dish.cube, taken.short));
     there.chain(lacking).collect()
 }
 
 fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> MealOfWeek<'a> {
     let batches = one.cubes.iter().filter_map(|(id, _)| facts.batch(*id));
     let servings = one.meal.servings.iter();
+    let taken = one.cubes.iter().map(|(_, cubes)| cubes.taken());
+    let cubes = taken.sum();
     MealOfWeek {
         day: one.day,
         child,
@@ -385,31 +390,33 @@ fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> MealOfWeek<'a>
         dishes: batches
             .map(|batch| (batch.name.as_str(), batch.title.as_str()))
             .collect(),
-        cubes: one.cubes.iter().map(|(_, cubes)| cubes.taken()).sum(),
-        servings: servings
-            .map(|serving| serving.times(one.meal.share))
+        parts: servings
+            .enumerate()
+            .map(|(at, serving)| PartOfMeal {
+                serving: serving.times(one.meal.share),
+                // Which serving they are is not asked of a meal that is over.
+                cubes: if at == 0 { cubes } else { 0 },
+            })
             .collect(),
         planned: false,
     }
 }
 
-/// Dishes of known foods that are in the freezer or are to be cooked, and that a child may have.
+/// Dishes in the freezer or to be cooked that a child may choose from until the last day that is looked at.
 fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
     let (Some(eater), Some(barred)) = (facts.eaters.get(child), facts.barred.get(child)) else {
         return 0;
     };
-    let known = |cube: &Serving| {
-        let mut foods = foods_of(cube).into_iter();
-        foods.all(|food| eater.known.contains(food))
-    };
+    let last = eater.days.keys().next_back().copied();
+    let may = |cube: &Serving| eater.may_choose(foods_of(cube), last.unwrap_or(facts.today));
     let stock = facts.stock.iter().filter(|stock| {
         let barred = barred.contains_key(&format!("#{}", stock.batch.id));
         let cube = facts.cubes.get(&stock.batch.id);
-        stock.left > 0 && stock.batch.use_by >= facts.today && !barred && cube.is_some_and(known)
+        stock.left > 0 && stock.batch.use_by >= facts.today && !barred && cube.is_some_and(may)
     });
     let cooked = agenda.cooking.iter().filter(|one| {
         let dish = facts.dishes.get(&one.recipe);
-        !barred.contains_key(&one.recipe) && dish.is_some_and(|dish| known(&dish.cube))
+        !barred.contains_key(&one.recipe) && dish.is_some_and(|dish| may(&dish.cube))
     });
     let names = stock.map(|stock| stock.batch.name.as_str());
     let names = names.chain(cooked.map(|one| one.recipe.as_str()));

@@ -118,6 +118,11 @@ pub(crate) fn is_waited_after(waiting: Waiting, food: &ServedFood) -> bool {
     waiting.after == WaitAfter::All || !food.allergens.is_empty()
 }
 
+/// Whether a food holds a major allergen that is not among those that are known and well taken.
+pub(crate) fn brings_new_allergen(known: &BTreeSet<String>, food: &ServedFood) -> bool {
+    !food.allergens.iter().all(|one| known.contains(one))
+}
+
 /// Whether a settled meal holds a dish.
 pub(crate) fn holds_dish(meal: &FixedMeal, name: &str) -> bool {
     let mut parts = meal.parts.iter();
@@ -170,15 +175,31 @@ impl<'a> IndexedRequest<'a> {
         fixed.filter(move |meal| meal.child == child)
     }
 
-    /// Dishes of known foods that a child may have on some day of the plan.
+    /// Dishes that a child may choose from on the days of the plan.
     pub(crate) fn choice(&self, child: usize) -> usize {
-        let known = &self.request.children[child].known;
-        let open = self.days[child].iter().flat_map(|day| &day.dishes);
-        let names = open
-            .map(|dish| &self.dishes[*dish])
-            .filter(|dish| dish.foods.iter().all(|food| known.contains(*food)))
-            .map(|dish| dish.name);
-        names.collect::<BTreeSet<_>>().len()
+        let (eater, days) = (&self.request.children[child], &self.request.days);
+        let Some(last) = days.last() else { return 0 };
+        let open = self.dishes.iter().filter(|dish| {
+            let lots = dish.lots.iter().map(|lot| &self.lots[*lot]);
+            let is_there = |lot: &Lot<'_>| match lot.origin {
+                // Those that are held for meals to come are dishes of the week too.
+                CubeOrigin::Batch(batch) => self.request.batches[batch].cubes > 0,
+                CubeOrigin::Cooking { .. } => lot.most_cubes() > 0,
+            };
+            let mut there = lots.filter(|lot| !lot.days.is_empty());
+            there.any(is_there)
+                && !dish.barred.contains_key(&child)
+                && eater.may_choose(dish.foods.iter().copied(), *last)
+        });
+        open.map(|dish| dish.name).collect::<BTreeSet<_>>().len()
+    }
+
+    /// Whether a dish may bring a child a new major allergen on a day.
+    pub(crate) fn may_begin_with(&self, child: usize, day: usize, dish: usize) -> bool {
+        let mut new = self.new_foods[child].iter();
+        new.any(|food| {
+            food.allergen && food.days.contains(&day) && self.dishes[dish].foods.contains(&food.id)
+        })
     }
 
     fn lay_out_batches(&mut self) {
@@ -328,10 +349,6 @@ impl<'a> IndexedRequest<'a> {
     fn new_foods_of(&self, child: usize) -> Vec<NewFood> {
         let request = self.request;
         let eater = &request.children[child];
-        let new_allergen = |food: &ServedFood| {
-            let known = |allergen: &String| eater.allergens.contains(allergen);
-            !food.allergens.iter().all(known)
-        };
         let mut settled: BTreeMap<&FoodId, usize> = BTreeMap::new();
         let mut found: BTreeMap<&FoodId, &ServedFood> = BTreeMap::new();
         for meal in self.fixed_of(child) {
@@ -358,7 +375,7 @@ impl<'a> IndexedRequest<'a> {
         let days: Vec<usize> = (0..request.days.len()).filter(clear).collect();
         let food = |(id, food): (&FoodId, &ServedFood)| NewFood {
             id: id.clone(),
-            allergen: new_allergen(food),
+            allergen: brings_new_allergen(&eater.allergens, food),
             waited_after: is_waited_after(request.waiting, food),
             settled: settled.get(id).copied(),
             days: if settled.contains_key(id) {

@@ -117,6 +117,7 @@ pub(crate) fn request(days: i64, batches: Vec<CubeBatch>) -> Request {
             new_from: Some(day(-17)),
             allergens: BTreeSet::new(),
             offer_again: BTreeMap::new(),
+            not_liked_yet: BTreeSet::new(),
             limits: Vec::new(),
             groups_wanted: 1,
         }],

@@ -49,6 +49,30 @@ impl DayLimit {
         }
     }
 
+    /// A limit on meals in a few words: `2 meals with fish in 7 days`.
+    pub(crate) fn in_words(&self) -> String {
+        let meals = if self.most < 1.5 { "meal" } else { "meals" };
+        let days = match self.days {
+            0 | 1 => "a day".to_string(),
+            days => format!("in {days} days"),
+        };
+        format!("{:.0} {meals} with {} {days}", self.most, self.hazard)
+    }
+
+    /// A sum beyond the limit, as a sentence, and what helps. Of what is no number of meals, the judge names all but retinol, which is in µg.
+    pub(crate) fn passed(&self, sum: f64, days: &str) -> String {
+        let (hazard, most) = (&self.hazard, self.most);
+        if self.counts_meals() {
+            format!(
+                "{hazard} at {sum:.0} meals in {days}, where {most:.0} are the most: give another dish at one of them"
+            )
+        } else {
+            format!(
+                "{hazard}: {sum:.0} µg in {days}, where {most:.0} are the most: fewer cubes, or another dish"
+            )
+        }
+    }
+
     /// The amount that a meal of several servings adds.
     pub fn amount_of_meal<'a>(&self, servings: impl IntoIterator<Item = &'a Serving>) -> f64 {
         let amounts = servings.into_iter().map(|serving| self.amount(serving));

@@ -60,6 +60,8 @@ pub struct Eater {
     pub allergens: BTreeSet<String>,
     /// Foods that were refused and are worth another offer, with the first day for it.
     pub offer_again: BTreeMap<FoodId, Date>,
+    /// Those of them that were hardly ever eaten.
+    pub not_liked_yet: BTreeSet<FoodId>,
     /// Sums over a day or a week that no plan may pass.
     pub limits: Vec<DayLimit>,
     /// Food groups a day to aim for, milk apart.
@@ -238,6 +240,28 @@ pub(crate) fn iron_of(serving: &Serving) -> f64 {
 }
 
 impl Eater {
+    /// The meals of a day that a plan fills.
+    pub(crate) fn meals_needed(&self, day: Date) -> usize {
+        let need = self.days.get(&day).or_else(|| self.days.values().next());
+        let needed = need.map_or(usize::MAX, |need| *need.meals.end() as usize);
+        needed.min(self.meals.len())
+    }
+
+    /// Whether a dish of these foods is one to choose from until a day: its foods are known, or one is new that may come by then. A dish of
+    /// several new foods cannot be brought in.
+    pub(crate) fn may_choose<'f>(
+        &self,
+        foods: impl IntoIterator<Item = &'f FoodId>,
+        until: Date,
+    ) -> bool {
+        let new = foods.into_iter().filter(|food| !self.known.contains(*food));
+        match new.count() {
+            0 => true,
+            1 => self.new_from.is_none_or(|free| free <= until),
+            _ => false,
+        }
+    }
+
     fn validate(&self, days: &[Date]) -> Result<(), RequestError> {
         if self.meals.len() > MOST_MEALS {
             return Err(RequestError(format!(

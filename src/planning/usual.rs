@@ -34,8 +34,8 @@ impl Need {
             .eaten
             .map_or_else(|| cubes(usual_ml(age)), whole)
             .min(cap);
-        let third = whole(f64::from(usual) * 4.0 / 3.0);
-        let most = third.max(usual + 1).min(cap);
+        let a_third_more = usual * 4 / 3;
+        let most = a_third_more.max(usual + 1).min(cap);
         let grown = (usual + day / GROWS_EVERY).min(most);
         Some(Self {
             age,
@@ -126,6 +126,8 @@ mod tests {
         assert_eq!((cubes(3, 3.0), cubes(13, 3.0)), (2..=4, 2..=4));
         assert_eq!((cubes(6, 6.0), cubes(13, 6.0)), (3..=8, 3..=8));
         assert_eq!(cubes(13, 1.0), 1..=2);
+        // A third more than five is not seven.
+        assert_eq!(cubes(13, 5.0), 3..=6);
     }
 
     #[test]

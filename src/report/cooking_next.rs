@@ -8,6 +8,7 @@ use super::freezer::PaceReport;
 use super::objections::objection_list;
 use super::text::{Look, Page};
 use crate::household::{CookNext, NextRecipe};
+use crate::next_step::{NextStep, Remark};
 use crate::notebook::Room;
 use crate::safety::{Objection, distinct, gravest_first};
 
@@ -89,6 +90,12 @@ impl CookNextReport {
             ));
         }
         page.paragraph(&format!("Pace: {}.", self.pace.words()));
+        if self.room.is_none() {
+            page.remark(Remark::with(
+                "How much to cook needs a pace",
+                NextStep::SayPace,
+            ));
+        }
         for known in self.children.iter().filter(|known| known.few) {
             page.paragraph(&format!(
                 "{} knows {} so far: cook one or two flavours, and small batches (common \

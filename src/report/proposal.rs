@@ -33,6 +33,10 @@ pub struct ProposalReport {
     pub objections: Vec<Objection>,
     pub meals: Vec<ProposedMeal>,
     pub gaps: Vec<ProposalGap>,
+    /// What the week lacks beside meals.
+    pub lacking: Vec<ProposalLack>,
+    /// Dishes that are there and not for a child, with the reason.
+    pub left_out: Vec<String>,
     pub cooking: Vec<ProposedCooking>,
     /// The reasons, in three sentences for each child, with its name where there are several.
     pub because: Vec<String>,
@@ -86,6 +90,14 @@ pub struct ProposalGap {
     pub close: String,
 }
 
+/// What a week lacks beside meals: for whom, in words, and what would bring it.
+#[derive(Debug, Clone, Serialize)]
+pub struct ProposalLack {
+    pub child: String,
+    pub why: String,
+    pub close: String,
+}
+
 /// A batch to be cooked.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
@@ -134,6 +146,16 @@ impl ProposalReport {
                 .iter()
                 .map(|gap| gap_report(request, gap))
                 .collect(),
+            lacking: proposal
+                .lacking
+                .iter()
+                .map(|lack| ProposalLack {
+                    child: name_of(request, lack.child),
+                    why: lack.why.clone(),
+                    close: lack.close.clone(),
+                })
+                .collect(),
+            left_out: proposal.left_out.clone(),
             cooking: cooking(request, proposal),
             because: children
                 .iter()
@@ -145,7 +167,7 @@ impl ProposalReport {
             quality,
             within_percent,
             quality_sentence: proposal.quality.sentence(),
-            binding: proposal.held_back.clone(),
+            binding: [&proposal.held_back[..], &proposal.left_out].concat(),
             spoiled: proposal.spoiled.clone(),
             lower_bounds: proposal.lower_bounds.clone(),
             children,
@@ -176,6 +198,8 @@ impl ProposalReport {
         let cooking = self.cooking.iter().map(ProposedCooking::line);
         page.listed("TO COOK", cooking);
         page.listed("WHAT STAYS EMPTY", self.gap_lines());
+        page.listed("WHAT IS LACKING", self.lack_lines());
+        page.listed("LEFT OUT", self.left_out.iter().map(|one| capital(one)));
         if !self.because.is_empty() {
             page.heading("WHY");
         }
@@ -255,6 +279,14 @@ impl ProposalReport {
         let of_it = meals
             .find(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
         of_it.map(|one| one.why.join("; ")).unwrap_or_default()
+    }
+
+    /// What is lacking, and for each what would bring it.
+    pub fn lack_lines(&self) -> Vec<String> {
+        let lacks = self.lacking.iter();
+        lacks
+            .map(|lack| format!("{} ({})", capital(&lack.why), lack.close))
+            .collect()
     }
 
     /// The gaps, those of one child with the same reason together, and for each what would close it. The reason names the child.

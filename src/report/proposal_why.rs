@@ -63,10 +63,14 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     };
     let protein = days_with(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]);
     let days = by_day.len();
-    let daily = if protein == days {
-        "there is meat, fish, egg or pulses every day".to_string()
-    } else {
-        format!("there is meat, fish, egg or pulses on {protein} of {days} days")
+    let every_day = days == request.days.len();
+    let daily = match (protein, days - protein) {
+        (0, _) => "there is no meat, fish, egg or pulses in them".to_string(),
+        (_, 0) if every_day => "there is meat, fish, egg or pulses every day".to_string(),
+        (_, 0) => {
+            format!("there is meat, fish, egg or pulses on each of the {days} days with meals")
+        }
+        _ => format!("there is meat, fish, egg or pulses on {protein} of {days} days with meals"),
     };
     let (count, filled) = (dishes.len(), counted(meals.len(), "meal"));
     if count == 1 {
@@ -130,6 +134,11 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
     } else {
         format!("A meal has {cubes}: {usual} are usual at {months} months")
     };
+    let small = if least < usual && least < most {
+        "; meals are smaller where cubes run out or a food is new"
+    } else {
+        ""
+    };
     let most_meals = need.map_or(0, |need| *need.meals.end() as usize);
     let enough = if most_meals < eater.meals.len() {
         format!("; {most_meals} meals a day are enough at {months} months")
@@ -142,5 +151,5 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
         1 => "; 1 cube will be past its day before anybody can eat it".to_string(),
         more => format!("; {more} cubes will be past their day before anybody can eat them"),
     };
-    format!("{size}{enough}{lost}.")
+    format!("{size}{small}{enough}{lost}.")
 }

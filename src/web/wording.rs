@@ -27,6 +27,7 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::SeeFreezer => "see what there is in the room Freezer",
         NextStep::RecordPrices => "write down what you pay in the room Money",
         NextStep::PlanMeals => "plan the meals one by one in the room Week",
+        NextStep::SayPace => "it is counted from the meals, or said in the room Household",
         NextStep::PlanAhead => "what is to come is planned in the room Week",
         NextStep::RecordMeal => "write down what was eaten in the room Today",
         NextStep::PlanCooking => "choose a day to cook in the room Week",

@@ -72,7 +72,8 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         page.list(findings.iter().map(finding_line));
         if sound {
             page.paragraph(&format!(
-                "Nothing is wrong with the plan from {}.",
+                "Nothing{} is wrong with the plan from {}.",
+                if objections.is_empty() { "" } else { " else" },
                 words::days(span.from, span.to)
             ));
         }

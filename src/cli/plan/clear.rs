@@ -23,6 +23,9 @@ pub(super) struct ClearArgs {
     /// The last day; the first alone, if left out
     #[arg(value_name = "DAY")]
     to: Option<String>,
+    /// The same
+    #[arg(long = "to", value_name = "DAY", conflicts_with = "to")]
+    until: Option<String>,
     #[command(flatten)]
     child: ChildArg,
     /// Print one JSON object
@@ -37,7 +40,8 @@ pub(super) fn clear(args: &ClearArgs, session: &Session) -> Result<Answer, Failu
     let child = child.map(|child| child.name.clone());
     let reader = DayReader::new(session.today(), DayUse::Ahead);
     let from = session.day("the first day", &args.from, &reader)?;
-    let to = session.day_or("the last day", args.to.as_deref(), &reader)?;
+    let to = args.to.as_deref().or(args.until.as_deref());
+    let to = session.day_or("the last day", to, &reader)?;
     let span = (from, to.unwrap_or(from));
     let mut plan = book.store()?.planned(span.0, span.1)?;
     plan.meals.retain(|slot, parts| {

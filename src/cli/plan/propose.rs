@@ -9,6 +9,7 @@ use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, Wish, propose_week};
 use trayful::names;
 use trayful::notebook::Book;
+use trayful::planning::MOST_DAYS;
 use trayful::problem::Problem;
 use trayful::report::{Page, ProposalReport};
 
@@ -112,6 +113,15 @@ impl ProposeArgs {
             let (from, to) = (words::day(from), words::day(to));
             let what = format!("the last day, {to}, is before the first, {from}");
             return Err(Problem::new(what).hint("say --from and --to").into());
+        }
+        let most = from.saturating_add((i64::try_from(MOST_DAYS).unwrap_or(i64::MAX) - 1).days());
+        if to > most {
+            let days = from.until(to).map_or(0, |span| span.get_days()) + 1;
+            let what = format!("a plan is for 1 to {MOST_DAYS} days, not for {days}");
+            let hint = format!(
+                "leave --to out, or say a day until {most}; plan the days after it in a second step"
+            );
+            return Err(Problem::new(what).hint(hint).into());
         }
         Ok((from, to))
     }

@@ -3,7 +3,7 @@
 //! The program only decides which dishes a child has on a day. Dynamic programming over the days finds the best order
 //! of all, with the last meals as its state, so that no dish comes too often in a row.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::formulate::Formulation;
 use crate::planning::indexed_request::{IndexedRequest, holds_dish};
@@ -140,15 +140,16 @@ fn cost_of<'a>(
     let names = &index.request.children[child].meals;
     let mut cost = 0;
     let mut filled = 0;
+    let of_day = order.iter().flatten().count() + of.fixed.len();
+    let is_full = of_day >= index.request.children[child].meals_needed(index.request.days[day]);
     for (place, name) in names.iter().enumerate() {
         let at = of.meals.iter().position(|one| *one == place);
         let dish = at.and_then(|at| order.get(at).copied().flatten());
+        let mut settled = of.fixed.iter().filter(|meal| meal.meal == *name);
         let title = match dish {
             Some(dish) => Some(index.dishes[dish].name),
-            None => of
-                .fixed
-                .iter()
-                .filter(|meal| meal.meal == *name)
+            None => settled
+                .clone()
                 .find_map(|meal| meal.parts.iter().find_map(|part| part.recipe.as_deref())),
         };
         if at.is_some() && dish.is_none() {
@@ -158,6 +159,10 @@ fn cost_of<'a>(
             cost += FIRST_TASTE_LATE * filled;
         }
         filled += u32::from(dish.is_some());
+        if dish.is_none() && settled.next().is_none() && is_full {
+            // A meal that the day does not need ends no row.
+            continue;
+        }
         tail = match (title, tail) {
             (Some(title), (Some(last), row)) if title == last => {
                 cost += if row >= IN_A_ROW as usize {
@@ -178,13 +183,21 @@ fn tail_before<'a>(index: &IndexedRequest<'a>, child: usize) -> Tail<'a> {
     let Some(first) = index.request.days.first() else {
         return (None, 0);
     };
-    let names = &index.request.children[child].meals;
+    let eater = &index.request.children[child];
+    let names = &eater.meals;
     let mut tail: Option<(&str, usize)> = None;
     for day in (1..=2).filter_map(|back| {
         let back = jiff::Span::new().days(back);
         first.checked_sub(back).ok()
     }) {
-        for name in names.iter().rev() {
+        let of_day = index.fixed_of(child).filter(|meal| meal.day == day);
+        let had: BTreeSet<&str> = of_day.map(|meal| meal.meal.as_str()).collect();
+        let is_full = had.len() >= eater.meals_needed(day);
+        for name in names
+            .iter()
+            .filter(|name| !is_full || had.contains(name.as_str()))
+            .rev()
+        {
             let mut fixed = index.fixed_of(child);
             let meal = fixed.find(|meal| meal.day == day && meal.meal == *name);
             let dish =

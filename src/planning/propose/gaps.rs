@@ -1,14 +1,18 @@
 //! Meals that stay empty, why, and what would fill them.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
+use data_import::FoodId;
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::proposal::Gap;
+use super::verify::week;
 use crate::nutrition::DietGroup;
-use crate::planning::indexed_request::{Dish, IndexedRequest, holds_dish};
+use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::request::{foods_of, iron_of};
-use crate::planning::rules::table::DISH_A_WEEK;
+use crate::planning::rules::FirstTastes;
+use crate::planning::rules::table::{DISH_A_DAY, DISH_A_WEEK};
 use crate::planning::{Cookable, FixedMeal, Request, Schedule};
 use crate::words::joined;
 
@@ -51,7 +55,24 @@ fn empty_meals(index: &IndexedRequest<'_>, plan: &Schedule, child: usize) -> Vec
     empty
 }
 
-/// Whether cubes are lacking, or only a dish that may come once more.
+/// What keeps a dish with cubes left from filling a gap.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum Held {
+    /// It has come as often as a dish may.
+    Often,
+    /// So many meals with this are the most in so many days.
+    Limited(String),
+    /// It was refused, and has a pause.
+    Refused,
+    /// It came for the first time that day.
+    NewToday,
+    /// One of its foods is new, and waits for its day.
+    New,
+    /// Several of its foods are new.
+    SeveralNew,
+}
+
+/// Whether cubes are lacking, or what keeps those that are left from that day.
 fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)) -> String {
     let name = &index.request.children[child].name;
     let taken = |lot: usize| -> u32 {
@@ -60,85 +81,171 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
         of_lot.map(|part| part.cubes).sum()
     };
     let of = &index.days[child][day];
-    let is_left = |dish: &&usize| {
-        let lots = index.lots_on(**dish, day);
+    let is_left = |dish: &usize| {
+        let lots = index.lots_on(*dish, day);
         let cooked = lots.filter(|lot| index.lots[*lot].trays.is_none());
         let left: u32 = cooked
             .map(|lot| index.lots[lot].cubes.saturating_sub(taken(lot)))
             .sum();
-        left >= *of.cubes.start()
+        left >= *of.cubes.start() && !index.dishes[*dish].barred.contains_key(&child)
     };
-    let left = of.dishes.iter().filter(is_left);
-    let left: Vec<_> = left.map(|dish| &index.dishes[*dish]).collect();
-    if left.is_empty() {
+    let week = week(index.request, plan);
+    let firsts = week.first_tastes(child);
+    let mut held: BTreeMap<Held, Vec<&str>> = BTreeMap::new();
+    for dish in (0..index.dishes.len()).filter(is_left) {
+        let why = what_holds(index, plan, (child, day), dish, &firsts);
+        held.entry(why).or_default().push(index.dishes[dish].title);
+    }
+    if held.is_empty() {
         return if index.lots.iter().all(|lot| lot.cubes == 0) {
             format!("no cubes are left for {name}")
         } else {
             format!("no cubes are left that {name} may have")
         };
     }
-    let known = &index.request.children[child].known;
-    let titles = |dishes: &[&Dish<'_>]| joined(dishes.iter().map(|dish| dish.title), " and ");
-    let (new, often): (Vec<&Dish<'_>>, Vec<_>) = left
-        .iter()
-        .partition(|dish| dish.foods.iter().any(|food| !known.contains(*food)));
-    let (is, has) = match left.len() {
-        1 => ("is", "has"),
-        _ => ("are", "have"),
-    };
-    let all = format!("only {} {is} left", titles(&left));
-    let waits = format!(
-        "foods new to {name}, which come one at a time, days apart (what {name} knows can be written down as known)"
-    );
-    if new.is_empty() {
-        return format!("{all} for {name}, which {has} come often enough");
+    let all: Vec<&str> = held.values().flatten().copied().collect();
+    let is = if all.len() == 1 { "is" } else { "are" };
+    let only = format!("only {} {is} left for {name}", joined(all.iter(), " and "));
+    let is_all = held.len() == 1;
+    let why = held.iter().map(|(why, titles)| {
+        let whose = if is_all {
+            "which".to_string()
+        } else {
+            joined(titles.iter(), " and ")
+        };
+        format!("{whose} {}", why.words(titles.len() == 1, name))
+    });
+    let why = joined(why, "; ");
+    if is_all {
+        format!("{only}, {why}")
+    } else {
+        format!("{only}: {why}")
     }
-    if often.is_empty() {
-        return format!("{all}, with {waits}");
-    }
-    let have = if often.len() == 1 { "has" } else { "have" };
-    format!(
-        "{all}: {} {have} come often enough, and in {} there are {waits}",
-        titles(&often),
-        titles(&new)
-    )
 }
 
-/// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as
-/// a week should have.
+impl Held {
+    /// The end of a sentence about one dish or several.
+    fn words(&self, is_one: bool, child: &str) -> String {
+        let (has, is, was, holds) = if is_one {
+            ("has", "is", "was", "holds")
+        } else {
+            ("have", "are", "were", "hold")
+        };
+        match self {
+            Self::Often => format!("{has} come often enough"),
+            Self::Limited(limit) => format!(
+                "{is} at {has_its} limit of {limit}",
+                has_its = if is_one { "its" } else { "their" }
+            ),
+            Self::Refused => format!("{was} refused, and {has} a pause"),
+            Self::NewToday => format!("{is} new that day, and one taste is enough"),
+            Self::New => format!(
+                "{holds} a food new to {child}: one at a time, days apart (what {child} knows can be written down with `trayful known`)"
+            ),
+            Self::SeveralNew => format!(
+                "{holds} several foods new to {child}, which cannot come at once: give one of them alone first, or write down what {child} knows with `trayful known`"
+            ),
+        }
+    }
+}
+
+/// What keeps a dish from a meal of that day.
+fn what_holds(
+    index: &IndexedRequest<'_>,
+    plan: &Schedule,
+    (child, day): (usize, usize),
+    dish: usize,
+    firsts: &BTreeMap<Date, FirstTastes>,
+) -> Held {
+    let (eater, of) = (&index.request.children[child], &index.dishes[dish]);
+    let date = index.request.days[day];
+    let tasted = |food: &FoodId, until: Date| {
+        let mut days = firsts.range(..until);
+        eater.known.contains(food) || days.any(|(_, foods)| foods.contains_key(food))
+    };
+    let tomorrow = date.tomorrow().unwrap_or(date);
+    let new = of.foods.iter().filter(|food| !tasted(food, tomorrow));
+    match new.count() {
+        0 => {}
+        1 => return Held::New,
+        _ => return Held::SeveralNew,
+    }
+    if of.foods.iter().any(|food| !tasted(food, date)) {
+        return Held::NewToday;
+    }
+    let rests = |food: &&FoodId| {
+        let free = eater.offer_again.get(*food);
+        free.is_some_and(|free| *free > date) || eater.not_liked_yet.contains(*food)
+    };
+    if of.foods.iter().any(|food| rests(&food)) {
+        return Held::Refused;
+    }
+    let cubes = of.lots.iter().map(|lot| index.lots[*lot].cube);
+    let limits = eater.limits.iter().filter(|limit| limit.counts_meals());
+    for limit in limits.filter(|limit| cubes.clone().any(|cube| limit.amount(cube) > 0.0)) {
+        let from = date.saturating_sub((i64::from(limit.days.max(1)) - 1).days());
+        let until = date.saturating_add((i64::from(limit.days.max(1)) - 1).days());
+        let planned = plan.meals.iter().filter(|meal| meal.child == child);
+        let planned = planned.filter(|meal| (from..=until).contains(&meal.day));
+        let planned = planned.map(|meal| {
+            let parts = meal.parts.iter();
+            let cubes = parts.filter_map(|part| part.origin.cube(index.request));
+            limit.amount_of_meal(cubes)
+        });
+        let settled = index.fixed_of(child);
+        let settled = settled.filter(|meal| (from..=until).contains(&meal.day));
+        let settled =
+            settled.map(|meal| limit.amount_of_meal(meal.parts.iter().map(|part| &part.serving)));
+        if planned.chain(settled).sum::<f64>() >= limit.most {
+            return Held::Limited(limit.in_words());
+        }
+    }
+    Held::Often
+}
+
+/// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as a day and a week
+/// should have.
 struct Advice<'a> {
-    recipes: Vec<&'a Cookable>,
+    recipes: Vec<Advised<'a>>,
     first: Option<Date>,
     name: &'a str,
-    /// Gaps so far that cooking can fill, and the day to cook for the last of them.
-    closed: usize,
+    /// The day by which something else must be cooked.
+    else_by: Option<Date>,
+}
+
+/// A recipe, the days of its meals so far, and the day by which it must be cooked for those that are advised.
+struct Advised<'a> {
+    recipe: &'a Cookable,
+    meals: Vec<Date>,
     cook_by: Option<Date>,
 }
 
 impl<'a> Advice<'a> {
     fn new(index: &IndexedRequest<'a>, child: usize, plan: &Schedule) -> Self {
         let request = index.request;
-        let eater = &request.children[child];
-        let may = |one: &&Cookable| {
-            let mut foods = foods_of(&one.cube).into_iter();
-            let known = foods.all(|food| eater.known.contains(food));
-            known && !one.barred.contains_key(&child) && !spent(request, plan, child, one)
+        let recipes = worth_cooking(request, child, plan).into_iter();
+        let planned = |recipe: &Cookable| {
+            let meals = plan.meals.iter().filter(|meal| meal.child == child);
+            let with_it = meals.filter(|meal| {
+                let mut parts = meal.parts.iter();
+                parts.any(|part| part.origin.recipe(request) == recipe.recipe)
+            });
+            let settled = index.fixed_of(child);
+            let settled = settled.filter(|meal| holds_dish(meal, &recipe.recipe));
+            let days = with_it.map(|meal| meal.day);
+            days.chain(settled.map(|meal| meal.day)).collect()
         };
-        let mut recipes: Vec<&Cookable> = request.recipes.iter().filter(may).collect();
-        let protein = |one: &Cookable| {
-            let groups: BTreeSet<DietGroup> = request.groups_of(&one.cube);
-            groups.contains(&DietGroup::Flesh) || groups.contains(&DietGroup::Eggs)
-        };
-        recipes.sort_by(|a, b| {
-            let iron = iron_of(&b.cube).total_cmp(&iron_of(&a.cube));
-            protein(b).cmp(&protein(a)).then(iron)
-        });
         Self {
-            recipes,
+            recipes: recipes
+                .map(|recipe| Advised {
+                    recipe,
+                    meals: planned(recipe),
+                    cook_by: None,
+                })
+                .collect(),
             first: request.days.first().copied(),
-            name: &eater.name,
-            closed: 0,
-            cook_by: None,
+            name: &request.children[child].name,
+            else_by: None,
         }
     }
 
@@ -148,18 +255,46 @@ impl<'a> Advice<'a> {
         let Some(yesterday) = yesterday.filter(|one| Some(*one) >= self.first) else {
             return "plan food from the table, for nothing can be cooked and frozen in time".into();
         };
-        let a_week = DISH_A_WEEK as usize;
-        if self.closed.is_multiple_of(a_week) {
-            self.cook_by = Some(yesterday);
+        let week_before = day.saturating_sub(6.days());
+        let fits = |one: &&mut Advised<'_>| {
+            let today = one.meals.iter().filter(|meal| **meal == day).count();
+            let week = one.meals.iter().filter(|meal| **meal >= week_before);
+            today < DISH_A_DAY as usize && week.count() < DISH_A_WEEK as usize
+        };
+        if let Some(advised) = self.recipes.iter_mut().find(fits) {
+            advised.meals.push(day);
+            let by = advised.cook_by.get_or_insert(yesterday);
+            let by = by.strftime("%a %-d %b");
+            return format!("cook a tray of {} by {by}", advised.recipe.title);
         }
-        let recipe = self.recipes.get(self.closed / a_week);
-        self.closed += 1;
-        let by = self.cook_by.unwrap_or(yesterday).strftime("%a %-d %b");
-        match recipe {
-            Some(recipe) => format!("cook a tray of {} by {by}", recipe.title),
-            None => format!("cook something of foods that {} knows by {by}", self.name),
-        }
+        let by = self.else_by.get_or_insert(yesterday).strftime("%a %-d %b");
+        format!("cook another dish that {} may have by {by}", self.name)
     }
+}
+
+/// The recipes of foods that a child knows and did not refuse, and may have more often than it does: protein first, then iron.
+pub(super) fn worth_cooking<'a>(
+    request: &'a Request,
+    child: usize,
+    plan: &Schedule,
+) -> Vec<&'a Cookable> {
+    let eater = &request.children[child];
+    let may = |one: &&Cookable| {
+        let mut foods = foods_of(&one.cube).into_iter();
+        let liked =
+            foods.all(|food| eater.known.contains(food) && !eater.offer_again.contains_key(food));
+        liked && !one.barred.contains_key(&child) && !spent(request, plan, child, one)
+    };
+    let mut recipes: Vec<&Cookable> = request.recipes.iter().filter(may).collect();
+    let protein = |one: &Cookable| {
+        let groups: BTreeSet<DietGroup> = request.groups_of(&one.cube);
+        groups.contains(&DietGroup::Flesh) || groups.contains(&DietGroup::Eggs)
+    };
+    recipes.sort_by(|a, b| {
+        let iron = iron_of(&b.cube).total_cmp(&iron_of(&a.cube));
+        protein(b).cmp(&protein(a)).then(iron)
+    });
+    recipes
 }
 
 /// Whether a recipe comes as often as a week should have it already, or what it holds does.

@@ -1,12 +1,14 @@
 //! Filling the meals of some days by integer programming.
 //!
 //! [`formulate`] writes the request down as a program, [`search`] has [`model`] solve it (microlp, in Rust throughout), at once or piece by
-//! piece, [`arrange`] puts the meals of each day into their order, and [`verify()`] holds the result against every rule in whole numbers: what does not pass is never shown.
+//! piece, [`arrange`] puts the meals of each day into their order, [`even`] evens out their sizes, and [`verify()`] holds the result against every rule in whole numbers: what does not pass is never shown.
 
 mod arrange;
+mod even;
 mod formulate;
 mod gaps;
 mod instead;
+mod lacking;
 mod model;
 mod outcome;
 mod proposal;
@@ -18,7 +20,7 @@ mod verify;
 
 pub use instead::instead;
 pub use model::{Constraint, Model, Variable};
-pub use proposal::{Aim, Gap, NoProposal, Proposal, Quality, Spoiled};
+pub use proposal::{Aim, Gap, Lack, NoProposal, Proposal, Quality, Spoiled};
 pub use verify::verify;
 
 use self::formulate::Formulation;
@@ -58,7 +60,8 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
     let index = IndexedRequest::new(request);
     let form = Formulation::new(&index)?;
     let solution = search::search(&index, &form, effort)?;
-    let plan = arrange::plan(&index, &form, &solution.values);
+    let mut plan = arrange::plan(&index, &form, &solution.values);
+    even::even_out(&index, &mut plan);
     let wrong = verify(request, &plan);
     if !wrong.is_empty() {
         return Err(NoProposal::Unsound(wrong.join("; ")));
@@ -83,6 +86,8 @@ fn unrated(index: &IndexedRequest<'_>, plan: Schedule) -> Proposal {
     Proposal {
         reasons: reasons::reasons(index, &plan),
         gaps: gaps::gaps(index, &plan),
+        lacking: lacking::lacking(index, &plan),
+        left_out: outcome::left_out(index),
         aims: Vec::new(),
         worth: f64::NAN,
         quality: Quality::Unrated,

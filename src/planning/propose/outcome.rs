@@ -15,12 +15,16 @@ pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Stri
     let mut all = Vec::new();
     for child in 0..index.days.len() {
         all.extend(waiting(index, plan, child));
-        all.extend(barred(index, child));
     }
     all
 }
 
-/// Dishes that are not for a child.
+/// Dishes that are there and not for a child, with the reason.
+pub(super) fn left_out(index: &IndexedRequest<'_>) -> Vec<String> {
+    let children = 0..index.days.len();
+    children.flat_map(|child| barred(index, child)).collect()
+}
+
 fn barred(index: &IndexedRequest<'_>, child: usize) -> BTreeSet<String> {
     let name = &index.request.children[child].name;
     let dishes = index.dishes.iter();

@@ -14,6 +14,10 @@ pub struct Proposal {
     pub reasons: Vec<Vec<String>>,
     /// Meals that stay empty.
     pub gaps: Vec<Gap>,
+    /// What the week lacks beside meals.
+    pub lacking: Vec<Lack>,
+    /// Dishes that are there and not for a child, with the reason, as sentences.
+    pub left_out: Vec<String>,
     /// The value of each aim; none where a meal was changed by hand.
     pub aims: Vec<Aim>,
     /// The value of the objective, in points; more is better. Not a number where a meal was changed by hand.
@@ -40,6 +44,17 @@ pub struct Gap {
     /// The reason, as a sentence.
     pub why: String,
     /// The remedy, as a sentence.
+    pub close: String,
+}
+
+/// What a week lacks beside meals.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lack {
+    /// Index of the child.
+    pub child: usize,
+    /// What is lacking, in words that name the child.
+    pub why: String,
+    /// The remedy, in words.
     pub close: String,
 }
 

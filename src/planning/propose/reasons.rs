@@ -15,8 +15,10 @@ use crate::planning::{CubeOrigin, PlannedMeal, Schedule};
 const SOON_DAYS: i64 = 7;
 /// The largest number of reasons for a meal.
 const MOST: usize = 2;
-/// A dish is rich in iron where it brings this much more than the dishes of the day do on average.
+/// A dish is rich in iron where it brings this much more than the dishes of the day do on average,
 const CLEARLY: f64 = 1.2;
+/// and a usual meal of it this share of a day's allowance: what a label calls a good source (21 CFR 101.54, from memory).
+const GOOD_SOURCE: f64 = 0.1;
 
 /// The reasons for each meal of a plan.
 pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<String>> {
@@ -103,5 +105,8 @@ fn rich_in_iron(
     let open: BTreeSet<usize> = index.days[child][day].dishes.iter().copied().collect();
     let all: f64 = open.iter().map(|one| iron(&index.dishes[*one])).sum();
     let mean = all / open.len().max(1) as f64;
-    (iron(dish) > mean * CLEARLY).then(|| "rich in iron".to_string())
+    let rda = index.request.children[child].iron.map(|goal| goal.rda);
+    let meal = iron(dish) * f64::from(index.days[child][day].usual);
+    let is_rich = iron(dish) > mean * CLEARLY && rda.is_some_and(|rda| meal >= rda * GOOD_SOURCE);
+    is_rich.then(|| "rich in iron".to_string())
 }

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use jiff::ToSpan as _;
 
 use crate::planning::indexed_request::IndexedRequest;
-use crate::planning::rules::{Broken, MealOfWeek, PlannedWeek};
+use crate::planning::rules::{Broken, MealOfWeek, PartOfMeal, PlannedWeek};
 use crate::planning::supply::first_day_of_cooked;
 use crate::planning::{CubeOrigin, Request, Schedule};
 
@@ -43,12 +43,14 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<
             .iter()
             .filter_map(|part| Some((part.recipe.as_deref()?, part.serving.what.as_str())))
             .collect(),
-        cubes: meal
+        parts: meal
             .parts
             .iter()
-            .filter_map(|part| Some(part.cubes?.1))
-            .sum(),
-        servings: meal.parts.iter().map(|part| part.serving.clone()).collect(),
+            .map(|part| PartOfMeal {
+                serving: part.serving.clone(),
+                cubes: part.cubes.map_or(0, |(_, cubes)| cubes),
+            })
+            .collect(),
         planned: Some(&meal.day) >= first,
     });
     let planned = plan.meals.iter().map(|meal| MealOfWeek {
@@ -61,11 +63,16 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<
             .iter()
             .map(|part| (part.origin.recipe(request), part.origin.title(request)))
             .collect(),
-        cubes: meal.cubes(),
-        servings: meal
+        parts: meal
             .parts
             .iter()
-            .filter_map(|part| Some(part.origin.cube(request)?.times(f64::from(part.cubes))))
+            .filter_map(|part| {
+                let cube = part.origin.cube(request)?;
+                Some(PartOfMeal {
+                    serving: cube.times(f64::from(part.cubes)),
+                    cubes: part.cubes,
+                })
+            })
             .collect(),
         planned: true,
     });
@@ -139,14 +146,23 @@ fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
     wrong
 }
 
-/// Meals that are not to be filled, or twice, or of too few cubes.
+/// Meals that are not to be filled, or twice, or of too few cubes: a little is enough of a new allergen alone.
 fn slots(request: &Request, plan: &Schedule) -> Vec<String> {
     let index = IndexedRequest::new(request);
+    let week = week(request, plan);
     let mut open = BTreeMap::new();
     for (child, day, of) in index.child_days() {
         for place in &of.meals {
             let name = request.children[child].meals[*place].as_str();
             open.insert((child, request.days[day], name), of.cubes.clone());
+        }
+    }
+    for child in 0..request.children.len() {
+        for first in week.first_allergens(child) {
+            let place = open.get_mut(&(child, first.day, first.meal));
+            if let Some(cubes) = place {
+                *cubes = 1..=*cubes.end();
+            }
         }
     }
     let wrong = plan.meals.iter().filter_map(|meal| {

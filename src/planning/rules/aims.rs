@@ -41,8 +41,7 @@ impl PlannedWeek<'_> {
         if of_day.len() < *need.meals.start() as usize {
             return None;
         }
-        let foods = of_day.iter().flat_map(|meal| &meal.servings);
-        let foods = foods.flat_map(|serving| &serving.foods);
+        let foods = of_day.iter().flat_map(|meal| meal.foods());
         let had: BTreeSet<DietGroup> = foods
             .filter_map(|food| groups.get(&food.id).copied())
             .collect();
@@ -81,8 +80,7 @@ impl PlannedWeek<'_> {
         let last = days
             .last()
             .filter(|_| days.len() >= super::table::ALLERGEN_DAYS)?;
-        let foods = meals.iter().flat_map(|meal| &meal.servings);
-        let foods = foods.flat_map(|serving| &serving.foods);
+        let foods = meals.iter().flat_map(|meal| meal.foods());
         let served: BTreeSet<&str> = foods
             .flat_map(|food| food.allergens.iter().map(String::as_str))
             .collect();

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use jiff::ToSpan as _;
+use jiff::civil::Date;
 
 use super::table::{A_CHOICE, DISH_A_DAY, DISH_A_WEEK, IN_A_ROW};
 use super::{Broken, MealOfWeek, PlannedWeek, Rule};
@@ -40,37 +41,49 @@ pub(super) fn too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     found
 }
 
-/// A dish at more meals one after another than the table allows; a meal that is not planned ends the row.
+/// A dish at more meals one after another than the table allows. A meal that the day lacks ends a row; one that a child of this age does
+/// not need, such as a third one in the first month, does not.
 pub(super) fn in_a_row(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
-    let meals = week.of(child);
-    let follows = |before: &MealOfWeek<'_>, after: &MealOfWeek<'_>| {
-        let same_day = before.day == after.day && before.place + 1 == after.place;
-        let next_day = before.day.tomorrow().ok() == Some(after.day)
-            && before.place + 1 == eater.meals.len()
-            && after.place == 0;
-        same_day || next_day
+    // What is on record as several servings is one meal.
+    let mut meals: BTreeMap<(Date, usize), Vec<&MealOfWeek<'_>>> = BTreeMap::new();
+    for meal in week.of(child) {
+        meals.entry((meal.day, meal.place)).or_default().push(meal);
+    }
+    let is_full = |day: Date| {
+        let of_day = meals.range((day, 0)..=(day, usize::MAX));
+        of_day.count() >= eater.meals_needed(day)
+    };
+    let follows = |before: (Date, usize), after: (Date, usize)| {
+        if before.0 == after.0 {
+            return before.1 + 1 == after.1 || is_full(after.0);
+        }
+        before.0.tomorrow().ok() == Some(after.0)
+            && (before.1 + 1 == eater.meals.len() || is_full(before.0))
+            && (after.1 == 0 || is_full(after.0))
     };
     let mut rows: BTreeMap<&str, usize> = BTreeMap::new();
     let mut found = Vec::new();
-    let mut last: Option<&MealOfWeek<'_>> = None;
-    for meal in meals {
-        let goes_on = last.is_some_and(|last| follows(last, meal));
-        let dishes = meal.dishes.keys();
-        let so_far = dishes.map(|dish| {
+    let mut last: Option<(Date, usize)> = None;
+    for (place, servings) in &meals {
+        let goes_on = last.is_some_and(|last| follows(last, *place));
+        let dishes = servings.iter().flat_map(|meal| &meal.dishes);
+        let so_far = dishes.clone().map(|(dish, _)| {
             let before = rows.get(dish).copied().filter(|_| goes_on);
             (*dish, before.unwrap_or(0) + 1)
         });
         rows = so_far.collect();
+        let planned = servings.iter().find(|meal| meal.planned);
         let long = rows.iter().find(|(_, meals)| **meals > IN_A_ROW as usize);
-        if let Some((dish, meals)) = long.filter(|_| meal.planned) {
-            let title = meal.dishes.get(dish).copied().unwrap_or(dish);
+        if let (Some((dish, meals)), Some(meal)) = (long, planned) {
+            let mut titles = dishes.filter(|(name, _)| *name == dish);
+            let title = titles.next().map_or(*dish, |(_, title)| title);
             let words = format!("{title} at {meals} meals in a row");
             found.push(meal.broken(Rule::DishInARow, words));
         }
-        last = Some(meal);
+        last = Some(*place);
     }
     found
 }
@@ -97,10 +110,11 @@ pub(super) fn too_large(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
         let words = || {
             format!(
                 "{} cubes, where {} at most are usual {why}",
-                meal.cubes, need.most
+                meal.cubes(),
+                need.most
             )
         };
-        (meal.cubes > need.most).then(|| meal.broken(rule, words()))
+        (meal.cubes() > need.most).then(|| meal.broken(rule, words()))
     });
     large.collect()
 }

@@ -6,8 +6,11 @@ use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{Broken, FirstTaste, FirstTastes, MealOfWeek, PlannedWeek, Rule};
-use crate::planning::indexed_request::is_waited_after;
+use super::table::{FIRST_ALLERGEN_CUBES, OFFER_AFTER_DAYS};
+use super::{Broken, FirstAllergen, FirstTaste, FirstTastes, MealOfWeek, PlannedWeek, Rule};
+use crate::food::short_name;
+use crate::nutrition::ServedFood;
+use crate::planning::indexed_request::{brings_new_allergen, is_waited_after};
 use crate::planning::limit::DayLimit;
 use crate::words;
 
@@ -20,7 +23,7 @@ pub(super) fn first_tastes(week: &PlannedWeek<'_>, child: usize) -> BTreeMap<Dat
     let meals = week.of(child);
     let mut firsts: BTreeMap<Date, FirstTastes> = BTreeMap::new();
     for meal in &meals {
-        for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
+        for food in meal.foods() {
             if tasted.insert(&food.id) && meal.planned {
                 let first = FirstTaste {
                     food: food.name.clone(),
@@ -81,6 +84,85 @@ pub(super) fn too_soon(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     found
 }
 
+/// The meals that bring a major allergen for the first time.
+pub(super) fn first_allergens<'a>(week: &PlannedWeek<'a>, child: usize) -> Vec<FirstAllergen<'a>> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let mut tasted: BTreeSet<&FoodId> = eater.known.iter().collect();
+    let mut found = Vec::new();
+    for meal in week.of(child) {
+        let new = |food: &&ServedFood| {
+            !tasted.contains(&food.id) && brings_new_allergen(&eater.allergens, food)
+        };
+        let new: Vec<&ServedFood> = meal.foods().filter(new).collect();
+        if let Some(food) = new.first().filter(|_| meal.planned) {
+            let with_it = meal.parts.iter().filter(|part| {
+                let mut foods = part.serving.foods.iter();
+                foods.any(|food| new.iter().any(|one| one.id == food.id))
+            });
+            found.push(FirstAllergen {
+                day: meal.day,
+                meal: meal.name,
+                cubes: with_it.map(|part| part.cubes).sum(),
+                food: food.name.clone(),
+            });
+        }
+        tasted.extend(meal.foods().map(|food| &food.id));
+    }
+    found
+}
+
+/// A major allergen that comes for the first time in more than a little.
+pub(super) fn too_much_at_first(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
+    let large = first_allergens(week, child)
+        .into_iter()
+        .filter(|first| first.cubes > FIRST_ALLERGEN_CUBES);
+    let broken = large.map(|first| Broken {
+        rule: Rule::FirstAllergen,
+        day: first.day,
+        child,
+        meal: Some(first.meal.to_string()),
+        words: format!(
+            "{} for the first time in {} cubes: start with {FIRST_ALLERGEN_CUBES}, beside a food that is known",
+            short_name(&first.food),
+            first.cubes
+        ),
+    });
+    broken.collect()
+}
+
+/// Foods that are not liked yet and come again before a pause is over.
+pub(super) fn offered_too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
+    let Some(eater) = week.eaters.get(child) else {
+        return Vec::new();
+    };
+    let mut found = Vec::new();
+    let mut offered: BTreeMap<&FoodId, Date> = BTreeMap::new();
+    let meals = week.of(child);
+    for meal in meals.iter().filter(|meal| meal.planned) {
+        for food in meal
+            .foods()
+            .filter(|food| eater.not_liked_yet.contains(&food.id))
+        {
+            let free = offered
+                .get(&food.id)
+                .map(|last| last.saturating_add(OFFER_AFTER_DAYS.days()));
+            if let Some(free) = free.filter(|free| *free > meal.day) {
+                let words = format!(
+                    "{} was refused: one offer in {OFFER_AFTER_DAYS} days is enough, the next from {} on",
+                    food.name,
+                    words::day(free)
+                );
+                found.push(meal.broken(Rule::OfferLater, words));
+            } else {
+                offered.insert(&food.id, meal.day);
+            }
+        }
+    }
+    found
+}
+
 /// Refused foods that come before their rest is over.
 pub(super) fn too_early_again(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
@@ -88,7 +170,7 @@ pub(super) fn too_early_again(week: &PlannedWeek<'_>, child: usize) -> Vec<Broke
     };
     let mut found = Vec::new();
     for meal in week.of(child).into_iter().filter(|meal| meal.planned) {
-        for food in meal.servings.iter().flat_map(|serving| &serving.foods) {
+        for food in meal.foods() {
             let free = eater.offer_again.get(&food.id);
             if let Some(free) = free.filter(|free| **free > meal.day) {
                 let (name, free) = (&food.name, words::day(*free));
@@ -117,7 +199,7 @@ pub(super) fn past_a_limit(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> 
 const ROUNDING: f64 = 1e-6;
 
 fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
-    let amount = |meal: &MealOfWeek<'_>| limit.amount_of_meal(&meal.servings);
+    let amount = |meal: &MealOfWeek<'_>| limit.amount_of_meal(meal.servings());
     let planned = meals.iter().filter(|meal| meal.planned);
     let over = planned.filter_map(|meal| {
         let from = meal
@@ -134,11 +216,7 @@ fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
                 1 => "a day".to_string(),
                 days => format!("{days} days"),
             };
-            let words = format!(
-                "{}: {sum:.0} in {days}, where {:.0} are the most",
-                limit.hazard, limit.most
-            );
-            meal.broken(Rule::Limits, words)
+            meal.broken(Rule::Limits, limit.passed(sum, &days))
         })
     });
     over.collect()

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::Eater;
-use crate::nutrition::Serving;
+use crate::nutrition::{ServedFood, Serving};
 use crate::safety::Waiting;
 use data_import::FoodId;
 
@@ -43,12 +43,19 @@ pub(crate) struct MealOfWeek<'a> {
     pub(crate) place: usize,
     /// The recipes of its cubes, by name, with their titles.
     pub(crate) dishes: BTreeMap<&'a str, &'a str>,
-    /// The number of cubes.
-    pub(crate) cubes: u32,
-    /// The servings of the meal.
-    pub(crate) servings: Vec<Serving>,
+    /// The parts of the meal.
+    pub(crate) parts: Vec<PartOfMeal>,
     /// Whether the meal is planned, and still to come.
     pub(crate) planned: bool,
+}
+
+/// A part of a meal.
+#[derive(Debug)]
+pub(crate) struct PartOfMeal {
+    /// The whole part, as it is served.
+    pub(crate) serving: Serving,
+    /// Its cubes; 0 for other food.
+    pub(crate) cubes: u32,
 }
 
 /// A rule that a plan breaks, and where.
@@ -90,16 +97,34 @@ impl<'a> PlannedWeek<'a> {
             if !self.judged {
                 all.extend(foods::too_soon(self, child));
             }
+            all.extend(foods::too_much_at_first(self, child));
             all.extend(foods::too_early_again(self, child));
+            all.extend(foods::offered_too_often(self, child));
             all.extend(foods::past_a_limit(self, child));
         }
         all
+    }
+
+    /// The planned meals that bring a child a major allergen for the first time: day, meal, and the cubes with a food that brings it.
+    pub(crate) fn first_allergens(&self, child: usize) -> Vec<FirstAllergen<'a>> {
+        foods::first_allergens(self, child)
     }
 
     /// The first tastes that the planned meals bring a child, by day: food, its name, and the meal.
     pub(crate) fn first_tastes(&self, child: usize) -> BTreeMap<Date, FirstTastes> {
         foods::first_tastes(self, child)
     }
+}
+
+/// A meal with a major allergen that the child does not know yet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct FirstAllergen<'a> {
+    pub(crate) day: Date,
+    pub(crate) meal: &'a str,
+    /// The cubes with a food that brings it.
+    pub(crate) cubes: u32,
+    /// The food, by its name.
+    pub(crate) food: String,
 }
 
 /// First tastes of a day.
@@ -117,6 +142,21 @@ pub(crate) struct FirstTaste {
 }
 
 impl MealOfWeek<'_> {
+    /// The number of cubes.
+    pub(crate) fn cubes(&self) -> u32 {
+        self.parts.iter().map(|part| part.cubes).sum()
+    }
+
+    /// The servings of the meal.
+    pub(crate) fn servings(&self) -> impl Iterator<Item = &Serving> {
+        self.parts.iter().map(|part| &part.serving)
+    }
+
+    /// The foods of the meal.
+    fn foods(&self) -> impl Iterator<Item = &ServedFood> {
+        self.servings().flat_map(|serving| &serving.foods)
+    }
+
     fn broken(&self, rule: Rule, words: String) -> Broken {
         Broken {
             rule,

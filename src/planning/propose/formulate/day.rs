@@ -2,13 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use super::super::lacking::PROTEIN;
 use super::{Formulation, Terms};
 use crate::nutrition::DietGroup;
 use crate::planning::Rule;
 use crate::planning::indexed_request::{ChildDay, IndexedRequest};
-
-/// Meat, fish, egg and pulses.
-const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
+use crate::planning::rules::table::FIRST_ALLERGEN_CUBES;
 
 impl Formulation {
     /// Adds the constraints of a child's day.
@@ -74,7 +73,17 @@ impl Formulation {
         of: &ChildDay<'_>,
     ) -> Terms {
         let room = of.room_for(index.dishes[dish].name);
-        let (least, most) = (*of.cubes.start(), *of.cubes.end());
+        let (mut least, mut most) = (*of.cubes.start(), *of.cubes.end());
+        let eater = &index.request.children[child];
+        let mut foods = index.dishes[dish].foods.iter();
+        if foods.any(|food| eater.not_liked_yet.contains(*food)) {
+            // An offer is small.
+            most = least;
+        }
+        if index.may_begin_with(child, day, dish) {
+            // A little is enough; `new_foods` says when it may be so little.
+            least = FIRST_ALLERGEN_CUBES;
+        }
         let mut cubes = Terms::new();
         for lot in index.lots_on(dish, day) {
             let high = index.lots[lot].most_cubes().min(room * most);

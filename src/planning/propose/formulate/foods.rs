@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{Formulation, Terms, of_child};
 use crate::planning::Rule;
 use crate::planning::indexed_request::{ChildDay, IndexedRequest, NewFood};
-use crate::planning::rules::table::ALLERGEN_DAYS;
+use crate::planning::rules::table::{ALLERGEN_DAYS, FIRST_ALLERGEN_CUBES, OFFER_AFTER_DAYS};
 
 impl Formulation {
     /// First tastes: each is served on its day, none within the waiting days of another, and nothing before its foods are
@@ -27,6 +27,9 @@ impl Formulation {
                     let first = self.model.whole(1, (rule, -points * late));
                     self.model.no_more_than(first, &meals, 0.0);
                     firsts.insert((number, day), first);
+                    if food.allergen {
+                        self.small_is_full(index.days[child][day].usual, first);
+                    }
                 }
             }
             let of_food = firsts.range((number, 0)..(number + 1, 0));
@@ -36,6 +39,51 @@ impl Formulation {
             self.model.at_most(once, 1.0);
         }
         self.wait(index, child, &firsts);
+        self.begin_small(index, child, &firsts);
+    }
+
+    /// The little of a new allergen costs no points for a meal that is not full, so that it is not put off for that.
+    fn small_is_full(&mut self, usual: u32, first: usize) {
+        let lacking = f64::from(usual.saturating_sub(FIRST_ALLERGEN_CUBES));
+        let full = (Rule::FullMeals, Rule::FullMeals.points());
+        let made_up = self.model.part(lacking, full);
+        self.model.no_more_than(made_up, &[(first, lacking)], 0.0);
+    }
+
+    /// The first meal with a major allergen is a little; every other meal with it is of the usual size.
+    fn begin_small(
+        &mut self,
+        index: &IndexedRequest<'_>,
+        child: usize,
+        firsts: &BTreeMap<(usize, usize), usize>,
+    ) {
+        let dishes: Vec<(usize, usize)> = of_child(&self.served, child)
+            .map(|((_, day, dish), _)| (*day, *dish))
+            .filter(|(day, dish)| index.may_begin_with(child, *day, *dish))
+            .collect();
+        for (day, dish) in dishes {
+            let brings = |food: usize| {
+                let food = &index.new_foods[child][food];
+                food.allergen && index.dishes[dish].foods.contains(&food.id)
+            };
+            let of_day = firsts.iter().filter(|((_, at), _)| *at == day);
+            let of_dish = of_day.filter(|((food, _), _)| brings(*food));
+            let firsts: Vec<usize> = of_dish.map(|(_, first)| *first).collect();
+            let meals = self.meals_where(child, |at, one| (at, one) == (day, dish));
+            let lots = index.lots_on(dish, day);
+            let cubes = lots.filter_map(|lot| self.cubes.get(&(child, day, lot)).copied());
+            let cubes: Vec<usize> = cubes.collect();
+            let sizes = &index.days[child][day].cubes;
+            let (least, most) = (f64::from(*sizes.start()), f64::from(*sizes.end()));
+            let little = f64::from(FIRST_ALLERGEN_CUBES);
+            for (sign, size) in [(1.0, most), (-1.0, least)] {
+                let of_cubes = cubes.iter().map(|one| (*one, sign));
+                let of_meals = meals.iter().map(|(one, _)| (*one, -sign * size));
+                let less = firsts.iter().map(|one| (*one, sign * (size - little)));
+                self.model
+                    .at_most(of_cubes.chain(of_meals).chain(less).collect(), 0.0);
+            }
+        }
     }
 
     /// No first taste within the days of waiting after another that is waited after.
@@ -115,8 +163,19 @@ impl Formulation {
         }
     }
 
-    /// Refused foods are offered again.
+    /// Refused foods are offered again; those that were hardly ever eaten at one meal in some days.
     pub(super) fn offers(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        for food in &index.request.children[child].not_liked_yet {
+            for first in 0..index.days[child].len() {
+                let days = first..first.saturating_add(OFFER_AFTER_DAYS.unsigned_abs() as usize);
+                let meals = self.meals_where(child, |day, dish| {
+                    days.contains(&day) && index.dishes[dish].foods.contains(food)
+                });
+                if meals.len() > 1 {
+                    self.model.at_most(meals, 1.0);
+                }
+            }
+        }
         for food in index.request.children[child].offer_again.keys() {
             let meals = self.served_where(child, |_, dish| index.dishes[dish].foods.contains(food));
             self.once(aim(Rule::OfferAgain), &meals);

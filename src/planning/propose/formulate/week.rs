@@ -53,11 +53,14 @@ impl Formulation {
     }
 
     /// No dish at more meals in a row than the table allows. Three and more meals a day can always be put into an order that
-    /// keeps this where no dish comes more than twice; of one or two the days themselves must keep it. Settled meals stand where they
-    /// stand: around them no more meals than may come in a row.
+    /// keeps this where no dish comes more than twice; of one or two, the fewest that a day of the plan needs, the days themselves must keep it.
+    /// Settled meals stand where they stand: around them no more meals than may come in a row.
     pub(super) fn rows_of_meals(&mut self, index: &IndexedRequest<'_>, child: usize) {
-        let (free, around_settled) = match index.request.children[child].meals.len() {
-            1 => (Some(IN_A_ROW + 1), IN_A_ROW + 1),
+        let eater = &index.request.children[child];
+        let days = index.request.days.iter();
+        let fewest = days.map(|day| eater.meals_needed(*day)).min();
+        let (free, around_settled) = match fewest.unwrap_or(0) {
+            0 | 1 => (Some(IN_A_ROW + 1), IN_A_ROW + 1),
             2 => (Some(2), 3),
             _ => (None, 2),
         };
