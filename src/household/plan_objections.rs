@@ -121,7 +121,7 @@ fn cooking_objections(
 }
 
 /// The children whose meals to come have cubes of a recipe.
-fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
+pub(super) fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
     let has = |servings: &[PlannedServing]| {
         let mut picks = servings.iter();
         picks.any(|one| matches!(one, PlannedServing::Cubes(pick) if pick.name == recipe))

@@ -201,7 +201,7 @@ impl Children {
                 continue;
             };
             let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
-            for one in eaten.filter(|one| one.day >= earliest && !one.meal.name.is_empty()) {
+            for one in eaten.filter(|one| one.day >= earliest) {
                 let had = FixedMeal {
                     day: one.day,
                     child,

@@ -8,8 +8,9 @@ use jiff::civil::Date;
 use super::calculated;
 use super::objections::{BookJudge, MealToJudge};
 use super::plan_facts::first_tray;
+use super::plan_objections::eaters_of;
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, PlannedServing, Purchase, Store};
+use crate::notebook::{Book, BookError, Purchase, Store};
 use crate::nutrition::{BreastMilk, Serving, Source};
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
@@ -87,17 +88,6 @@ pub fn shopping_objections(
     found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
     gravest_first(&mut found);
     Ok(found)
-}
-
-/// The children whose meals to come have cubes of a recipe, as a plan is judged.
-fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
-    let has = |parts: &[PlannedServing]| {
-        let mut parts = parts.iter();
-        parts.any(|part| matches!(part, PlannedServing::Cubes(pick) if pick.name == recipe))
-    };
-    let meals = facts.plan.meals.iter();
-    let meals = meals.filter(|(slot, parts)| slot.day >= facts.today && has(parts));
-    meals.map(|(slot, _)| slot.child.as_str()).collect()
 }
 
 /// What stops a dish for a child that is not to have it: those who eat it are named, and from whom it is kept.

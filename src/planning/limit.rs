@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::FoodId;
 
-use crate::nutrition::Serving;
+use crate::nutrition::{ServedFood, Serving};
 
 /// An upper limit on an amount in a number of consecutive days.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,7 +44,12 @@ impl DayLimit {
                 .filter_map(|food| Some(each.get(&food.id)? * food.edible?.grams()))
                 .sum(),
             Counts::Meals(counted) => {
-                f64::from(u8::from(foods.any(|food| counted.contains(&food.id))))
+                // What was refused is in no meal.
+                let is_there =
+                    |food: &ServedFood| food.edible.is_none_or(|mass| mass.grams() > 0.0);
+                f64::from(u8::from(
+                    foods.any(|food| counted.contains(&food.id) && is_there(food)),
+                ))
             }
         }
     }

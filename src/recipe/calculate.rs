@@ -110,7 +110,7 @@ impl Batch {
 
 /// A purée of more than so many times what the ingredients make is a slip of the number or the unit, not water that was added (judgement).
 /// One that is too light is found by its dry matter.
-const MOST_TIMES: f64 = 4.0;
+pub(crate) const MOST_TIMES: f64 = 4.0;
 
 impl Prepared {
     /// Holds the purée as weighed against what goes in.

@@ -13,6 +13,7 @@ mod scale;
 mod spec;
 mod written;
 
+pub(crate) use calculate::MOST_TIMES;
 pub use calculate::{Batch, BatchNote, Masses, NoteKind, NutrientTotal};
 pub use doubts::CubeMade;
 pub use draft::{Draft, DraftIngredient, DraftPart, Former, Written};

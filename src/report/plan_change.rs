@@ -22,8 +22,8 @@ pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
         (words, slot.day)
     });
     let cooking = plan.cooking.iter().map(|(day, cooking)| {
-        let is = trays(Some(cooking));
-        let was = was(trays(before.cooking.get(day)), &is);
+        let is = trays(known, Some(cooking));
+        let was = was(trays(known, before.cooking.get(day)), &is);
         (format!("to cook: {is}{was}."), *day)
     });
     let changes = grouped(meals.chain(cooking));
@@ -70,7 +70,7 @@ fn was(was: String, is: &str) -> String {
 /// The planned parts of a meal, in words.
 pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
     joined(parts.into_iter().flatten().map(|part| match part {
-        PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, pick.name),
+        PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, known.title(&pick.name)),
         PlannedServing::Food(id, mass) => {
             let food = known
                 .foods
@@ -81,13 +81,14 @@ pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> S
     }))
 }
 
-fn trays(cooking: Option<&Vec<PlannedCooking>>) -> String {
-    joined(
-        cooking
-            .into_iter()
-            .flatten()
-            .map(|one| format!("{} of {}", counted(one.trays, "tray"), one.recipe)),
-    )
+fn trays(known: &Facts<'_>, cooking: Option<&Vec<PlannedCooking>>) -> String {
+    joined(cooking.into_iter().flatten().map(|one| {
+        format!(
+            "{} of {}",
+            counted(one.trays, "tray"),
+            known.title(&one.recipe)
+        )
+    }))
 }
 
 fn joined(parts: impl Iterator<Item = String>) -> String {

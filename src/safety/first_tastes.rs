@@ -154,9 +154,14 @@ fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<
     let all: Vec<&str> = first.keys().copied().collect();
     let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
     let open = case.child.reactions.first().map_or_else(String::new, |one| {
+        // After a meal of several foods none of them alone is known to be the cause.
+        let of_meal = case.child.reactions.iter().filter(|other| other.day == one.day);
+        let after = match of_meal.count() {
+            1 => short_name(&one.name),
+            foods => format!("a meal of {foods} foods on {}", words::day(one.day)),
+        };
         format!(
-            " A reaction after {} is not cleared yet: ask your paediatrician before a new allergen.",
-            short_name(&one.name)
+            " A reaction after {after} is not cleared yet: ask your paediatrician before a new allergen."
         )
     });
     Some(objection(

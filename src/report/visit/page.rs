@@ -3,6 +3,7 @@
 use askama::Template;
 use jiff::civil::Date;
 
+use super::events::{Event, EventKind};
 use super::milk::MilkRun;
 use super::page_tables::FigureTable;
 use super::{VisitReport, page_charts, page_sentences, page_tables};
@@ -239,7 +240,19 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     } else {
         String::new()
     };
+    let reaction = |one: &Event| {
+        let cleared = if one.cleared { ", cleared since" } else { "" };
+        let day = page_charts::day(one.date);
+        format!(
+            "“{}” ({day}, after {}{cleared})",
+            one.what,
+            joined(&one.after, ", ")
+        )
+    };
+    let reactions = report.variety.of(EventKind::Reaction);
     let lines = [
+        // What a doctor must not overlook.
+        ("Reactions", joined(reactions.map(reaction), "; ")),
         ("Weight", measured(Measured::Weight, "kg", 0.001, 2)),
         ("Length", measured(Measured::Length, "cm", 1.0, 1)),
         ("Head", measured(Measured::Head, "cm", 1.0, 1)),
@@ -253,7 +266,11 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     let (mut blank, mut lines): (Vec<_>, Vec<_>) =
         lines.into_iter().partition(|(_, words)| words.is_empty());
     // One without its day stands beside the name.
-    blank.retain(|(what, _)| *what != "Weight" || report.child.weight_g.is_none());
+    blank.retain(|(what, _)| match *what {
+        "Weight" => report.child.weight_g.is_none(),
+        "Reactions" => false,
+        _ => true,
+    });
     if !milks.is_empty() {
         lines.push(("Milk", milks));
     }

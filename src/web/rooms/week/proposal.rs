@@ -62,6 +62,8 @@ struct ProposalPage<'a> {
     /// Meals, and trays to cook, in a few words.
     in_short: String,
     gaps: Vec<String>,
+    /// What the week lacks beside meals, with what would bring it.
+    lacking: Vec<String>,
     cooking: Vec<String>,
     /// Recipes that are left out: name and title.
     without: Vec<(String, String)>,
@@ -171,6 +173,7 @@ pub(super) fn look(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         several: visit.book.settings.children.len() > 1,
         in_short: format!("{}{cook}", counted(draft.plan.meals.len(), "meal")),
         gaps: report.gap_lines(),
+        lacking: report.lack_lines(),
         cooking,
         without: titles(visit, &draft.asked.without),
         report,
