@@ -125,13 +125,16 @@ impl Hazard {
 
     /// Whether the row is about a food by its name, and by the words for it, in lower case.
     fn is_meant(&self, food: &Food, words: &str) -> bool {
-        let is_said = |one: &&str| match *one {
+        let spared = |one: &&str| has_whole_word(words, one);
+        (self.names(food) || self.is_said_by(words)) && !self.unless_said.iter().any(spared)
+    }
+
+    /// Whether these words for a food, in lower case, make the row fire whatever the food's name.
+    fn is_said_by(&self, words: &str) -> bool {
+        self.said.iter().any(|one| match *one {
             AS_NAMES => self.pattern.fits_words(words),
             one => begins_a_word(words, one),
-        };
-        let said = || self.said.iter().any(|one| is_said(&one));
-        let spared = |one: &&str| has_whole_word(words, one);
-        (self.names(food) || said()) && !self.unless_said.iter().any(spared)
+        })
     }
 
     /// Whether the row may be about a food, whichever way it is cooked and given.
