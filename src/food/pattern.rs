@@ -1,6 +1,8 @@
 //! Patterns over a food's group, id, name and fat: how the tables of cooking classes, hazards and allergens say which
 //! foods a row is about.
 
+use std::ops::Range;
+
 use data_import::reference::TableRow;
 use data_import::{Food, NutrientId, group_name};
 
@@ -8,6 +10,9 @@ use data_import::{Food, NutrientId, group_name};
 const UNGROUPED: &str = "own food";
 /// Group of branded packets in FoodData Central, which says nothing about what is in them.
 const BRANDED: &str = "4500";
+
+/// Before a phrase of a table that is a whole word.
+const WHOLE: char = '=';
 
 /// A food as patterns look at it.
 #[derive(Debug)]
@@ -50,13 +55,18 @@ pub struct Pattern {
     has: Vec<&'static str>,
     also: Vec<&'static str>,
     lacks: Vec<&'static str>,
+    /// Phrases in which a phrase of `has` stands for something else: `peanut butter`.
+    aside: Vec<&'static str>,
+    /// Whether what `has` looks for is an ingredient, which a name may say is left out: `egg-free`.
+    of_ingredient: bool,
     fat_below: Option<f64>,
     fat_from: Option<f64>,
 }
 
 impl Pattern {
-    /// Reads the columns `groups`, `ids`, `starts`, `not_starts`, `has`, `also`, `lacks` (alternatives joined by `|`),
-    /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row.
+    /// Reads the columns `groups`, `ids`, `starts`, `not_starts`, `has`, `also`, `lacks`, `aside` (alternatives joined by `|`),
+    /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row. Of `has`, `also` and `lacks`, a phrase fits where a word
+    /// begins, and one after `=` as a whole word or its plural.
     pub fn of_row(row: TableRow<'_>) -> Self {
         let list = |column: &str| row.alternatives(column).collect();
         Self {
@@ -67,8 +77,18 @@ impl Pattern {
             has: list("has"),
             also: list("also"),
             lacks: list("lacks"),
+            aside: list("aside"),
+            of_ingredient: false,
             fat_below: row.cell("fat_below").trim().parse().ok(),
             fat_from: row.cell("fat_from").trim().parse().ok(),
+        }
+    }
+
+    /// As [`Pattern::of_row`], where `has` names an ingredient: a word of a name that says it is left out does not count.
+    pub fn of_ingredient(row: TableRow<'_>) -> Self {
+        Self {
+            of_ingredient: true,
+            ..Self::of_row(row)
         }
     }
 
@@ -118,9 +138,23 @@ impl Pattern {
         let begins = |start: &&str| name.starts_with(start);
         any(&self.starts, |start| name.starts_with(start))
             && !self.not_starts.iter().any(begins)
-            && any(&self.has, |phrase| begins_a_word(name, phrase))
-            && any(&self.also, |phrase| begins_a_word(name, phrase))
-            && !self.lacks.iter().any(|phrase| begins_a_word(name, phrase))
+            && any(&self.has, |phrase| self.tells_of(name, phrase))
+            && any(&self.also, |phrase| has_phrase(name, phrase))
+            && !self.lacks.iter().any(|phrase| has_phrase(name, phrase))
+    }
+
+    /// Whether a phrase of `has` stands in a name, in lower case, and means there what it says.
+    fn tells_of(&self, name: &str, phrase: &str) -> bool {
+        if self.aside.is_empty() && !self.of_ingredient {
+            return has_phrase(name, phrase);
+        }
+        let is_aside = |at: usize| {
+            let mut aside = self.aside.iter().flat_map(|one| places(name, one));
+            aside.any(|place| place.contains(&at))
+        };
+        let is_left_out =
+            |place: &Range<usize>| self.of_ingredient && says_free(&name[place.end..]);
+        places(name, phrase).any(|place| !is_aside(place.start) && !is_left_out(&place))
     }
 }
 
@@ -136,6 +170,43 @@ fn group_of(food: &Food) -> &str {
     } else {
         &food.group
     }
+}
+
+/// Whether a phrase of a table stands in a name, in lower case: where a word begins, or after `=` as a whole word or its plural.
+fn has_phrase(name: &str, phrase: &str) -> bool {
+    if phrase.starts_with(WHOLE) {
+        places(name, phrase).next().is_some()
+    } else {
+        begins_a_word(name, phrase)
+    }
+}
+
+/// Where a phrase of a table stands in a name; see [`has_phrase`].
+fn places(name: &str, phrase: &str) -> impl Iterator<Item = Range<usize>> {
+    let (word, is_whole) = match phrase.strip_prefix(WHOLE) {
+        Some(word) => (word, true),
+        None => (phrase, false),
+    };
+    let begins = move |at: usize| !name[..at].ends_with(char::is_alphanumeric);
+    let ends = move |at: usize| {
+        let after = &name[at..];
+        !(after.strip_prefix('s').unwrap_or(after)).starts_with(char::is_alphanumeric)
+    };
+    name.match_indices(word)
+        .map(move |(at, _)| at..at + word.len())
+        .filter(move |place| begins(place.start) && (!is_whole || ends(place.end)))
+}
+
+/// Whether what follows the beginning of a word says that there is none of it: the rest of `milk-free`, but not of `eggs, free range`.
+fn says_free(after: &str) -> bool {
+    const SAYS_MORE: [&str; 4] = ["range", "run", "from", "of"];
+    let after = after.trim_start_matches(char::is_alphanumeric);
+    let free = after.strip_prefix([' ', '-']).unwrap_or("");
+    let Some(next) = free.strip_prefix("free") else {
+        return false;
+    };
+    let more = next.trim_start_matches([' ', '-']);
+    !next.starts_with(char::is_alphanumeric) && !SAYS_MORE.iter().any(|one| more.starts_with(one))
 }
 
 /// Whether `phrase` stands in `name` with no letter or digit right before it.
@@ -175,6 +246,40 @@ mod tests {
         assert!(!begins_a_word("crème brûlée", "ûlée"));
         assert!(begins_a_word("purée, brûlée", "brûlé"));
         assert!(begins_a_word("anything", ""));
+    }
+
+    #[test]
+    fn an_ingredient_counts_where_a_name_says_that_it_is_there() {
+        let table = "has,lacks,aside\nmilk|=ale|egg,vegan,oat milk|ale vinegar\n";
+        let rows = reference::read_rows("a table", table, Pattern::of_ingredient).unwrap();
+        let is_in = |name: &str| rows[0].fits_words(name);
+        for name in [
+            "milk",
+            "milkshake",
+            "oat milk and milk",
+            "pie with ale",
+            "brown ales",
+            "eggs, free range",
+            "eggs free range",
+            "egg free from the farm",
+        ] {
+            assert!(is_in(name), "{name}");
+        }
+        for name in [
+            "oat milk",
+            "oat milkshake",
+            "milk free spread",
+            "milk-free",
+            "eggs-free noodles",
+            "kale",
+            "alewife",
+            "ale vinegar",
+            "vegan milk",
+        ] {
+            assert!(!is_in(name), "{name}");
+        }
+        let plain = reference::read_rows("a table", table, Pattern::of_row).unwrap();
+        assert!(plain[0].fits_words("milk free spread"));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use data_import::{Error, Food};
 use super::allergy_words::{Meaning, is_in_name, meanings};
 use crate::food::{DescribedFood, Pattern};
 
-/// The table `allergens.csv`.
+/// The table `allergens.csv`; an allergen may have several rows, which stand together.
 #[derive(Debug)]
 pub struct AllergenTable {
     rows: Vec<(&'static str, Pattern)>,
@@ -15,14 +15,16 @@ pub struct AllergenTable {
 impl AllergenTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let row = |row: TableRow<'_>| (row.cell("allergen"), Pattern::of_row(row));
+        let row = |row: TableRow<'_>| (row.cell("allergen"), Pattern::of_ingredient(row));
         let rows = reference::read_rows("allergens.csv", reference::ALLERGENS, row)?;
         Ok(Self { rows })
     }
 
     /// The names of the allergens.
     pub fn all(&self) -> impl Iterator<Item = &str> {
-        self.rows.iter().map(|(allergen, _)| *allergen)
+        let each = self.rows.chunk_by(|(one, _), (next, _)| one == next);
+        each.filter_map(|rows| rows.first())
+            .map(|(allergen, _)| *allergen)
     }
 
     /// The major allergens that the name of a food gives away.
@@ -30,7 +32,8 @@ impl AllergenTable {
         let food = DescribedFood::of(food);
         let rows = self.rows.iter();
         let matching = rows.filter(|(_, pattern)| pattern.fits(&food));
-        let found: Vec<_> = matching.map(|(allergen, _)| *allergen).collect();
+        let mut found: Vec<_> = matching.map(|(allergen, _)| *allergen).collect();
+        found.dedup();
         found.into_iter()
     }
 

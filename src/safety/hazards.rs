@@ -26,7 +26,7 @@ pub(super) struct Hazard {
     per_100g: Option<(NutrientId, f64)>,
     /// More than so much in a day or in seven.
     pub(super) limit: Option<Limit>,
-    /// Words for a food that the row is about though its name does not say so.
+    /// Words for a food that the row is about though its name does not say so; [`AS_NAMES`] for those that would fit as a name.
     said: Vec<&'static str>,
     /// Words for a form of the food that the row is not about.
     unless_said: Vec<&'static str>,
@@ -52,6 +52,9 @@ enum GivenAs {
     /// As it is, in an amount that is a drink.
     Drink,
 }
+
+/// Stands among the words of a row that judges the words for a food as it judges the name of an own food.
+const AS_NAMES: &str = "*";
 
 /// Less than this of a milk is no drink (our own limit: a splash over a meal).
 const DRINK_GRAMS: f64 = 60.0;
@@ -122,9 +125,16 @@ impl Hazard {
 
     /// Whether the row is about a food by its name, and by the words for it, in lower case.
     fn is_meant(&self, food: &Food, words: &str) -> bool {
-        let said = || self.said.iter().any(|one| begins_a_word(words, one));
         let spared = |one: &&str| has_whole_word(words, one);
-        (self.names(food) || said()) && !self.unless_said.iter().any(spared)
+        (self.names(food) || self.is_said_by(words)) && !self.unless_said.iter().any(spared)
+    }
+
+    /// Whether these words for a food, in lower case, make the row fire whatever the food's name.
+    fn is_said_by(&self, words: &str) -> bool {
+        self.said.iter().any(|one| match *one {
+            AS_NAMES => self.pattern.fits_words(words),
+            one => begins_a_word(words, one),
+        })
     }
 
     /// Whether the row may be about a food, whichever way it is cooked and given.
@@ -136,9 +146,10 @@ impl Hazard {
         rich && self.pattern.matches(food)
     }
 
-    /// Whether the row stops a food, however much of it, that is known by these words alone, in lower case.
+    /// Whether the row stops a food, however much of it, that is known by these words alone, in lower case; or warns of it, where it judges
+    /// words as names.
     pub(super) fn stops_words(&self, words: &str) -> bool {
-        self.severity == Severity::Block
+        (self.severity == Severity::Block || self.said.contains(&AS_NAMES))
             && self.limit.is_none()
             && self.per_100g.is_none()
             && self.pattern.fits_words(words)

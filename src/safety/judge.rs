@@ -153,15 +153,17 @@ impl Judge {
         found
     }
 
-    /// Why words for a food name one that no baby is given, whichever food they turn out to mean: `unpasteurised cheddar`.
+    /// Why words for a food name one that no baby is given, or one to be warned of, whichever food they turn out to mean: `unpasteurised
+    /// cheddar`.
     pub fn stopped_by_words(&self, words: &str) -> Option<&str> {
         let words = words.to_lowercase();
-        let mut of_age = self
+        let of_age = self
             .hazards
             .iter()
             .filter(|hazard| hazard.is_for(UNKNOWN_AGE));
-        let row = of_age.find(|hazard| hazard.stops_words(&words))?;
-        Some(row.text)
+        let stopping = of_age.filter(|hazard| hazard.stops_words(&words));
+        let gravest = stopping.min_by_key(|hazard| hazard.severity)?;
+        Some(gravest.text)
     }
 
     /// What is to be asked before the first peanut, for a child whom that concerns.

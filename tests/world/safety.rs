@@ -3,6 +3,7 @@
 //! Sources: each row of `hazards.csv` names its own (CDC, WHO, NHS, FDA and EPA, EFSA, AESAN and others). Which
 //! objection a meal is due was read from the guidance and the names of the foods by hand, in `tests/data/safety-cases.csv`.
 
+use data_import::Food;
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use serde::Deserialize;
@@ -13,6 +14,7 @@ use trayful::safety::{
     Case, CautionTable, ChildFacts, DEFER, EatenMeal, FeedingStage, Judge, NotedReaction,
     Objection, Portion, PortionForm, Severity, Tasted,
 };
+use trayful::spoken::usual_method;
 
 use crate::support::{data, food, foods};
 
@@ -364,19 +366,20 @@ fn an_unknown_age_is_judged_as_six_months_and_said() {
     );
 }
 
+/// What an own food is judged by: no group of the dataset, no values.
+fn own(name: &str) -> Food {
+    let mut food = food("09040").clone();
+    food.name = name.into();
+    food.group = String::new();
+    food.composition = std::iter::empty().collect();
+    food
+}
+
 /// Foods of the household's own are known by the words of their names alone. The guidance is that of the hazards' rows; which words name them
 /// was gone through by hand.
 #[test]
 fn own_foods_are_judged_by_the_words_of_their_names() {
     let judge = Judge::builtin().unwrap();
-    // What an own food is judged by: no group of the dataset, no values.
-    let own = |name: &str| {
-        let mut food = food("09040").clone();
-        food.name = name.into();
-        food.group = String::new();
-        food.composition = std::iter::empty().collect();
-        food
-    };
     for (names, due) in [
         (
             "Raw minced beef|Beef mince, raw|Oysters, raw|Raw prawns|Raw egg|Salmon sushi",
@@ -431,4 +434,153 @@ fn own_foods_are_judged_by_the_words_of_their_names() {
             }
         }
     }
+}
+
+/// The guidance is that of the rows; see the head of the table.
+#[test]
+fn names_of_own_foods_say_what_is_due_and_no_more() {
+    let judge = Judge::builtin().unwrap();
+    let cases = include_str!("../data/own-food-names.tsv");
+    let cases = cases.lines().filter(|line| !line.starts_with('#'));
+    let (mut tried, mut wrong) = (0, Vec::new());
+    for case in cases.skip(1) {
+        let (due, name) = case.split_once('\t').unwrap();
+        let food = own(name);
+        let (expected, due) = match due.strip_prefix("no ") {
+            Some(due) => (false, due),
+            None => (true, due),
+        };
+        let said = if let Some(allergen) = due.strip_prefix("allergen ") {
+            judge.allergens().of(&food).any(|one| one == allergen)
+        } else {
+            let found = judge.objections(&Case {
+                child: &child_of(9),
+                day: DAY,
+                context: FeedingStage::Mixed,
+                portions: &[Portion::as_it_is(food, Mass::from_grams(100.0))],
+                others: &[],
+                seen: "",
+            });
+            let is_due = |one: &Objection| {
+                let grave = format!("{} {}", one.severity.word(), one.hazard);
+                one.hazard == due || grave == due
+            };
+            found.iter().any(is_due)
+        };
+        if said != expected {
+            wrong.push(case);
+        }
+        tried += 1;
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert!(tried > 500, "{tried}");
+}
+
+/// Words that name no one food of the table are judged as the name of an own food, so that what is offered instead comes with the reason.
+#[test]
+fn words_that_name_no_one_food_say_why_it_is_not_given() {
+    let judge = Judge::builtin().unwrap();
+    for (words, reason) in [
+        ("20 g nori", Some("nori")),
+        ("20 g smoked mackerel", Some("Smoked or pickled fish")),
+        ("20 g smoked trout fillet", Some("Smoked or pickled fish")),
+        ("5 g matcha", Some("caffeine")),
+        ("100 ml oat milk", Some("plant drink")),
+        ("100 ml oat drink", Some("plant drink")),
+        ("20 g dried kidney beans", Some("the poison stays in")),
+        ("20 g dry red kidney beans", Some("the poison stays in")),
+        ("20 g dried white beans", Some("the poison stays in")),
+        ("20 g rare steak", Some("Cook it right through")),
+        ("1 soft boiled egg", Some("Cook it right through")),
+        ("20 g cookie dough", Some("raw flour")),
+        ("20 g cake batter", Some("raw flour")),
+        ("100 ml cider", Some("No alcohol")),
+        ("100 ml apple cider", Some("may be fermented")),
+        ("100 ml kombucha", None),
+        ("200 ml coconut milk", None),
+        ("20 g flour", None),
+        ("20 g rare breed beef", None),
+        ("20 g cookies", None),
+        ("20 g kidney beans", None),
+    ] {
+        let said = judge.stopped_by_words(words);
+        match reason {
+            Some(reason) => assert!(
+                said.is_some_and(|said| said.contains(reason)),
+                "{words}: {said:?}"
+            ),
+            None => assert_eq!(said, None, "{words}"),
+        }
+    }
+}
+
+/// What is typed is judged beside the food that it is taken for: by the same law as the names of foods, and by the guidance on raw food (NHS,
+/// Foods to avoid giving babies and young children) and raw milk (CDC, 2020).
+#[test]
+fn typed_words_are_judged_beside_the_food() {
+    let judge = Judge::builtin().unwrap();
+    let allergy = |id: &str, typed: &str, allergy: &str| {
+        let child = ChildFacts {
+            allergies: vec![allergy.into()],
+            ..child_of(9)
+        };
+        let found = objections_to(judge, &child, id, typed);
+        found.iter().any(|one| one.hazard == "allergy-record")
+    };
+    for (id, typed, of) in [
+        ("01107", "100 ml breast milk", "milk"),
+        ("01107", "100 ml mother's milk", "cow's milk protein"),
+        ("01107", "100 ml expressed breast milk", "dairy"),
+        ("16398", "10 g peanut butter", "milk"),
+        ("16139", "100 ml soya milk", "milk"),
+        ("12115", "20 g coconut cream", "milk"),
+        ("11250", "20 g butter lettuce", "milk"),
+        ("09062", "20 g custard apple", "milk"),
+        ("09062", "20 g custard apple", "egg"),
+    ] {
+        assert!(!allergy(id, typed, of), "{typed}: {of}");
+    }
+    for (id, typed, of) in [
+        ("16398", "10 g peanut butter", "peanut"),
+        ("16139", "100 ml soya milk", "soya"),
+        ("09040", "20 g banana with satay sauce", "peanut"),
+        ("09040", "20 g banana and cream", "milk"),
+        ("09040", "20 g banana with mixed nuts", "peanut"),
+        ("09040", "20 g banana with mixed nuts", "tree nuts"),
+    ] {
+        assert!(allergy(id, typed, of), "{typed}: {of}");
+    }
+    let hazard = |id: &str, typed: &str, hazard: &str| {
+        let found = objections_to(judge, &child_of(9), id, typed);
+        found.iter().any(|one| one.hazard == hazard)
+    };
+    assert!(hazard("15237", "20 g half-cooked salmon", "raw-animal"));
+    assert!(!hazard("15237", "20 g salmon", "raw-animal"));
+    assert!(hazard("01079", "20 g raw cow's milk", "raw-milk"));
+    assert!(!hazard("01079", "20 g raw cow's milk, boiled", "raw-milk"));
+}
+
+/// What is said of 20 g of a food that was typed so.
+fn objections_to(judge: &Judge, child: &ChildFacts, id: &str, typed: &str) -> Vec<Objection> {
+    let portion = Portion {
+        typed: typed.into(),
+        ..Portion::as_it_is(food(id).clone(), Mass::from_grams(20.0))
+    };
+    judge.objections(&Case {
+        child,
+        day: DAY,
+        context: FeedingStage::Mixed,
+        portions: &[portion],
+        others: &[],
+        seen: "",
+    })
+}
+
+/// FSANZ (Australia, New Zealand), cassava and bamboo shoots, 2004: cassava is peeled, boiled and the water poured away.
+#[test]
+fn cassava_is_offered_boiled() {
+    let offered = usual_method(food("11134")).unwrap();
+    assert_eq!(offered, Method::Boil);
+    // Other roots are steamed.
+    assert_eq!(usual_method(food("11124")).unwrap(), Method::Steam);
 }
