@@ -244,16 +244,6 @@ pub(super) fn lexicon() -> Result<&'static Lexicon, Error> {
     Ok(LEXICON.get_or_init(|| read))
 }
 
-/// Metric volumes between the litre and the millilitre, which the table lacks.
-const TENTHS: [(&str, &str); 6] = [
-    ("dl", "100 ml"),
-    ("decilitre", "100 ml"),
-    ("deciliter", "100 ml"),
-    ("cl", "10 ml"),
-    ("centilitre", "10 ml"),
-    ("centiliter", "10 ml"),
-];
-
 #[derive(serde::Deserialize)]
 struct WordRow {
     word: String,
@@ -270,11 +260,6 @@ fn read() -> Result<Lexicon, Error> {
             stems: stems(word),
         }));
     }
-    words.extend(TENTHS.iter().map(|(word, means)| Word {
-        kind: Kind::Volume,
-        means: (*means).to_string(),
-        stems: stems(word),
-    }));
     words.sort_by(|one, other| one.first_stem().cmp(other.first_stem()));
     Ok(Lexicon { words })
 }

@@ -44,15 +44,12 @@ impl Token {
 const JOINING: [&str; 9] = ["of", "the", "and", "with", "in", "a", "an", "on", "or"];
 
 /// Other ways to write a word of the tables, wherever it stands: abbreviations, and `tinned` for `canned`.
-const SPELLINGS: [(&str, &str); 8] = [
+const SPELLINGS: [(&str, &str); 5] = [
     ("tinned", "canned"),
     ("chkn", "chicken"),
     ("brst", "breast"),
     ("frzn", "frozen"),
     ("yog", "yogurt"),
-    ("tb", "tbsp"),
-    ("tbspn", "tbsp"),
-    ("tblspn", "tbsp"),
 ];
 
 /// Whether a word only joins others.

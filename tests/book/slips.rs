@@ -103,6 +103,11 @@ fn kernels_are_no_fruit_and_what_is_boiled_is_not_raw() {
     let (code, raw) = said(&home, &["mix", "50 g elderberries"]);
     assert!(code == 1 && raw.contains("boiled through"), "{raw}");
     assert!(done(&home, &["mix", "50 g boiled elderberries"]).contains("elderberries"));
+    // Oxalates of the leaves: from memory; a day's salt: UK salt guidance for infants and children, 2009.
+    let (code, leaves) = said(&home, &["mix", "20 g rhubarb leaves"]);
+    assert!(code == 1 && leaves.contains("only the stalks"), "{leaves}");
+    let (code, salt) = said(&home, &["mix", "5 g salt"]);
+    assert!(code == 1 && salt.contains("can poison a baby"), "{salt}");
     for typed in ["20 g granola", "30 g lychee", "30 g blueberries"] {
         assert!(
             home.said(&["mix", typed]).out.contains("for Wren"),

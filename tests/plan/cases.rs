@@ -241,6 +241,7 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
         cubes: usual.div_ceil(2)..=(usual + day / 3).min(most),
         most,
     };
+    let refused = food(dice.below(FOODS)).id;
     let rare = BTreeSet::from([food(dice.below(FOODS)).id, food(dice.below(FOODS)).id]);
     Eater {
         name: ["Ash", "Birch", "Cedar"][number % 3].into(),
@@ -262,8 +263,10 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
         known: known.map(|number| food(number).id).collect(),
         new_from: Some(FIRST.saturating_add((2 - dice.below(6) as i64).days())),
         allergens: BTreeSet::from(["egg".to_string()]),
+        // Every second child hardly ever ate what it refused.
+        not_liked_yet: BTreeSet::from_iter((number % 2 == 1).then(|| refused.clone())),
         offer_again: BTreeMap::from([(
-            food(dice.below(FOODS)).id,
+            refused,
             FIRST.saturating_add((dice.below(3) as i64).days()),
         )]),
         limits: vec![

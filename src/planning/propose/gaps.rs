@@ -173,11 +173,11 @@ fn what_holds(
     if of.foods.iter().any(|food| !tasted(food, date)) {
         return Held::NewToday;
     }
-    let rests = |food: &&FoodId| {
-        let free = eater.offer_again.get(*food);
-        free.is_some_and(|free| *free > date) || eater.not_liked_yet.contains(*food)
+    let rests = |food: &FoodId| {
+        let free = eater.offer_again.get(food);
+        free.is_some_and(|free| *free > date) || eater.not_liked_yet.contains(food)
     };
-    if of.foods.iter().any(|food| rests(&food)) {
+    if of.foods.iter().any(|food| rests(food)) {
         return Held::Refused;
     }
     let cubes = of.lots.iter().map(|lot| index.lots[*lot].cube);

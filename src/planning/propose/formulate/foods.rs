@@ -165,9 +165,10 @@ impl Formulation {
 
     /// Refused foods are offered again; those that were hardly ever eaten at one meal in some days.
     pub(super) fn offers(&mut self, index: &IndexedRequest<'_>, child: usize) {
+        let pause = usize::try_from(OFFER_AFTER_DAYS).unwrap_or(usize::MAX);
         for food in &index.request.children[child].not_liked_yet {
             for first in 0..index.days[child].len() {
-                let days = first..first.saturating_add(OFFER_AFTER_DAYS.unsigned_abs() as usize);
+                let days = first..first.saturating_add(pause);
                 let meals = self.meals_where(child, |day, dish| {
                     days.contains(&day) && index.dishes[dish].foods.contains(food)
                 });
