@@ -161,8 +161,14 @@ fn told_request(request: &Request) -> Value {
             .map(|food| food.id.to_string())
             .collect::<Vec<_>>()
     };
+    let cubes = request.batches.iter().map(|one| &one.cube);
+    let cubes = cubes.chain(request.recipes.iter().map(|one| &one.cube));
+    let allergens = cubes
+        .flat_map(|cube| &cube.foods)
+        .map(|food| (food.id.to_string(), json!(food.allergens)));
     json!({
         "days": request.days.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "allergens": allergens.collect::<serde_json::Map<_, _>>(),
         "waiting_days": request.waiting.days,
         "trays_a_day": request.trays_a_day,
         "batches": request.batches.iter().map(|one| json!({
@@ -178,6 +184,8 @@ fn told_request(request: &Request) -> Value {
         "children": request.children.iter().map(|one| json!({
             "meals": one.meals,
             "known": one.known.iter().map(ToString::to_string).collect::<Vec<_>>(),
+            "allergens": one.allergens,
+            "not_liked_yet": one.not_liked_yet.iter().map(ToString::to_string).collect::<Vec<_>>(),
             "new_from": one.new_from.map(|day| day.to_string()),
             "needs": one.days.values().map(|need| json!([need.meals.end(), need.cubes.start(), need.cubes.end()])).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),

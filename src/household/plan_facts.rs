@@ -20,6 +20,8 @@ use crate::safety::AllergenTable;
 
 /// Days back from the first that is looked at, in which meals on record are gathered: long enough for the size of a meal.
 const DAYS_BACK: i64 = 60;
+/// Days after a cooking whose planned meals say who eats of it.
+const EATEN_WITHIN: i64 = 14;
 
 /// Gathers the facts about some days, with `new` in place of the plan for the same meals and the cooking of the same
 /// days. Tomorrow is always among the days, for the cubes to thaw tonight.
@@ -43,6 +45,10 @@ pub(super) fn gathered<'a>(
 ) -> Result<Facts<'a>, BookError> {
     let first = span.from.min(span.today);
     let last = span.to.max(span.today.saturating_add(1.day()));
+    // What is to be cooked is judged for those who eat it on the days after.
+    let cooked = new.cooking.keys().next_back();
+    let eaten = cooked.map(|day| day.saturating_add(EATEN_WITHIN.days()));
+    let last = last.max(eaten.unwrap_or(last));
     let mut plan = store.planned(first, last)?;
     let mut asked = foods_in(&plan);
     plan.meals.extend(new.meals);

@@ -52,7 +52,7 @@ fn the_word_for_cubes_means_the_same_behind_the_name() {
         &home,
         &["plan", "set", "2026-11-30", "lunch", "2 apple cubes"],
     );
-    assert!(planned.contains("lunch: 2 apple"), "{planned}");
+    assert!(planned.contains("lunch: 2 Apple"), "{planned}");
     let before = home.texts("SELECT kind FROM entry");
     for typed in [
         "3 banana cubes",

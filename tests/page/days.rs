@@ -51,7 +51,10 @@ impl Demo {
         let sent = self.page.post("/week/meal", &meal);
         assert_eq!(sent.status, 303, "{}", sent.body);
         let after = self.page.get(sent.header("location")).body;
-        assert!(after.contains("lunch: 2 salmon-broccoli-millet"), "{after}");
+        assert!(
+            after.contains("lunch: 2 Salmon, broccoli and millet"),
+            "{after}"
+        );
     }
 }
 
@@ -313,7 +316,7 @@ fn a_day_of_cooking_is_planned_by_hand_and_taken_away_again() {
     assert_eq!(sent.status, 303, "{}", sent.body);
     let after = demo.page.get(sent.header("location")).body;
     assert!(
-        after.contains("Wed 18 Nov, to cook: 2 trays of butternut."),
+        after.contains("Wed 18 Nov, to cook: 2 trays of Butternut squash."),
         "{after}"
     );
     assert!(
@@ -330,7 +333,7 @@ fn a_day_of_cooking_is_planned_by_hand_and_taken_away_again() {
     assert_eq!(sent.status, 303, "{}", sent.body);
     let after = demo.page.get(sent.header("location")).body;
     assert!(
-        after.contains("to cook: nothing (before: 2 trays of butternut)"),
+        after.contains("to cook: nothing (before: 2 trays of Butternut squash)"),
         "{after}"
     );
     assert_eq!(demo.entries(), before + 2);

@@ -242,6 +242,7 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
         most,
     };
     let refused = food(dice.below(FOODS)).id;
+    let (knows_eggs, dislikes) = (dice.below(3) > 0, dice.below(2) > 0);
     let rare = BTreeSet::from([food(dice.below(FOODS)).id, food(dice.below(FOODS)).id]);
     Eater {
         name: ["Ash", "Birch", "Cedar"][number % 3].into(),
@@ -262,9 +263,9 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
         }),
         known: known.map(|number| food(number).id).collect(),
         new_from: Some(FIRST.saturating_add((2 - dice.below(6) as i64).days())),
-        allergens: BTreeSet::from(["egg".to_string()]),
-        // Every second child hardly ever ate what it refused.
-        not_liked_yet: BTreeSet::from_iter((number % 2 == 1).then(|| refused.clone())),
+        // One child in three does not know eggs, one in two hardly ever ate what it refused.
+        allergens: BTreeSet::from_iter(knows_eggs.then(|| "egg".to_string())),
+        not_liked_yet: BTreeSet::from_iter(dislikes.then(|| refused.clone())),
         offer_again: BTreeMap::from([(
             refused,
             FIRST.saturating_add((dice.below(3) as i64).days()),

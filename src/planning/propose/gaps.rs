@@ -140,10 +140,10 @@ impl Held {
             Self::Refused => format!("{was} refused, and {has} a pause"),
             Self::NewToday => format!("{is} new that day, and one taste is enough"),
             Self::New => format!(
-                "{holds} a food new to {child}: one at a time, days apart (what {child} knows can be written down with `trayful known`)"
+                "{holds} a food new to {child}: one at a time, days apart (what {child} knows can be written down as known)"
             ),
             Self::SeveralNew => format!(
-                "{holds} several foods new to {child}, which cannot come at once: give one of them alone first, or write down what {child} knows with `trayful known`"
+                "{holds} several foods new to {child}, which cannot come at once: give one of them alone first, or write down what {child} knows already"
             ),
         }
     }

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::gaps::worth_cooking;
-use super::proposal::Lack;
+use super::proposal::WeekLack;
 use super::verify::week;
 use crate::nutrition::{DietGroup, Serving};
 use crate::planning::indexed_request::IndexedRequest;
@@ -17,7 +17,7 @@ use crate::words::joined;
 pub(super) const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
 
 /// What the weeks of the children lack.
-pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Lack> {
+pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<WeekLack> {
     let request = index.request;
     let children = 0..request.children.len();
     children
@@ -53,7 +53,7 @@ fn protein(
     plan: &Schedule,
     child: usize,
     days: &BTreeMap<Date, Vec<Serving>>,
-) -> Option<Lack> {
+) -> Option<WeekLack> {
     let brings = |serving: &Serving| {
         let groups = request.groups_of(serving);
         PROTEIN.iter().any(|one| groups.contains(one))
@@ -83,7 +83,7 @@ fn protein(
     } else {
         format!("on {} of {} days with meals", without.len(), days.len())
     };
-    Some(Lack {
+    Some(WeekLack {
         child,
         why: format!("no meat, fish, egg or pulses for {name} {which}; they bring iron and zinc"),
         close,
@@ -91,7 +91,11 @@ fn protein(
 }
 
 /// Known allergens that do not come in a week.
-fn allergens(request: &Request, child: usize, days: &BTreeMap<Date, Vec<Serving>>) -> Option<Lack> {
+fn allergens(
+    request: &Request,
+    child: usize,
+    days: &BTreeMap<Date, Vec<Serving>>,
+) -> Option<WeekLack> {
     if request.days.len() < ALLERGEN_DAYS || days.is_empty() {
         return None;
     }
@@ -102,7 +106,7 @@ fn allergens(request: &Request, child: usize, days: &BTreeMap<Date, Vec<Serving>
     let eater = &request.children[child];
     let known = eater.allergens.iter().map(String::as_str);
     let missing: Vec<&str> = known.filter(|one| !served.contains(one)).collect();
-    (!missing.is_empty()).then(|| Lack {
+    (!missing.is_empty()).then(|| WeekLack {
         child,
         why: format!(
             "{} knows and took well what is not in the week: {}",

@@ -20,7 +20,7 @@ mod verify;
 
 pub use instead::instead;
 pub use model::{Constraint, Model, Variable};
-pub use proposal::{Aim, Gap, Lack, NoProposal, Proposal, Quality, Spoiled};
+pub use proposal::{Aim, Gap, NoProposal, Proposal, Quality, Spoiled, WeekLack};
 pub use verify::verify;
 
 use self::formulate::Formulation;

@@ -15,7 +15,7 @@ pub struct Proposal {
     /// Meals that stay empty.
     pub gaps: Vec<Gap>,
     /// What the week lacks beside meals.
-    pub lacking: Vec<Lack>,
+    pub lacking: Vec<WeekLack>,
     /// Dishes that are there and not for a child, with the reason, as sentences.
     pub left_out: Vec<String>,
     /// The value of each aim; none where a meal was changed by hand.
@@ -49,7 +49,7 @@ pub struct Gap {
 
 /// What a week lacks beside meals.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Lack {
+pub struct WeekLack {
     /// Index of the child.
     pub child: usize,
     /// What is lacking, in words that name the child.

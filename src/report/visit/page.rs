@@ -7,6 +7,7 @@ use super::events::{Event, EventKind};
 use super::milk::MilkRun;
 use super::page_tables::FigureTable;
 use super::{VisitReport, page_charts, page_sentences, page_tables};
+use crate::food::short_name;
 use crate::notebook::{Measured, Note, OTHER_TOPIC, QuestionAnswer, TextureSince};
 use crate::report::chart::Palette;
 use crate::report::number::{decimals, unbroken};
@@ -246,7 +247,7 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
         format!(
             "“{}” ({day}, after {}{cleared})",
             one.what,
-            joined(&one.after, ", ")
+            joined(one.after.iter().map(|food| short_name(food)), ", ")
         )
     };
     let reactions = report.variety.of(EventKind::Reaction);
