@@ -135,17 +135,18 @@ impl<'a> TypedCommand<'a> {
             let words = words.and_then(|words| self.completed(words));
             (words, "perhaps".to_string())
         });
-        let without: Vec<String> = self
-            .words
-            .iter()
-            .filter(|one| **one != word)
-            .cloned()
-            .collect();
+        let without = |these: &[&String]| -> Vec<String> {
+            let left = self.words.iter().filter(|one| !these.contains(one));
+            left.cloned().collect()
+        };
         // The word behind an unknown option may be its value, which then is nothing by itself.
         let next = self.words.iter().skip_while(|one| **one != word).nth(1);
-        let value = word.starts_with('-') && next.is_some_and(|next| !next.starts_with('-'));
-        let without = (!value || near.is_empty())
-            .then(|| (self.completed(without), "without it".to_string()));
+        let value = next.filter(|next| word.starts_with('-') && !next.starts_with('-'));
+        let without = (value.is_none() || near.is_empty()).then(|| {
+            let both = value.and_then(|value| self.completed(without(&[&word, value])));
+            let way = both.or_else(|| self.completed(without(&[&word])));
+            (way, "without it".to_string())
+        });
         let valued = self.with_options(&word);
         let valued = valued.map(|words| (Some(words), "perhaps".to_string()));
         self.failure(&what, valued.into_iter().chain(options).chain(without))

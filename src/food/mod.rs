@@ -26,4 +26,4 @@ pub use own::{OWN_FOODS_FILE, OwnShelf};
 pub use pantry::Pantry;
 pub use pattern::{DescribedFood, Pattern, begins_a_word, has_whole_word};
 pub use same_food::same_food;
-pub use short_name::short_name;
+pub use short_name::{brief_name, short_name};

@@ -96,6 +96,11 @@ const WAYS: [&str; 14] = [
     "scrambled",
 ];
 
+/// What a food is called at its briefest, as inside a sentence: `beets` of `Beets, raw`.
+pub fn brief_name(name: &str) -> String {
+    lower(name.split(',').next().unwrap_or_default().trim())
+}
+
 /// A food in a few words, in lower case: its name without what tells little, as many parts as fit, and always what tells it from a food
 /// that must not be taken for it: cooked beans from dry ones, liver from beef.
 pub fn short_name(name: &str) -> String {

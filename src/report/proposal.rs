@@ -285,7 +285,7 @@ impl ProposalReport {
     pub fn lack_lines(&self) -> Vec<String> {
         let lacks = self.lacking.iter();
         lacks
-            .map(|lack| format!("{} ({})", capital(&lack.why), lack.close))
+            .map(|lack| format!("{} ({}).", capital(&lack.why), lack.close))
             .collect()
     }
 

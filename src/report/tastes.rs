@@ -5,6 +5,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::plan::short_name;
+use crate::food::brief_name;
 use crate::notebook::{
     AllergenTaste, Child, OFFERS_WANTED, Reaction, Settings, Taste, TasteRecord,
 };
@@ -97,14 +98,15 @@ impl TasteReport {
         })
     }
 
-    /// The reactions that are open, each in a sentence with the foods that are stopped for it.
+    /// The reactions that are open, each in a sentence with the foods that are stopped for it, in the fewest words.
     pub fn open_in_short(&self) -> Vec<String> {
         let open = self.open_reactions.iter();
         let open = words::grouped(open.map(|one| ((one.day, one.words.as_str()), one)));
         let sentence = |((day, seen), foods): ((Date, &str), Vec<&NotedReaction>)| {
-            let foods = words::joined(foods.iter().map(|food| short_name(&food.name)), "; ");
+            let brief = foods.iter().map(|food| brief_name(&food.name));
+            let foods = words::joined(brief, ", no ");
             format!(
-                "A reaction of {} is open, {} on {}: what was in the meal is not given until the doctor has cleared it ({foods}).",
+                "no {foods} for {} until the doctor has cleared it: {} on {}.",
                 self.child,
                 words::quoted(seen),
                 words::day(day)

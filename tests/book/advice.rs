@@ -175,3 +175,16 @@ fn a_decimal_comma_is_read_and_trays_are_whole() {
     let said = home.said(&["combine", "--reach", "1,5 mg iron"]);
     assert!(!said.err.contains("start with a number"), "{}", said.err);
 }
+
+/// What stands behind an unknown option is its value, and no word of the entry.
+#[test]
+fn the_value_of_an_unknown_option_goes_with_it() {
+    let home = Household::new();
+    let said = home.said(&["reaction", "a red cheek", "--meal", "supper"]);
+    assert_eq!(said.code, 2, "{}", said.out);
+    assert!(
+        said.err.contains("trayful reaction \"a red cheek\"\n"),
+        "{}",
+        said.err
+    );
+}

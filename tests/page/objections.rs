@@ -438,7 +438,8 @@ fn after_a_reaction_its_dish_is_marked_wherever_dishes_are_offered() {
     let sent = home.page.post("/freezer/48/serve", &lunch);
     assert_eq!(sent.status, 303, "{}", sent.body);
     let again = "Same as yesterday: 2 Beef, beetroot and barley";
-    let open = "A reaction of Wren is open, \u{201c}vomited twice, hives\u{201d} on 16 Nov 2026";
+    let open =
+        "until the doctor has cleared it: \u{201c}vomited twice, hives\u{201d} on 16 Nov 2026";
     let today = home.page.get("/").body;
     assert!(today.contains(again) && !today.contains(open), "{today}");
     // The mark stands beside the title, in the heading of a row or in a label.
@@ -447,6 +448,7 @@ fn after_a_reaction_its_dish_is_marked_wherever_dishes_are_offered() {
         after.any(|rest| {
             let rest = rest.trim_start_matches("</strong>").trim_start();
             let rest = rest.trim_start_matches("<span class=\"state\">");
+            let rest = rest.trim_start_matches("<span class=\"number\">");
             rest.starts_with("<strong>Stop</strong>")
         })
     };

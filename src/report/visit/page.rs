@@ -7,7 +7,7 @@ use super::events::{Event, EventKind};
 use super::milk::MilkRun;
 use super::page_tables::FigureTable;
 use super::{VisitReport, page_charts, page_sentences, page_tables};
-use crate::food::short_name;
+use crate::food::brief_name;
 use crate::notebook::{Measured, Note, OTHER_TOPIC, QuestionAnswer, TextureSince};
 use crate::report::chart::Palette;
 use crate::report::number::{decimals, unbroken};
@@ -247,10 +247,12 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
         format!(
             "“{}” ({day}, after {}{cleared})",
             one.what,
-            joined(one.after.iter().map(|food| short_name(food)), ", ")
+            joined(one.after.iter().map(|food| brief_name(food)), ", ")
         )
     };
-    let reactions = report.variety.of(EventKind::Reaction);
+    // The last first.
+    let reactions: Vec<&Event> = report.variety.of(EventKind::Reaction).collect();
+    let reactions = reactions.into_iter().rev();
     let lines = [
         // What a doctor must not overlook.
         ("Reactions", joined(reactions.map(reaction), "; ")),
