@@ -3,22 +3,7 @@
 //! Sources of the checks: the commands themselves, read back from the record.
 
 use super::household::Household;
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// What a command does, in one line.
-fn done(home: &Household, args: &[&str]) -> String {
-    let said = home.said(args);
-    assert_eq!(said.code, 0, "{args:?}: {}{}", said.out, said.err);
-    one_line(&format!("{} {}", said.out, said.err))
-}
-
-/// What a command is refused with, in one line.
-fn refused(home: &Household, args: &[&str]) -> String {
-    one_line(&home.refusal(args))
-}
+use super::one_line::{done, refused};
 
 /// A household with cubes in the freezer.
 fn home() -> Household {

@@ -27,6 +27,7 @@ mod meals;
 mod money;
 mod names;
 mod objections;
+mod one_line;
 mod pace;
 mod parent;
 mod pasted;

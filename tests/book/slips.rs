@@ -5,28 +5,7 @@
 //! vitamin D at 6 to 12 months, 37.5 µg, and of iron, 40 mg).
 
 use super::household::{EGG, Household};
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// What a command says, in one line, with its exit code.
-fn said(home: &Household, args: &[&str]) -> (i32, String) {
-    let said = home.said(args);
-    (said.code, one_line(&format!("{} {}", said.out, said.err)))
-}
-
-/// What a command is refused with, in one line.
-fn refused(home: &Household, args: &[&str]) -> String {
-    one_line(&home.refusal(args))
-}
-
-/// What a command does, in one line.
-fn done(home: &Household, args: &[&str]) -> String {
-    let (code, out) = said(home, args);
-    assert_eq!(code, 0, "{args:?}: {out}");
-    out
-}
+use super::one_line::{done, one_line, refused, said};
 
 #[test]
 fn cubes_are_of_a_recipe_and_never_whole_foods() {

@@ -3,28 +3,13 @@
 //! Sources of the checks: the International System of Units (a decilitre is 100 ml).
 
 use super::household::Household;
+use super::one_line::{done, refused};
 
 const APPLE: &str = "title = \"Apple\"\n[[ingredient]]\nfood = \"09004\"\namount = \"600 g\"\n\
                      method = \"steam\"\n";
 const CARROT_BEEF: &str = "title = \"Carrot & beef\"\n[[ingredient]]\nfood = \"11124\"\n\
     amount = \"500 g\"\nmethod = \"steam\"\n[[ingredient]]\nfood = \"23093\"\namount = \"200 g\"\n\
     method = \"stew\"\n[liquid]\nadded = \"100 ml\"\n";
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// What a command does, in one line.
-fn done(home: &Household, args: &[&str]) -> String {
-    let said = home.said(args);
-    assert_eq!(said.code, 0, "{args:?}: {}{}", said.out, said.err);
-    one_line(&format!("{} {}", said.out, said.err))
-}
-
-/// What a command is refused with, in one line.
-fn refused(home: &Household, args: &[&str]) -> String {
-    one_line(&home.refusal(args))
-}
 
 /// A household with cubes of apple, and of carrot and beef.
 fn with_purees() -> Household {

@@ -1,27 +1,11 @@
 //! What a parent types in a hurry: two foods in one phrase, small round fruit, ground nuts, commas in numbers, words for cubes.
 
 use super::household::Household;
+use super::one_line::{done, refused, said};
 
-/// All that a command says, in one line.
+/// All that a command says, whatever it is.
 fn shown(home: &Household, args: &[&str]) -> String {
-    let said = home.said(args);
-    one_line(&format!("{} {}", said.out, said.err))
-}
-
-/// What a command is refused with, in one line.
-fn refused(home: &Household, args: &[&str]) -> String {
-    one_line(&home.refusal(args))
-}
-
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
-/// The same, of one that does what it is told.
-fn done(home: &Household, args: &[&str]) -> String {
-    let said = home.said(args);
-    assert_eq!(said.code, 0, "{args:?}: {}{}", said.out, said.err);
-    one_line(&format!("{} {}", said.out, said.err))
+    said(home, args).1
 }
 
 #[test]
