@@ -103,23 +103,24 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
             format!("no cubes are left that {name} may have")
         };
     }
-    let all: Vec<&str> = held.values().flatten().copied().collect();
-    let is = if all.len() == 1 { "is" } else { "are" };
-    let only = format!("only {} {is} left for {name}", joined(all.iter(), " and "));
-    let is_all = held.len() == 1;
+    let mut groups = held.iter();
+    if let (Some((why, titles)), None) = (groups.next(), groups.next()) {
+        let is = if titles.len() == 1 { "is" } else { "are" };
+        let why = why.words(titles.len() == 1, name);
+        return format!("only {} {is} left for {name}, which {why}", named(titles));
+    }
     let why = held.iter().map(|(why, titles)| {
-        let whose = if is_all {
-            "which".to_string()
-        } else {
-            joined(titles.iter(), " and ")
-        };
-        format!("{whose} {}", why.words(titles.len() == 1, name))
+        let why = why.words(titles.len() == 1, name);
+        format!("{} {why}", named(titles))
     });
-    let why = joined(why, "; ");
-    if is_all {
-        format!("{only}, {why}")
-    } else {
-        format!("{only}: {why}")
+    format!("of what is left for {name}, {}", joined(why, "; "))
+}
+
+/// Dishes by their titles, in which commas stand.
+fn named(titles: &[&str]) -> String {
+    match titles {
+        [_, _, _, ..] => format!("{} dishes ({})", titles.len(), joined(titles, "; ")),
+        few => joined(few, " and "),
     }
 }
 
