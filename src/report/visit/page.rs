@@ -39,6 +39,7 @@ struct VisitHtml<'a> {
     period: String,
     about: String,
     record: Vec<String>,
+    reactions: String,
     questions: Vec<WrittenQuestion<'a>>,
     told: Vec<(&'static str, String)>,
     figures: [Figure; 4],
@@ -82,6 +83,7 @@ impl VisitPage<'_> {
             period: period(report),
             about: about(report),
             record: page_sentences::record(report),
+            reactions: reactions(report),
             questions: questions.collect(),
             told: told(report),
             figures: figures(report),
@@ -209,6 +211,23 @@ fn has_weights(report: &VisitReport) -> bool {
     measurements.any(|one| one.what == Measured::Weight)
 }
 
+/// The reactions, the last first: what a doctor must not overlook.
+fn reactions(report: &VisitReport) -> String {
+    let reaction = |one: &Event| {
+        let cleared = if one.cleared { ", cleared since" } else { "" };
+        let day = page_charts::day(one.date);
+        format!(
+            "“{}” ({day}, after {}{cleared})",
+            one.what,
+            joined(one.after.iter().map(|food| brief_name(food)), ", ")
+        )
+    };
+    // The last first.
+    let reactions: Vec<&Event> = report.variety.of(EventKind::Reaction).collect();
+    let reactions = reactions.into_iter().rev();
+    joined(reactions.map(reaction), "; ")
+}
+
 /// What else is on record, a line for each kind, and the kinds of which nothing was written down.
 fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     let measured = |what: Measured, unit: &str, factor: f64, places: u8| {
@@ -241,21 +260,7 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     } else {
         String::new()
     };
-    let reaction = |one: &Event| {
-        let cleared = if one.cleared { ", cleared since" } else { "" };
-        let day = page_charts::day(one.date);
-        format!(
-            "“{}” ({day}, after {}{cleared})",
-            one.what,
-            joined(one.after.iter().map(|food| brief_name(food)), ", ")
-        )
-    };
-    // The last first.
-    let reactions: Vec<&Event> = report.variety.of(EventKind::Reaction).collect();
-    let reactions = reactions.into_iter().rev();
     let lines = [
-        // What a doctor must not overlook.
-        ("Reactions", joined(reactions.map(reaction), "; ")),
         ("Weight", measured(Measured::Weight, "kg", 0.001, 2)),
         ("Length", measured(Measured::Length, "cm", 1.0, 1)),
         ("Head", measured(Measured::Head, "cm", 1.0, 1)),
@@ -269,11 +274,7 @@ fn told(report: &VisitReport) -> Vec<(&'static str, String)> {
     let (mut blank, mut lines): (Vec<_>, Vec<_>) =
         lines.into_iter().partition(|(_, words)| words.is_empty());
     // One without its day stands beside the name.
-    blank.retain(|(what, _)| match *what {
-        "Weight" => report.child.weight_g.is_none(),
-        "Reactions" => false,
-        _ => true,
-    });
+    blank.retain(|(what, _)| *what != "Weight" || report.child.weight_g.is_none());
     if !milks.is_empty() {
         lines.push(("Milk", milks));
     }
