@@ -82,7 +82,7 @@ pub struct OptionalColumn {
     pub sql_type: &'static str,
 }
 
-/// What was exported.
+/// The result of an export: how large it is, and which optional columns the tables lack.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Exported {
     /// How many foods and methods there are.

@@ -31,15 +31,15 @@ pub enum Fault {
     OnlyWater,
 }
 
-/// What is wrong with a line whose food is not known, and what to do about it.
+/// The reason of a reject where the food of a line is in no dataset, with the remedy.
 pub(super) const UNKNOWN_FOOD: (&str, &str) = (
     "there is no such food",
     "take an id of the food table, as text",
 );
-/// The same where zeros before the id would make it known: then the id follows, and a question mark.
+/// The beginning of that reason where an id with zeros before it is known (`01123` for `1123`): the id and a question mark are appended.
 pub(super) const LOST_ZEROS: &str =
     "the ids of the food table have five digits, as text: did you mean ";
-/// What is wrong with a line whose method is not known.
+/// The reason of a reject where the method of a line is none that the program knows.
 pub(super) const UNKNOWN_METHOD: (&str, &str) = (
     "there is no such way to cook",
     "take steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none",

@@ -77,7 +77,9 @@ impl Ids {
         Err(without_id(file, before + lacking.unwrap_or(0)))
     }
 
-    /// The same of text.
+    /// Ids that are text, from a column after so many rows of the file.
+    ///
+    /// Errors: a row without an id.
     pub(super) fn text(rows: Coded, file: &Path, before: usize) -> Result<Self, BulkError> {
         match rows.codes.iter().position(|code| *code == NOT_GIVEN) {
             Some(lacking) => Err(without_id(file, before + lacking)),
@@ -118,7 +120,7 @@ fn ascending(rows: &[i64]) -> usize {
     falls.map_or(rows.len(), |at| at + 1)
 }
 
-/// What is said of a row without an id, before which so many rows lie.
+/// The error for a row without a `recipe_id`, which names the row by the number of rows before it, plus one.
 pub(super) fn without_id(file: &Path, before: usize) -> BulkError {
     let what = format!("{}: row {} has no recipe_id", file.display(), before + 1);
     let hint =

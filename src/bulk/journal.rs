@@ -25,7 +25,7 @@ pub(super) struct PartEntry {
     pub(super) part: String,
     /// What it was read from.
     pub(super) input: Vec<SourceFile>,
-    /// What it was written to; nothing in a journal of an earlier version.
+    /// Size and footer digest of the files that the part wrote; empty in a journal of an earlier version.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) output: Vec<SourceFile>,
     pub(super) made: Made,

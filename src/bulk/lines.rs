@@ -60,7 +60,7 @@ pub(super) fn with_zeros(word: &str) -> Option<String> {
     is_short.then(|| format!("{word:0>DIGITS_OF_AN_ID$}"))
 }
 
-/// What of a line is not known.
+/// Whether the food or the method of a line is unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct UnknownWords<'a> {
     pub(super) food: bool,
