@@ -4,6 +4,7 @@ use clap::Args;
 use data_import::NutrientId;
 use trayful::household::{self, Forecast, Freezing, Judged};
 use trayful::notebook::Store;
+use trayful::portion::MOST_CUBES_OF_A_BATCH;
 use trayful::problem::{Located, Place, Problem, SourceText};
 use trayful::quantity::{Amount, Mass};
 use trayful::recipe::Batch;
@@ -25,7 +26,7 @@ pub(super) struct FreezeArgs {
     #[arg(value_name = "RECIPE")]
     recipe: Option<String>,
     /// Cubes that went into the freezer; all that the batch makes, where left out
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_CUBES_OF_A_BATCH)))]
     cubes: Option<u32>,
     /// The blended purée on the scale, less the bowl, such as 1180g
     #[arg(long, value_name = "MASS")]
@@ -34,7 +35,7 @@ pub(super) struct FreezeArgs {
     #[arg(long, value_name = "N", value_parser = whole_trays)]
     trays: Option<u32>,
     /// The recipe was scaled to so many cubes
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=5000))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_CUBES_OF_A_BATCH)))]
     scaled_cubes: Option<u32>,
     /// The recipe was scaled to so many servings
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=2000))]

@@ -7,7 +7,9 @@ use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served,
 use trayful::portion::CubeCount;
 use trayful::problem::Problem;
 use trayful::quantity::read_number;
-use trayful::report::{HALF_IS_GONE, Page, ServeReport, WATCH, held, how_it_went, objection_list};
+use trayful::report::{
+    HALF_IS_GONE, Page, ServeReport, held, how_it_went, objection_list, watch_the_child,
+};
 use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
@@ -133,7 +135,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let mut page = Page::new(session.look);
     objection_list(&mut page, &objections);
     if objections.iter().any(Objection::is_block) {
-        page.paragraph(WATCH);
+        page.paragraph(&watch_the_child());
     }
     let understood = each.iter().flat_map(|servings| &servings.taken_as);
     let mut understood: Vec<_> = once(understood).collect();

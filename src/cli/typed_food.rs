@@ -92,7 +92,7 @@ impl Session {
         }
         let number = line.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
         if let Some(choice) = number.and_then(|n| unclear.choices.get(n)) {
-            if let Some(book) = self.book_for(None)?
+            if let Some(mut book) = self.book_for(None)?
                 && matches!(unclear.doubt, Doubt::Food(_) | Doubt::NoFood(_))
             {
                 book.remember(&unclear.words, &choice.id)?;

@@ -51,7 +51,6 @@ pub(super) fn run(args: &WordsArgs, session: &Session) -> Result<Answer, Failure
                 });
             }
         }
-        book = session.book()?;
     }
     let words = &book.settings.words;
     if args.json {

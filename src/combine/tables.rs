@@ -236,14 +236,16 @@ impl Tables {
 }
 
 fn candidate_rules() -> Result<Vec<CandidateRule>, Error> {
-    let rule = |row: TableRow<'_>| CandidateRule {
-        keep: row.cell("keep") == YES,
-        role: row.cell("role").into(),
-        family: row.cell("family").into(),
-        method: row.cell("method").parse().ok(),
-        pattern: Pattern::of_row(row),
+    let rule = |row: TableRow<'_>| {
+        Ok(CandidateRule {
+            keep: row.cell("keep") == YES,
+            role: row.cell("role").into(),
+            family: row.cell("family").into(),
+            method: row.cell("method").parse().ok(),
+            pattern: Pattern::of_row(row)?,
+        })
     };
-    reference::read_rows(
+    reference::try_read_rows(
         "combine-candidates.csv",
         reference::COMBINE_CANDIDATES,
         rule,

@@ -37,8 +37,9 @@ impl ClassTable {
         if let Some(table) = BUILTIN.get() {
             return Ok(table);
         }
-        let rule = |row: TableRow<'_>| (FoodClass(row.cell("class").into()), Pattern::of_row(row));
-        let rules = reference::read_rows("food-classes.csv", reference::FOOD_CLASSES, rule)?;
+        let rule =
+            |row: TableRow<'_>| Ok((FoodClass(row.cell("class").into()), Pattern::of_row(row)?));
+        let rules = reference::try_read_rows("food-classes.csv", reference::FOOD_CLASSES, rule)?;
         Ok(BUILTIN.get_or_init(|| Self { rules }))
     }
 

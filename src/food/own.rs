@@ -1,16 +1,16 @@
 //! The household's own foods on disk: reading the file, and adding to it.
 
-use crate::next_step::{NextStep, Remark};
-use std::fs::{self, File};
+use std::fs;
 use std::io::{self, ErrorKind, Write};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 
 use data_import::own::{Finding, LabelFood, OwnFoods, with_added};
 use data_import::{Error, FoodId};
 
+use crate::next_step::{NextStep, Remark};
 use crate::problem::{Place, Problem, SourceText, nearest};
-use crate::words;
+use crate::{whole_file, words};
 
 /// The name of the file in the folder of a book.
 pub const OWN_FOODS_FILE: &str = "own-foods.csv";
@@ -139,23 +139,13 @@ fn unwritten(name: &str, error: &io::Error) -> Problem {
 /// Puts `after` in the place of a file that held `before`: written beside it, brought to the disk,
 /// then renamed, so that no reader ever meets half a file.
 fn replace(path: &Path, before: Option<&[u8]>, after: &[u8]) -> io::Result<()> {
-    // A link stays a link: the file it leads to is replaced.
-    let path = match before {
-        Some(_) => fs::canonicalize(path)?,
-        None => path.to_owned(),
-    };
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
-        _ => PathBuf::from("."),
-    };
+    let path = whole_file::followed(path)?;
+    let folder = whole_file::folder_of(&path);
     // Asked first, so that the answer speaks of the folder.
-    fs::metadata(&folder)?;
-    let mut beside = beside(&folder)?;
+    fs::metadata(folder)?;
+    let mut beside = whole_file::beside(folder)?;
     beside.write_all(after)?;
-    if before.is_some() {
-        let rights = fs::metadata(&path)?.permissions();
-        beside.as_file().set_permissions(rights)?;
-    }
+    whole_file::keep_rights(&path, &beside)?;
     beside.as_file().sync_all()?;
     match before {
         Some(before) if fs::read(&path)? != before => {
@@ -168,32 +158,5 @@ fn replace(path: &Path, before: Option<&[u8]>, after: &[u8]) -> io::Result<()> {
         ErrorKind::AlreadyExists => io::Error::other("another program has just made it"),
         _ => error.error,
     })?;
-    sync_folder(&folder)
-}
-
-/// A new file in the folder, with the rights that a new file has there.
-fn beside(folder: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".own-foods-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    let made = builder.tempfile_in(folder);
-    // The name of the file beside is nobody's business.
-    made.map_err(|error| io::Error::from(error.kind()))
-}
-
-/// Brings a renaming to the disk.
-#[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
-    File::open(folder)?.sync_all()
-}
-
-/// Folders can be brought to the disk on Unix only.
-#[cfg(not(unix))]
-#[expect(clippy::unnecessary_wraps, reason = "it can fail on Unix")]
-fn sync_folder(_folder: &Path) -> io::Result<()> {
-    Ok(())
+    whole_file::sync(folder)
 }

@@ -67,9 +67,11 @@ impl Pattern {
     /// Reads the columns `groups`, `ids`, `starts`, `not_starts`, `has`, `also`, `lacks`, `aside` (alternatives joined by `|`),
     /// `fat_below` and `fat_from` (grams of fat per 100 g) of a table's row. Of `has`, `also` and `lacks`, a phrase fits where a word
     /// begins, and one after `=` as a whole word or its plural.
-    pub fn of_row(row: TableRow<'_>) -> Self {
+    ///
+    /// Errors: an amount of fat that is not a number.
+    pub fn of_row(row: TableRow<'_>) -> Result<Self, String> {
         let list = |column: &str| row.alternatives(column).collect();
-        Self {
+        Ok(Self {
             groups: list("groups"),
             ids: list("ids"),
             starts: list("starts"),
@@ -79,17 +81,17 @@ impl Pattern {
             lacks: list("lacks"),
             aside: list("aside"),
             of_ingredient: false,
-            fat_below: row.cell("fat_below").trim().parse().ok(),
-            fat_from: row.cell("fat_from").trim().parse().ok(),
-        }
+            fat_below: row.number("fat_below")?,
+            fat_from: row.number("fat_from")?,
+        })
     }
 
     /// As [`Pattern::of_row`], where `has` names an ingredient: a word of a name that says it is left out does not count.
-    pub fn of_ingredient(row: TableRow<'_>) -> Self {
-        Self {
+    pub fn of_ingredient(row: TableRow<'_>) -> Result<Self, String> {
+        Ok(Self {
             of_ingredient: true,
-            ..Self::of_row(row)
-        }
+            ..Self::of_row(row)?
+        })
     }
 
     /// Whether the food meets every condition. A caller that asks many patterns about one food describes it once and asks
@@ -251,7 +253,7 @@ mod tests {
     #[test]
     fn an_ingredient_counts_where_a_name_says_that_it_is_there() {
         let table = "has,lacks,aside\nmilk|=ale|egg,vegan,oat milk|ale vinegar\n";
-        let rows = reference::read_rows("a table", table, Pattern::of_ingredient).unwrap();
+        let rows = reference::try_read_rows("a table", table, Pattern::of_ingredient).unwrap();
         let is_in = |name: &str| rows[0].fits_words(name);
         for name in [
             "milk",
@@ -278,14 +280,14 @@ mod tests {
         ] {
             assert!(!is_in(name), "{name}");
         }
-        let plain = reference::read_rows("a table", table, Pattern::of_row).unwrap();
+        let plain = reference::try_read_rows("a table", table, Pattern::of_row).unwrap();
         assert!(plain[0].fits_words("milk free spread"));
     }
 
     #[test]
     fn the_alternatives_of_a_column_are_parted() {
         let table = "has,lacks\nrice | barley,\n";
-        let patterns = reference::read_rows("a table", table, Pattern::of_row).unwrap();
+        let patterns = reference::try_read_rows("a table", table, Pattern::of_row).unwrap();
         assert_eq!(patterns[0].has, ["rice", "barley"]);
         assert!(patterns[0].lacks.is_empty());
     }

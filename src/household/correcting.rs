@@ -9,6 +9,7 @@ use crate::notebook::{
     Book, BookError, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry, Store,
 };
 use crate::nutrition::{Serving, Source};
+use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::safety::{FeedingStage, Objection, RESPONSE};
 use crate::words::counted;
@@ -87,11 +88,10 @@ fn objections(
                 given.extend(cube(store, *batch)?.map(|cube| cube.times(cubes.served())));
             }
             EntryPart::Food(mass, _, id) => {
-                let food = pantry.foods(&[id.parse()?])?.pop().flatten();
-                if let Some(food) = food {
-                    let helping = helping(food, *mass)?;
-                    given.push(served(&helping)?);
-                }
+                let Some(food) = pantry.foods(&[id.parse()?])?.pop().flatten() else {
+                    return Err(not_among_the_foods(id));
+                };
+                given.push(served(&helping(food, *mass)?)?);
             }
             _ => {}
         }
@@ -113,16 +113,19 @@ fn objections(
         context: FeedingStage::Served,
         seen: reaction.as_deref().unwrap_or(seen),
     };
-    let mut objections = judge.meal(&asked, &given)?;
-    if !seen.is_empty() {
-        // A reaction noted on the meal being corrected must not stop the correction of that meal.
-        objections.retain(|one| !(one.is_noted() && one.text.contains(seen.as_str())));
-    }
+    let mut objections = judge.corrected_meal(&asked, &given, (entry.day, seen))?;
     if !elsewhere && servings.is_none() && more.is_none() {
         // Nothing else was given than before: what counts is how to respond to what was seen.
         objections.retain(|one| one.hazard == RESPONSE);
     }
     Ok(objections)
+}
+
+/// A meal cannot be judged without one of its foods.
+fn not_among_the_foods(id: &str) -> BookError {
+    let what = format!("the meal has the food {id}, which the food data in use does not have");
+    let hint = "put it back among the own foods, or say again what the meal really was";
+    Problem::new(what).hint(hint).into()
 }
 
 fn served(helping: &Helping) -> Result<Serving, data_import::Error> {

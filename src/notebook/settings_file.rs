@@ -99,7 +99,7 @@ impl Book {
             .find(|child| child.name == name)
     }
 
-    fn edit(
+    pub(super) fn edit(
         &mut self,
         change: impl FnOnce(&mut DocumentMut) -> Result<(), BookError>,
     ) -> Result<(), BookError> {
@@ -119,7 +119,7 @@ impl Book {
     }
 }
 
-fn list_of<'a>(
+pub(super) fn list_of<'a>(
     document: &'a mut DocumentMut,
     list: &str,
 ) -> Result<&'a mut ArrayOfTables, BookError> {

@@ -22,12 +22,14 @@ struct ClassRule {
 impl ClassRules {
     /// Reads a table whose verdict stands in the column `verdict`.
     pub(super) fn read(name: &str, text: &'static str, verdict: &str) -> Result<Self, Error> {
-        let rule = |row: TableRow<'_>| ClassRule {
-            word: row.cell(verdict),
-            classes: row.alternatives("classes").collect(),
-            pattern: Pattern::of_row(row),
+        let rule = |row: TableRow<'_>| {
+            Ok(ClassRule {
+                word: row.cell(verdict),
+                classes: row.alternatives("classes").collect(),
+                pattern: Pattern::of_row(row)?,
+            })
         };
-        let rules = reference::read_rows(name, text, rule)?;
+        let rules = reference::try_read_rows(name, text, rule)?;
         Ok(Self { rules })
     }
 

@@ -8,4 +8,4 @@ mod tray;
 pub use cube_count::{CubeCount, NotACubeCount};
 pub use density::Constituents;
 pub use scale::{Rounding, Target, on_the_scale};
-pub use tray::{Cubes, Filled, Tray, TrayError};
+pub use tray::{Cubes, Filled, MOST_CUBES_OF_A_BATCH, Tray, TrayError};

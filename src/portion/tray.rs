@@ -2,6 +2,9 @@
 
 use crate::quantity::{Mass, Volume};
 
+/// The most cubes of a batch that are recorded at once (judgement: a nursery's kitchen fills hundreds).
+pub const MOST_CUBES_OF_A_BATCH: u32 = 5000;
+
 /// A whole cube is counted as whole when no more than this share of it is lacking, so that a
 /// batch scaled to 32 cubes has 32 and not 31.999999.
 const COUNTING_SLACK: f64 = 1e-6;

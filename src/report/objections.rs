@@ -2,12 +2,16 @@
 
 use super::plan::short_name;
 use super::text::Page;
-use crate::safety::{Objection, RESPONSE, Severity};
+use crate::safety::{DANGER_SIGNS, EMERGENCY_NUMBERS, Objection, RESPONSE, Severity};
 use crate::words::{capital, grouped, joined};
 
-/// The sentence shown after something was recorded against an objection that stops it.
-pub const WATCH: &str = "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for trouble breathing, swollen lips or \
-     tongue, or a pale and floppy child the emergency number (112, 911, 999) at once.";
+/// The sentences shown after something was recorded against an objection that stops it.
+pub fn watch_the_child() -> String {
+    format!(
+        "Recorded, as you said. Watch the child, and call the doctor if anything worries you; for {DANGER_SIGNS} call \
+         the emergency number ({EMERGENCY_NUMBERS}) at once."
+    )
+}
 
 /// An objection, merged for all children whom it concerns.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -15,8 +15,8 @@ pub struct AllergenTable {
 impl AllergenTable {
     /// Reads the built-in table.
     pub fn builtin() -> Result<Self, Error> {
-        let row = |row: TableRow<'_>| (row.cell("allergen"), Pattern::of_ingredient(row));
-        let rows = reference::read_rows("allergens.csv", reference::ALLERGENS, row)?;
+        let row = |row: TableRow<'_>| Ok((row.cell("allergen"), Pattern::of_ingredient(row)?));
+        let rows = reference::try_read_rows("allergens.csv", reference::ALLERGENS, row)?;
         Ok(Self { rows })
     }
 

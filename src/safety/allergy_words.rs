@@ -44,14 +44,17 @@ impl AllergyWords {
 /// The built-in table.
 fn table() -> &'static [AllergyWords] {
     static TABLE: OnceLock<Vec<AllergyWords>> = OnceLock::new();
-    let row = |row: TableRow<'_>| AllergyWords {
-        words: row.alternatives("words").map(String::from).collect(),
-        major: row.cell("allergen").into(),
-        foods: Pattern::of_row(row),
+    let row = |row: TableRow<'_>| {
+        Ok(AllergyWords {
+            words: row.alternatives("words").map(String::from).collect(),
+            major: row.cell("allergen").into(),
+            foods: Pattern::of_row(row)?,
+        })
     };
     // The table is part of the program; a test reads it, so it cannot be broken here.
     TABLE.get_or_init(|| {
-        reference::read_rows("allergy-words.csv", reference::ALLERGY_WORDS, row).unwrap_or_default()
+        reference::try_read_rows("allergy-words.csv", reference::ALLERGY_WORDS, row)
+            .unwrap_or_default()
     })
 }
 

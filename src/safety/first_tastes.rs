@@ -12,7 +12,7 @@ use super::child::{ChildFacts, Tasted, WaitAfter};
 use super::judge::{Case, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
-use super::reactions::tells_of_reaction;
+use super::reactions::{DANGER_SIGNS, EMERGENCY_NUMBERS, tells_of_reaction};
 use crate::food::{same_food, short_name};
 use crate::nutrition::AgeMonths;
 use crate::words;
@@ -169,8 +169,8 @@ fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<
         ("allergen-first", Severity::Mind),
         &concerned,
         format!(
-            "First time for {}: a little, in the morning, at home, and watch for two hours. Trouble breathing, swollen lips or tongue, \
-             pale and floppy, hives all over or repeated vomiting: the emergency number at once.{open}",
+            "First time for {}: a little, in the morning, at home, and watch for two hours. For {DANGER_SIGNS} call \
+             the emergency number ({EMERGENCY_NUMBERS}) at once.{open}",
             all.join(", ")
         ),
         (

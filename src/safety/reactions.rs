@@ -14,6 +14,13 @@ use super::reaction_words::{
 use crate::food::begins_a_word;
 use crate::problem::edit_distance;
 
+/// The signs of a severe reaction, for which the emergency number is called (NHS, Anaphylaxis; Allergy & Asthma Network,
+/// Anaphylaxis signs).
+pub const DANGER_SIGNS: &str = "trouble breathing, swollen lips or tongue, pale and floppy, hives all over, or repeated vomiting";
+
+/// The emergency numbers of Europe, of North America and of the United Kingdom.
+pub const EMERGENCY_NUMBERS: &str = "112, 911, 999";
+
 /// The hazard of a reaction that was just seen.
 pub(crate) const RESPONSE: &str = "reaction-response";
 
@@ -82,7 +89,7 @@ pub fn emergency(seen: &str) -> Option<String> {
     let severe = tells_of_reaction(seen) && is_severe(seen);
     severe.then(|| {
         format!(
-            "Call the emergency number now (112, 911, 999). Lay the child flat, give the prescribed adrenaline, stay. Do not wait. You noted: {seen}."
+            "Call the emergency number now ({EMERGENCY_NUMBERS}). Lay the child flat, give the prescribed adrenaline, stay. Do not wait. You noted: {seen}."
         )
     })
 }
@@ -105,8 +112,8 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
         (
             Severity::Mind,
             format!(
-                "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. Call the emergency \
-                 number (112, 911, 999) at once for trouble breathing, swollen lips or tongue, pale and floppy, hives all over, or repeated vomiting.{in_doubt}"
+                "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. Call \
+                 the emergency number ({EMERGENCY_NUMBERS}) at once for {DANGER_SIGNS}.{in_doubt}"
             ),
             "No more of this food until you record that the doctor cleared it.",
         )

@@ -43,23 +43,28 @@ pub struct Limit {
 type Counted<'a> = &'a dyn Fn(&Portion) -> bool;
 
 impl Limit {
-    pub(super) fn of_row(row: TableRow<'_>) -> Option<Self> {
-        let window = match row.cell("window") {
-            "day" => Window::Day,
-            "week" => Window::Week,
-            _ => return None,
+    /// The limit of a row, if it has one. Errors: a cell that cannot be read, or that stands without the others.
+    pub(super) fn of_row(row: TableRow<'_>) -> Result<Option<Self>, String> {
+        let most = row.number("above")?;
+        let (window, most) = match (row.cell("window"), most) {
+            ("", None) => return Ok(None),
+            ("day", Some(most)) => (Window::Day, most),
+            ("week", Some(most)) => (Window::Week, most),
+            (window, _) => return Err(format!("“{window}” and “above” are not a limit together")),
         };
         let measure = match row.cell("measure") {
             "grams" => Measure::Grams,
             "meals" => Measure::Meals,
-            number => Measure::Nutrient(NutrientId::new(number.parse().ok()?)),
+            other => match other.parse() {
+                Ok(number) => Measure::Nutrient(NutrientId::new(number)),
+                Err(_) => return Err(format!("“{other}” is not a measure")),
+            },
         };
-        let most = row.cell("above").parse().ok()?;
-        Some(Self {
+        Ok(Some(Self {
             window,
             measure,
             most,
-        })
+        }))
     }
 
     /// The most that any window around a meal comes to. A food without a value adds nothing, so the sum is a lower bound.

@@ -233,7 +233,8 @@ fn a_clearance_is_recorded_checked_carried_over_and_taken_back() {
     assert_eq!(home.rows()["clearance"].len(), 1);
     assert_eq!(home.rows(), rows(&home.path().join("new/book.sqlite")));
     assert_eq!(home.rows(), rows(&home.path().join("copy.sqlite")));
-    insta::assert_snapshot!(home.told(&[&["undo"]]));
+    // The last command was refused, so that a bare `undo` would ask what is meant.
+    insta::assert_snapshot!(home.told(&[&["undo", "5"]]));
     assert_eq!(open(&home, 3), [EGG, WHEAT]);
     assert!(home.rows()["clearance"].is_empty());
 }

@@ -618,6 +618,26 @@ fn after_a_command_that_failed_an_undo_does_not_guess() {
 }
 
 #[test]
+fn an_undo_does_not_guess_after_any_command_that_was_to_record() {
+    let home = home();
+    let failed: [&[&str]; 4] = [
+        &["plan", "set", "2026-11-25", "lunhc", "2 squash"],
+        &["--book", ".", "serve", "99 squash", "--on", "2026-11-24"],
+        &["--plain", "plan", "clear", "2026-13-45"],
+        &["tastes", "--cleared", "nothing-such"],
+    ];
+    for command in failed {
+        home.entry(&["serve", "2 squash", "--on", "2026-11-24"]);
+        home.refusal(command);
+        let refused = home.refusal(&["undo"]);
+        assert!(
+            refused.contains("recorded nothing"),
+            "{command:?}: {refused}"
+        );
+    }
+}
+
+#[test]
 fn a_question_is_answered() {
     let home = home();
     let question = home.entry(&[

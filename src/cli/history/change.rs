@@ -6,6 +6,7 @@ use trayful::cost::MoneyError;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, Difference, Judged, recook};
 use trayful::notebook::{Book, Corrected, Correction, LogEntry, Store};
+use trayful::portion::MOST_CUBES_OF_A_BATCH;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{ChangeReport, Page, entry_words, heading, objection_list};
 use trayful::safety::Objection;
@@ -50,7 +51,7 @@ pub(in crate::cli) struct ChangeArgs {
     #[arg(long, value_name = "AMOUNT")]
     amount: Option<String>,
     /// How many cubes a batch made
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=1000))]
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=i64::from(MOST_CUBES_OF_A_BATCH)))]
     cubes: Option<u32>,
     /// What the blended batch weighed
     #[arg(long, value_name = "MASS")]

@@ -22,8 +22,8 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, EatenMeal, FeedingStage, Judge, Objection, Portion, PortionForm, Severity,
-    UNKNOWN_AGE, distinct, gravest_first,
+    Case, ChildFacts, EatenMeal, FeedingStage, Judge, NotedReaction, Objection, Portion,
+    PortionForm, Severity, UNKNOWN_AGE, distinct, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -101,6 +101,29 @@ impl<'a> BookJudge<'a> {
         servings: &[Serving],
     ) -> Result<Vec<Objection>, BookError> {
         let eater = self.eater(asked.child, asked.day)?;
+        self.meal_of(&eater, asked, servings)
+    }
+
+    /// The objections to a meal that is on record, as it really was: a reaction that was noted on the meal itself, on that day
+    /// and in those words, must not stop its correction.
+    pub(super) fn corrected_meal(
+        &self,
+        asked: &MealToJudge<'_>,
+        servings: &[Serving],
+        (day, words): (Date, &str),
+    ) -> Result<Vec<Objection>, BookError> {
+        let mut eater = self.eater(asked.child, asked.day)?;
+        let own = |noted: &NotedReaction| noted.day == day && noted.words == words;
+        eater.facts.reactions.retain(|noted| !own(noted));
+        self.meal_of(&eater, asked, servings)
+    }
+
+    fn meal_of(
+        &self,
+        eater: &EaterRecord,
+        asked: &MealToJudge<'_>,
+        servings: &[Serving],
+    ) -> Result<Vec<Objection>, BookError> {
         let portions = self.portions(servings)?;
         let case = eater.case((asked.context, asked.seen), &portions);
         Ok(self.judge.objections(&case))

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::phrases::{self, Went};
 use crate::household;
 use crate::notebook::{Child, Feeding};
-use crate::report::{HALF_IS_GONE, WATCH, held};
+use crate::report::{HALF_IS_GONE, held, watch_the_child};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
@@ -88,7 +88,7 @@ pub(super) fn serve(
         return stopped(visit, &judged.objections, fields, (action, back)).map(Some);
     };
     let watch = judged.objections.iter().any(Objection::is_block);
-    let watch = watch.then(|| WATCH.to_string());
+    let watch = watch.then(watch_the_child);
     let is_halved = feeding.picks.iter().any(|pick| pick.cubes.halved() > 0);
     let half = is_halved.then(|| HALF_IS_GONE.to_string());
     let held = held(&meal.served, child, feeding)?;

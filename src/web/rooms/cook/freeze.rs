@@ -1,6 +1,5 @@
 //! A batch that was cooked goes into the freezer.
 
-use crate::words::counted;
 use askama::Template;
 
 use super::of_address;
@@ -9,6 +8,7 @@ use crate::household::{
     BookJudge, CUBES_TOLD, Freezing, Frozen, Judged, batch_preview, calculated, cubes_of, freeze,
 };
 use crate::notebook::BookError;
+use crate::portion::MOST_CUBES_OF_A_BATCH;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
@@ -23,10 +23,7 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
-use crate::words::day;
-
-/// The largest number of cubes that are accepted at once.
-const MOST: u32 = 5000;
+use crate::words::{counted, day};
 
 #[derive(Template)]
 #[template(path = "web/freeze.html")]
@@ -146,11 +143,11 @@ fn frozen(
         .text("cubes")
         .parse()
         .ok()
-        .filter(|cubes| (1..=MOST).contains(cubes));
+        .filter(|cubes| (1..=MOST_CUBES_OF_A_BATCH).contains(cubes));
     if cubes.is_none() {
         wrong.say(
             "cubes",
-            format!("Say how many cubes: a whole number, 1 to {MOST}."),
+            format!("Say how many cubes: a whole number, 1 to {MOST_CUBES_OF_A_BATCH}."),
         );
     }
     let weighed = match fields.text("weighed") {

@@ -4,6 +4,7 @@ use askama::Template;
 
 use crate::household::{self, reaction_response};
 use crate::notebook::{Correction, EntryDetail, LaterReaction, LogEntry};
+use crate::portion::MOST_CUBES_OF_A_BATCH;
 use crate::report::{entry_words, heading};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -180,10 +181,14 @@ fn correction(
             }
         }
         EntryDetail::Batch { cubes, .. } => match words.parse::<u32>() {
-            Ok(counted @ 1..=1000) => {
+            Ok(counted @ 1..=MOST_CUBES_OF_A_BATCH) => {
                 correction.cubes = Some(counted).filter(|counted| counted != cubes);
             }
-            _ => wrong.say("words", "Say how many cubes: a whole number, 1 to 1000."),
+            _ => {
+                let range =
+                    format!("Say how many cubes: a whole number, 1 to {MOST_CUBES_OF_A_BATCH}.");
+                wrong.say("words", range);
+            }
         },
         EntryDetail::Purchase { price, .. } => match words.parse() {
             Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
