@@ -733,15 +733,15 @@ fn every_row_of_the_room_leads_to_a_page() {
     let folder = household();
     let page = Running::inside(folder.path());
     let room = page.get("/household").body;
-    let doors = room.split("href=\"/household/").skip(1);
-    let doors: Vec<_> = doors
-        .map(|door| format!("/household/{}", door.split('"').next().unwrap()))
+    let links = room.split("href=\"/household/").skip(1);
+    let links: Vec<_> = links
+        .map(|link| format!("/household/{}", link.split('"').next().unwrap()))
         .collect();
-    assert_eq!(doors.len(), 13, "{doors:?}");
-    for door in doors {
-        let shown = page.get(&door.replace("&amp;", "&"));
-        assert_eq!(shown.status, 200, "{door}");
-        assert_eq!(shown.body.matches("<h1").count(), 1, "{door}");
+    assert_eq!(links.len(), 13, "{links:?}");
+    for link in links {
+        let shown = page.get(&link.replace("&amp;", "&"));
+        assert_eq!(shown.status, 200, "{link}");
+        assert_eq!(shown.body.matches("<h1").count(), 1, "{link}");
     }
     assert_eq!(page.get("/household/milk?child=Nobody").status, 404);
 }

@@ -13,7 +13,6 @@ mod days;
 mod devices;
 #[cfg(target_os = "linux")]
 mod disk;
-mod doors;
 mod forms;
 mod freezer;
 mod history;
@@ -27,6 +26,7 @@ mod mix;
 mod network;
 mod objections;
 mod paper;
+mod parity;
 #[cfg(target_os = "linux")]
 mod parting;
 mod proposal;

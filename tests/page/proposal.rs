@@ -96,7 +96,7 @@ fn a_dish_is_left_out_and_may_come_again() {
         (address.split('?').next().unwrap().to_string(), body)
     };
     let (address, left_out) = without(&first, ("dish", dish));
-    let words = "is left out; the week is worked out anew";
+    let words = "is left out; the week was worked out again";
     assert!(left_out.contains(words), "{left_out}");
     assert!(!left_out.contains(&button), "{left_out}");
     assert!(left_out.contains("<h2>Left out</h2>"), "{left_out}");

@@ -233,7 +233,7 @@ fn a_meal_that_all_have_had_is_not_offered_again() {
     );
 }
 
-/// A batch is shown for the same child at both doors: the youngest for whom solids are due.
+/// The page and the command show a batch for the same child: the youngest for whom solids are due.
 #[test]
 fn a_batch_is_shown_for_the_youngest_who_eats() {
     let folder = household();

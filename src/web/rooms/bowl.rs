@@ -61,7 +61,7 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
 /// A mass of a food as a field holds it: by its name with its id behind it, so that nothing is asked again; by its id alone where the name
 /// says an amount of its own.
 pub(super) fn in_a_field(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     food: &Food,
     mass: Mass,
 ) -> Result<String, PageError> {
@@ -73,7 +73,7 @@ pub(super) fn in_a_field(
     let named = format!("{grams} g {name} ({id})");
     let alone = format!("{grams} g {id}");
     let is_read = parts(std::slice::from_ref(&named)).len() == 1
-        && match Reader::new(visit, Context::Table).read(&named)? {
+        && match Reader::new(request, Context::Table).read(&named)? {
             FoodReading::Taken(taken) => taken.food.id == *id && taken.mass() == Some(mass),
             FoodReading::Unclear(_) => false,
         };
@@ -82,13 +82,13 @@ pub(super) fn in_a_field(
 
 /// What is meant by words that are not clear, by these words with the id of the food behind them: an id alone tells nobody what was chosen.
 /// Where they are not read so, what is meant stays as it is.
-fn by_name(visit: &PageRequest<'_>, unclear: &str, meant: &str) -> String {
+fn by_name(request: &PageRequest<'_>, unclear: &str, meant: &str) -> String {
     let id = meant.split_whitespace().next_back();
     let Some(id) = id.and_then(|word| word.parse::<FoodId>().ok()) else {
         return meant.to_string();
     };
     let named = format!("{} ({id})", unclear.trim());
-    let read = |text: &str| match Reader::new(visit, Context::Table).read(text) {
+    let read = |text: &str| match Reader::new(request, Context::Table).read(text) {
         Ok(FoodReading::Taken(taken)) => Some((taken.food.id.clone(), taken.mass())),
         Ok(FoodReading::Unclear(_)) | Err(_) => None,
     };
@@ -107,7 +107,7 @@ const TOLD_APART: [(&str, NutrientId); 2] =
 
 /// What tells the foods that could be meant apart: the name of each, with how much it has of the nutrient for which it is asked.
 fn figures_apart(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     unclear: &Unclear,
 ) -> Result<Vec<(String, String)>, PageError> {
     let mut named = TOLD_APART.iter();
@@ -115,7 +115,7 @@ fn figures_apart(
         return Ok(Vec::new());
     };
     let ids: Vec<FoodId> = unclear.choices.iter().map(|one| one.id.clone()).collect();
-    let foods = visit.foods()?.foods(&ids)?;
+    let foods = request.foods()?.foods(&ids)?;
     let figures = unclear.choices.iter().zip(foods);
     let figures = figures.filter_map(|(one, food)| {
         let amount = food?.composition.get(*nutrient)?;
@@ -127,17 +127,17 @@ fn figures_apart(
 
 /// Parses the servings of the fields. A batch that no longer exists is an error and not skipped.
 pub(super) fn typed(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<TypedServings, PageError> {
     let other = short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = parts(&[other.to_string()]);
-    let typed = ServingParser::new(visit, &visit.book).all(&words);
+    let typed = ServingParser::new(request, &request.book).all(&words);
     let meant =
-        |unclear: &str, meant: &str| with_meant(other, unclear, &by_name(visit, unclear, meant));
+        |unclear: &str, meant: &str| with_meant(other, unclear, &by_name(request, unclear, meant));
     let told = match &typed {
-        Err(PageError::Unclear(unclear)) => figures_apart(visit, unclear)?,
+        Err(PageError::Unclear(unclear)) => figures_apart(request, unclear)?,
         _ => Vec::new(),
     };
     let typed = wrong.check_food("other", typed, meant)?;
@@ -145,7 +145,7 @@ pub(super) fn typed(
     let mut typed = typed.unwrap_or_default();
     // Typed cubes come after those of the counters.
     let written = std::mem::take(&mut typed.picks);
-    let stock = visit.record()?.stock()?;
+    let stock = request.record()?.stock()?;
     let batches = fields.beginning(CUBES);
     let batches = batches.map(|(number, cubes)| (format!("#{number}"), cubes));
     let recipes = fields.beginning(RECIPE);

@@ -26,7 +26,7 @@ const DAY: &str = "day-";
 #[derive(Template)]
 #[template(path = "web/catch-up.html")]
 struct CatchUpPage {
-    frame: Layout,
+    layout: Layout,
     gaps: Vec<ChildGap>,
     wrong: Wrong,
 }
@@ -51,12 +51,12 @@ struct EmptyDay {
 
 /// The children that are seen with days without entries, and these.
 pub(super) fn gaps<'a>(
-    visit: &'a PageRequest<'_>,
+    request: &'a PageRequest<'_>,
 ) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
-    let (store, pantry) = (visit.record()?, visit.foods()?);
+    let (store, pantry) = (request.record()?, request.foods()?);
     let mut all = Vec::new();
-    for child in visit.children() {
-        let days = gap_days(&visit.book, store, &pantry, (child, visit.today))?;
+    for child in request.children() {
+        let days = gap_days(&request.book, store, &pantry, (child, request.today))?;
         if !days.is_empty() {
             all.push((child, days));
         }
@@ -65,31 +65,34 @@ pub(super) fn gaps<'a>(
 }
 
 /// Lists the days.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, Wrong::default())?)
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, Wrong::default())?)
 }
 
 /// Records what is said of them.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    let Some(child) = phrases::child(visit, fields, &mut wrong) else {
-        return Reply::wrong(&filled(visit, wrong)?);
+    let Some(child) = phrases::child(request, fields, &mut wrong) else {
+        return Reply::wrong(&filled(request, wrong)?);
     };
-    let (mut store, pantry) = (visit.store()?, visit.foods()?);
-    let gap = gap_days(&visit.book, &store, &pantry, (child, visit.today))?;
+    let (mut store, pantry) = (request.store()?, request.foods()?);
+    let gap = gap_days(&request.book, &store, &pantry, (child, request.today))?;
     let said = answers(&gap, fields);
     if said.is_empty() {
         wrong.say("days", "Say of at least one day how it was.");
-        return Reply::wrong(&filled(visit, wrong)?);
+        return Reply::wrong(&filled(request, wrong)?);
     }
     let meant = |found: &[Objection]| is_meant(fields, found);
-    let who = (child, visit.today);
-    let caught = household::catch_up(&visit.book, &mut store, &pantry, who, &said, meant);
+    let who = (child, request.today);
+    let caught = household::catch_up(&request.book, &mut store, &pantry, who, &said, meant);
     let Some(judged) = wrong.take("days", caught)? else {
-        return Reply::wrong(&filled(visit, wrong)?);
+        return Reply::wrong(&filled(request, wrong)?);
     };
     let Some(caught) = judged.recorded else {
-        return stopped(visit, &judged.objections, fields, (HERE, HERE));
+        return stopped(request, &judged.objections, fields, (HERE, HERE));
     };
     let done = format!(
         "Caught up for {}: {}, {} not known.",
@@ -129,8 +132,8 @@ fn answers(gap: &[GapDay], fields: &Fields) -> Vec<(Date, GapAnswer)> {
     gap.iter().filter_map(of).collect()
 }
 
-fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
-    let gaps = gaps(visit)?;
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
+    let gaps = gaps(request)?;
     let gaps = gaps.into_iter().map(|(child, days)| ChildGap {
         child: child.name.clone(),
         all_planned: days.iter().all(|one| !one.planned.is_empty()),
@@ -138,7 +141,7 @@ fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageErro
         days: days.iter().map(empty_day).collect(),
     });
     Ok(CatchUpPage {
-        frame: Layout::of(visit, "Catch up", "/"),
+        layout: Layout::of(request, "Catch up", "/"),
         gaps: gaps.collect(),
         wrong,
     })

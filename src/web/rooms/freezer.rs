@@ -25,7 +25,7 @@ const ROW: u32 = 16;
 #[derive(Template)]
 #[template(path = "web/freezer.html")]
 struct FreezerPage {
-    frame: Layout,
+    layout: Layout,
     left: String,
     batches: String,
     pace: String,
@@ -64,13 +64,16 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.record()?;
-    let forecast = Forecast::of(&visit.book, store, visit.today, 0)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let store = request.record()?;
+    let forecast = Forecast::of(&request.book, store, request.today, 0)?;
     let (pace, outlook) = (forecast.pace, forecast.outlook());
-    let pantry = visit.foods().inspect_err(|fault| tell(visit, fault)).ok();
+    let pantry = request
+        .foods()
+        .inspect_err(|fault| tell(request, fault))
+        .ok();
     let mut objections = match &pantry {
-        Some(pantry) => freezer_objections(&visit.book, store, pantry, visit.today)?,
+        Some(pantry) => freezer_objections(&request.book, store, pantry, request.today)?,
         None => BTreeMap::new(),
     };
     let of_all = of_all(&mut objections);
@@ -81,7 +84,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     let left = outlook.iter().map(|one| one.stock.left).sum::<u32>();
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
     Reply::page(&FreezerPage {
-        frame: Layout::of(visit, "Freezer", "/freezer"),
+        layout: Layout::of(request, "Freezer", "/freezer"),
         left: counted(left, "cube"),
         batches: counted(outlook.len(), "batch"),
         pace: PaceReport::of(&forecast).words(),
@@ -90,7 +93,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
         shelf: shelf.into_iter().map(&mut lying).collect(),
         past: past.into_iter().map(&mut lying).collect(),
-        last: phrases::last(visit)?,
+        last: phrases::last(request)?,
     })
 }
 
@@ -117,9 +120,9 @@ fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     nameless.collect()
 }
 
-fn tell(visit: &PageRequest<'_>, fault: &PageError) {
+fn tell(request: &PageRequest<'_>, fault: &PageError) {
     if let Some(detail) = fault.detail() {
-        visit.kitchen.tell(detail);
+        request.state.tell(detail);
     }
 }
 

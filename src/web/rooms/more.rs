@@ -13,7 +13,7 @@ use crate::words::counted;
 #[derive(Template)]
 #[template(path = "web/more.html")]
 struct MorePage {
-    frame: Layout,
+    layout: Layout,
     rooms: Vec<RoomLine>,
 }
 
@@ -26,29 +26,29 @@ struct RoomLine {
 }
 
 /// Lists them.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let rooms = FURTHER.iter().map(|(path, name)| {
-        let state = state(visit, path)?;
+        let state = state(request, path)?;
         Ok(RoomLine { path, name, state })
     });
     Reply::page(&MorePage {
-        frame: Layout::of(visit, "More", MORE),
+        layout: Layout::of(request, "More", MORE),
         rooms: rooms.collect::<Result<_, PageError>>()?,
     })
 }
 
 /// The state of a room in a line; empty where there is nothing to say.
-fn state(visit: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
-    let settings = &visit.book.settings;
+fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
+    let settings = &request.book.settings;
     Ok(match path {
         "/mix" => "what two or three cubes hold together".into(),
-        "/tastes" => next_tastes_of(visit)?,
+        "/tastes" => next_tastes_of(request)?,
         "/money" => "what was bought, and each batch beside the jar".into(),
-        "/visit" => questions(visit.record()?, &settings.children)?,
+        "/visit" => questions(request.record()?, &settings.children)?,
         "/week/shop" => "what the plan needs".into(),
         "/foods" => "what a food holds, and the data in use".into(),
         "/household" => "children, milk, weight, supplements, trays, meals".into(),
-        "/history" => phrases::last(visit)?.map_or_else(String::new, |last| last.words),
+        "/history" => phrases::last(request)?.map_or_else(String::new, |last| last.words),
         _ => String::new(),
     })
 }

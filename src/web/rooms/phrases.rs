@@ -17,8 +17,8 @@ use crate::web::request::PageRequest;
 use crate::words::quoted;
 
 /// The age for which nutrients are shown, by the children that are seen.
-pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
-    shown_age(visit.children(), visit.today)
+pub(super) fn age(request: &PageRequest<'_>) -> AgeMonths {
+    shown_age(request.children(), request.today)
 }
 
 /// One of several things to choose from.
@@ -52,12 +52,12 @@ pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
 
 /// The child that a form names, or the only one; what is wrong is noted.
 pub(super) fn child<'a>(
-    visit: &'a PageRequest<'_>,
+    request: &'a PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Option<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let child = visit.book.settings.child(name);
+    let child = request.book.settings.child(name);
     child
         .map_err(|problem| wrong.problems("child", &[problem]))
         .ok()
@@ -154,7 +154,7 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
     let seen = short(fields, "seen", LONGEST, wrong)?;
-    wrong.heed(seen);
+    wrong.check_emergency(seen);
     Some(seen)
 }
 
@@ -167,17 +167,17 @@ pub(super) struct Last {
 
 /// Puts names where entries have the ids of planned foods, and titles where they have the names of planned recipes.
 pub(super) fn name_planned<'e>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     entries: impl IntoIterator<Item = &'e mut LogEntry>,
 ) -> Result<(), PageError> {
     let mut entries: Vec<&mut LogEntry> = entries.into_iter().collect();
-    name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), visit)?;
+    name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), request)?;
     let is_plan = |entry: &&mut LogEntry| matches!(entry.detail, EntryDetail::Plan { .. });
     entries.retain(is_plan);
     if entries.is_empty() {
         return Ok(());
     }
-    let known = known_recipes(&visit.book)?;
+    let known = known_recipes(&request.book)?;
     for entry in entries {
         let EntryDetail::Plan { parts, .. } = &mut entry.detail else {
             continue;
@@ -195,10 +195,10 @@ pub(super) fn name_planned<'e>(
 }
 
 /// The last entry of the record.
-pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
-    let mut last = visit.record()?.to_undo()?;
-    name_planned(visit, &mut last)?;
-    let currency = &visit.book.settings.currency;
+pub(super) fn last(request: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
+    let mut last = request.record()?.to_undo()?;
+    name_planned(request, &mut last)?;
+    let currency = &request.book.settings.currency;
     Ok(last.map(|entry| Last {
         id: entry.number,
         words: entry_in_words(&entry, currency),
@@ -211,9 +211,9 @@ pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
 }
 
 /// A batch of the book by the number in the address.
-pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
-    let id: i64 = visit.part("batch")?;
-    let store = visit.record()?;
+pub(super) fn batch(request: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
+    let id: i64 = request.part("batch")?;
+    let store = request.record()?;
     let batch = store.batch(id)?.ok_or(PageError::NotFound)?;
     let left = store
         .stock()?
@@ -263,13 +263,13 @@ pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Optio
 
 /// The day on which was done what a form records, perhaps with a child.
 pub(super) fn on(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     child: Option<&Child>,
     wrong: &mut Wrong,
 ) -> Option<Date> {
     let reader = DayReader {
-        today: visit.today,
+        today: request.today,
         purpose: DayUse::Record,
         born: child.map(|child| child.born),
     };
@@ -277,9 +277,9 @@ pub(super) fn on(
 }
 
 /// The day in a form that is shown again, else today.
-pub(super) fn or_today(visit: &PageRequest<'_>, fields: &Fields) -> String {
+pub(super) fn or_today(request: &PageRequest<'_>, fields: &Fields) -> String {
     match fields.text("on") {
-        "" => visit.today.to_string(),
+        "" => request.today.to_string(),
         typed => typed.to_string(),
     }
 }

@@ -33,36 +33,36 @@ pub(super) fn mark(objections: &[Objection], settings: &Settings) -> String {
 /// The marks of the batches in the freezer, by their numbers, for one child, else for those that are seen. There are none where the foods do
 /// not open: the list is still to be shown, and the room Freezer says that nothing is judged.
 pub(super) fn of_freezer(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     on: Date,
     child: Option<&Child>,
 ) -> Result<BTreeMap<i64, String>, PageError> {
-    let Ok(pantry) = visit.foods() else {
+    let Ok(pantry) = request.foods() else {
         return Ok(BTreeMap::new());
     };
-    let found = freezer_objections(&visit.book, visit.record()?, &pantry, on)?;
+    let found = freezer_objections(&request.book, request.record()?, &pantry, on)?;
     let marks = found.into_iter().map(|(batch, mut found)| {
-        found.retain(|one| is_about(visit, one, child));
-        (batch, mark(&found, &visit.book.settings))
+        found.retain(|one| is_about(request, one, child));
+        (batch, mark(&found, &request.book.settings))
     });
     Ok(marks.collect())
 }
 
 /// The mark of a recipe as it is cooked, for one child, else for those that are seen.
 pub(super) fn of_batch(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     judge: &BookJudge<'_>,
     (batch, tray): (&Batch, &Tray),
     (on, child): (Date, Option<&Child>),
 ) -> Result<String, PageError> {
     let mut found = judge.batch(batch, tray, on, None)?;
-    found.retain(|one| is_about(visit, one, child));
-    Ok(mark(&found, &visit.book.settings))
+    found.retain(|one| is_about(request, one, child));
+    Ok(mark(&found, &request.book.settings))
 }
 
-fn is_about(visit: &PageRequest<'_>, objection: &Objection, child: Option<&Child>) -> bool {
+fn is_about(request: &PageRequest<'_>, objection: &Objection, child: Option<&Child>) -> bool {
     match child {
         Some(child) => objection.child == child.name,
-        None => visit.is_seen(&objection.child),
+        None => request.is_seen(&objection.child),
     }
 }

@@ -11,7 +11,7 @@ use crate::web::wording::in_words;
 
 /// Takes back what a number names: an entry, a correction, or a taking back.
 pub(in crate::web) fn take_back(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
     let back = fields.text("back");
@@ -20,11 +20,11 @@ pub(in crate::web) fn take_back(
         .text("entry")
         .parse()
         .map_err(|_| PageError::NotFound)?;
-    let currency = visit.book.settings.currency.clone();
-    let mut store = visit.store()?;
-    let notice = match store.undo(number, visit.today) {
+    let currency = request.book.settings.currency.clone();
+    let mut store = request.store()?;
+    let notice = match store.undo(number, request.today) {
         Ok(mut undone) => {
-            name_planned(visit, undone.entries())?;
+            name_planned(request, undone.entries())?;
             Notice {
                 entry: Some(undone.change),
                 ..Notice::of(undone_words(&undone, &currency))

@@ -43,7 +43,7 @@ pub(super) struct Tried {
 ///
 /// Mistakes in the tray and its number are noted; mistakes in the recipe are [`PageError::Problems`].
 pub(super) fn tried(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
@@ -51,29 +51,29 @@ pub(super) fn tried(
     let Some((tray, target)) = pot.measures(wrong) else {
         return Ok(None);
     };
-    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let pantry = request.state.pantry(&request.place)?;
     let batch = calculated(recipe, &target, &tray, &pantry)?;
-    let store = visit.record()?;
-    let when = (visit.today, recipe.freezer.days);
-    let before = batch_preview(&visit.book, store, name, &batch, &tray, when)?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let store = request.record()?;
+    let when = (request.today, recipe.freezer.days);
+    let before = batch_preview(&request.book, store, name, &batch, &tray, when)?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, request.today, None)?;
     let lacks = puree_complements(
         &batch,
         &FoodView {
             pantry: &pantry,
-            book: Some(&visit.book),
+            book: Some(&request.book),
             store: Some(store),
-            day: visit.today,
-            age: phrases::age(visit),
+            day: request.today,
+            age: phrases::age(request),
         },
     )?;
     let view = BatchView {
         tray: &tray,
-        age: phrases::age(visit),
+        age: phrases::age(request),
         energy: None,
         cost: Some(Priced {
-            currency: &visit.book.settings.currency,
+            currency: &request.book.settings.currency,
             beside: before.beside,
             usual: before.usual,
         }),

@@ -49,7 +49,7 @@ struct UnitOption {
 #[derive(Template)]
 #[template(path = "web/write.html")]
 pub(super) struct WritePage<'a> {
-    frame: Layout,
+    layout: Layout,
     form: &'a RecipeForm,
     name: String,
     replace: bool,
@@ -71,8 +71,8 @@ pub(super) struct WritePage<'a> {
 
 impl RecipeForm {
     /// Reads the fields.
-    pub(super) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
-        let opened = Opened::by_fields(visit, fields)?;
+    pub(super) fn of(request: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+        let opened = Opened::by_fields(request, fields)?;
         let ingredient = |n: usize| {
             let text = |name: &str| fields.text(&format!("{name}-{n}")).to_string();
             let food = text("food");
@@ -103,12 +103,12 @@ impl RecipeForm {
             rows: Vec::new(),
             called: String::new(),
         }
-        .with_foods(visit)
+        .with_foods(request)
     }
 
     /// As a file of the book has it. `None` where it has more ingredients than the form.
     pub(super) fn opened(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         opened: Opened,
     ) -> Result<Option<Self>, PageError> {
         let draft = opened.former.as_ref().map(|former| former.draft().clone());
@@ -119,16 +119,16 @@ impl RecipeForm {
             rows: Vec::new(),
             called: String::new(),
         });
-        form.map(|form| form.with_foods(visit)).transpose()
+        form.map(|form| form.with_foods(request)).transpose()
     }
 
     /// Adds the name and the measures of each food.
-    fn with_foods(mut self, visit: &PageRequest<'_>) -> Result<Self, PageError> {
-        let pantry = visit.kitchen.pantry(&visit.place)?;
+    fn with_foods(mut self, request: &PageRequest<'_>) -> Result<Self, PageError> {
+        let pantry = request.state.pantry(&request.place)?;
         for one in &mut self.draft.ingredients {
             let food = match food(&pantry, &one.food)? {
                 Some(food) => Some(food),
-                None => named(visit, &one.food)?,
+                None => named(request, &one.food)?,
             };
             let former = self
                 .opened
@@ -261,7 +261,7 @@ impl RecipeForm {
     /// The page; `found` is the search text for foods.
     pub(super) fn page<'a>(
         &'a self,
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         fields: &'a Fields,
         tried: Option<Tried>,
         wrong: Wrong,
@@ -289,14 +289,14 @@ impl RecipeForm {
         Ok(WritePage {
             objections,
             result: figures.result.clone(),
-            frame: Layout::of(visit, title, "/cook"),
+            layout: Layout::of(request, title, "/cook"),
             full: self.draft.ingredients.len() == MOST,
             name: name.to_string(),
             taken: replace || !wrong.of("replace").is_empty(),
             replace,
-            pot: Pot::of(visit, fields),
+            pot: Pot::of(request, fields),
             methods: Method::all().map(Method::word).collect(),
-            found: FoundPart::offered(visit, found)?.to_string(),
+            found: FoundPart::offered(request, found)?.to_string(),
             words,
             fresh: None,
             figures: if is_tried {
@@ -349,8 +349,8 @@ pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Fo
 }
 
 /// The food that a recipe file names in words, where one is meant.
-fn named(visit: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
-    let mut foods = Reader::new(visit, Context::Cook).named(words)?;
+fn named(request: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
+    let mut foods = Reader::new(request, Context::Cook).named(words)?;
     Ok(foods.pop().filter(|_| foods.is_empty()))
 }
 

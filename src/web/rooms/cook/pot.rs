@@ -29,8 +29,8 @@ pub(in crate::web::rooms) struct Pot {
 
 impl Pot {
     /// As the fields say.
-    pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Self {
-        let mut choice = visit.book.settings.trays.clone();
+    pub(in crate::web::rooms) fn of(request: &PageRequest<'_>, fields: &Fields) -> Self {
+        let mut choice = request.book.settings.trays.clone();
         if choice.is_empty() {
             choice.push(Tray::usual());
         }

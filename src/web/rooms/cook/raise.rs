@@ -25,7 +25,7 @@ const SHOWN: usize = 3;
 #[derive(Template)]
 #[template(path = "web/raise.html")]
 struct RaisePage {
-    frame: Layout,
+    layout: Layout,
     name: String,
     title: String,
     /// Iron of a serving as it is.
@@ -57,12 +57,12 @@ struct RaisingFound {
 }
 
 /// Shows the suggestions.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let found = found(visit)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let found = found(request)?;
     let shown = found.combined.answer.suggestions.iter().enumerate();
     let suggestions = shown.map(|(at, one)| raise(at, one, &found));
     Reply::page(&RaisePage {
-        frame: Layout::of(visit, "More iron", "/cook"),
+        layout: Layout::of(request, "More iron", "/cook"),
         suggestions: suggestions.collect(),
         title: found.recipe.title.clone(),
         now: found.now.clone(),
@@ -72,8 +72,8 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
 }
 
 /// Writes one of them into the book as a recipe.
-pub(in crate::web) fn save(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let found = found(visit)?;
+pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let found = found(request)?;
     let number: usize = fields
         .text("suggestion")
         .parse()
@@ -86,38 +86,38 @@ pub(in crate::web) fn save(visit: &PageRequest<'_>, fields: &Fields) -> Result<R
     let mut recipe = recipe.clone();
     recipe.title = format!("{} with {}", found.recipe.title, with(one));
     let name = RecipeName::of_title(&recipe.title).map_err(|_| PageError::NotFound)?;
-    let pantry = visit.foods()?;
-    let pot = Pot::of(visit, &Fields::default());
+    let pantry = request.foods()?;
+    let pot = Pot::of(request, &Fields::default());
     let (tray, _) = pot
         .measures(&mut Wrong::default())
         .ok_or(PageError::NotFound)?;
     let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
     let names = batch.foods().map(|food| food.name.as_str());
-    visit
+    request
         .book
         .save_recipe(&name, &recipe.written(names)?, false)?;
     let notice = Notice::of(format!("Wrote {} in the book.", recipe.title));
     Ok(Reply::Done(format!("/cook/recipe/{name}"), notice))
 }
 
-fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
-    let (name, recipe) = of_address(visit)?;
-    let pot = Pot::of(visit, &Fields::default());
+fn found(request: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
+    let (name, recipe) = of_address(request)?;
+    let pot = Pot::of(request, &Fields::default());
     let (tray, target) = pot
         .measures(&mut Wrong::default())
         .ok_or(PageError::NotFound)?;
-    let (store, pantry) = (visit.record()?, visit.foods()?);
+    let (store, pantry) = (request.record()?, request.foods()?);
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let cubes = recipe.serving.cubes;
     let serving = tray.cube_mass(batch.density) * f64::from(cubes) / batch.masses.puree;
     let iron = batch.total(NutrientId::IRON).and_then(|total| total.served);
     let now = iron.map_or_else(|| "not known".into(), |iron| milligrams(iron * serving));
     let combining = Combining {
-        settings: &visit.book.settings,
+        settings: &request.book.settings,
         store: Some(store),
         pantry: &pantry,
         tray: &tray,
-        day: visit.today,
+        day: request.today,
     };
     let mut ask = CombineRequest {
         new_at_most: Some(1),
@@ -125,7 +125,7 @@ fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
         ..CombineRequest::for_most(goal_of("FE")?)
     };
     ask.limits.energy_kcal_per_g = Some(LEAST_ENERGY);
-    let child = eater(&visit.book, None)?.or(visit.book.settings.children.first());
+    let child = eater(&request.book, None)?.or(request.book.settings.children.first());
     if let Some(child) = child {
         combining.fill(&mut ask, child)?;
     }

@@ -3,7 +3,7 @@
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, LONGEST_NAME, address, child, frame};
+use super::{ChildForm, LONGEST_NAME, address, child, layout};
 use crate::day::{DayReader, DayUse};
 use crate::household::{
     AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
@@ -42,7 +42,7 @@ const ECZEMAS: [(&str, &str, Eczema); 5] = [
 #[derive(Template)]
 #[template(path = "web/household-child.html")]
 struct ChildPage {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     facts: String,
     born: String,
@@ -59,22 +59,22 @@ struct ChildPage {
 }
 
 /// Shows the forms.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let child = child(visit, &visit.asked.query)?;
-    Reply::page(&filled(visit, child, None, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let child = child(request, &request.address.query)?;
+    Reply::page(&filled(request, child, None, Wrong::default())?)
 }
 
 /// Changes what the book says.
-pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
-    let changes = changes(child, fields, visit.today, &mut wrong);
+    let changes = changes(child, fields, request.today, &mut wrong);
     if let (Some(changes), true) = (changes, wrong.is_empty()) {
-        let mut book = visit.book.clone();
+        let mut book = request.book.clone();
         let changed = change_child(&mut book, &child.name, &changes);
         if wrong.take("born", changed)?.is_some() {
-            let store = visit.record()?;
-            let facts = |child: &Child| facts(child, store, visit.today);
+            let store = request.record()?;
+            let facts = |child: &Child| facts(child, store, request.today);
             let now = book.child(&child.name).map(facts).transpose()?;
             let mut more = vec![format!("Before: {}.", facts(child)?)];
             for (name, meals) in meals_before_birth(&book, store)? {
@@ -83,7 +83,7 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
                 }
             }
             if let Some(allergies) = &changes.allergies {
-                for one in read_allergies(&visit.foods()?, allergies)? {
+                for one in read_allergies(&request.foods()?, allergies)? {
                     more.extend(one.sentences());
                 }
             }
@@ -95,12 +95,12 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(Reply::Done(address("child", &child.name), notice));
         }
     }
-    Reply::wrong(&filled(visit, child, Some(fields), wrong)?)
+    Reply::wrong(&filled(request, child, Some(fields), wrong)?)
 }
 
 /// Gives a child another name, in the book and in the record.
-pub(super) fn rename(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let name = fields.text("name");
     if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
@@ -110,8 +110,8 @@ pub(super) fn rename(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         );
     }
     if wrong.is_empty() {
-        let (mut book, mut store) = (visit.book.clone(), visit.store()?);
-        let renamed = rename_child(&mut book, &mut store, (&child.name, name), visit.today);
+        let (mut book, mut store) = (request.book.clone(), request.store()?);
+        let renamed = rename_child(&mut book, &mut store, (&child.name, name), request.today);
         if wrong.take("name", renamed)?.is_some() {
             let words = format!("{} is called {name}, in the whole record.", child.name);
             return Ok(Reply::Done(address("child", name), Notice::of(words)));
@@ -119,7 +119,7 @@ pub(super) fn rename(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     }
     let page = ChildPage {
         name: name.to_string(),
-        ..filled(visit, child, None, wrong)?
+        ..filled(request, child, None, wrong)?
     };
     Reply::wrong(&page)
 }
@@ -183,7 +183,7 @@ fn facts(child: &Child, store: &Store, today: Date) -> Result<String, PageError>
 
 /// The page: with the fields that were sent, else as the book has them.
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     child: &Child,
     sent: Option<&Fields>,
     wrong: Wrong,
@@ -197,9 +197,9 @@ fn filled(
         .weeks_early
         .map_or(String::new(), |weeks| weeks.to_string());
     Ok(ChildPage {
-        frame: frame(visit, child, "About"),
-        form: ChildForm::of(visit, child, "child")?,
-        facts: capital(&facts(child, visit.record()?, visit.today)?),
+        layout: layout(request, child, "About"),
+        form: ChildForm::of(request, child, "child")?,
+        facts: capital(&facts(child, request.record()?, request.today)?),
         born: value("born", child.born.to_string()),
         sexes: SEXES
             .map(|(value, label, _)| SelectOption::of(value, label, &sex))
@@ -215,7 +215,7 @@ fn filled(
         allergies: value("allergies", child.allergies.join(", ")),
         allergies_read: match child.allergies.as_slice() {
             [] => Vec::new(),
-            all => read_allergies(&visit.foods()?, all)?,
+            all => read_allergies(&request.foods()?, all)?,
         },
         milk: value("milk", child.milk.clone().unwrap_or_default()),
         name: String::new(),

@@ -85,9 +85,9 @@ struct ChildForm {
 
 impl ChildForm {
     /// `page` is the last part of the address.
-    fn of(visit: &PageRequest<'_>, child: &Child, page: &str) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, child: &Child, page: &str) -> Result<Self, PageError> {
         Ok(Self {
-            token: visit.kitchen.token().text().to_string(),
+            token: request.state.token().text().to_string(),
             once: once_key()?,
             child: child.name.clone(),
             here: address(page, &child.name),
@@ -96,15 +96,15 @@ impl ChildForm {
 }
 
 /// The layout of a page about a child.
-fn frame(visit: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
-    Layout::of(visit, format!("{title}: {}", child.name), HERE)
+fn layout(request: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
+    Layout::of(request, format!("{title}: {}", child.name), HERE)
 }
 
 /// The child that an address or a form names, or the one that is seen, or the only one.
-fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let name = name.or(visit.seen_child().map(|child| child.name.as_str()));
-    let child = visit.book.settings.child(name);
+    let name = name.or(request.seen_child().map(|child| child.name.as_str()));
+    let child = request.book.settings.child(name);
     child.map_err(|_| PageError::NotFound)
 }
 
@@ -126,12 +126,12 @@ struct ListedEntry {
 
 /// The entries of a kind about a child since a day, the newest first.
 fn entries(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     (child, kind): (&Child, ChildEntry),
     from: Date,
 ) -> Result<Vec<ListedEntry>, PageError> {
-    let currency = &visit.book.settings.currency;
+    let currency = &request.book.settings.currency;
     let found = store.entries_about(&child.name, kind, from)?;
     let listed = found.iter().map(|entry| ListedEntry {
         number: entry.number,

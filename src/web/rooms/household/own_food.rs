@@ -53,7 +53,7 @@ const COLUMNS: [(&str, &str); 20] = [
 #[derive(Template)]
 #[template(path = "web/household-foods.html")]
 struct OwnFoodsPage {
-    frame: Layout,
+    layout: Layout,
     foods: Vec<(FoodId, String)>,
     per: Vec<SelectOption>,
     columns: Vec<LabelField>,
@@ -68,16 +68,16 @@ struct LabelField {
 }
 
 /// Shows the own foods and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &Fields::default(), Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &Fields::default(), Wrong::default())?)
 }
 
 /// Adds a food.
-pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let said = said(fields, &mut wrong);
     if wrong.is_empty() {
-        match OwnShelf::add(&visit.kitchen.own_file(&visit.place), &said)? {
+        match OwnShelf::add(&request.state.own_file(&request.place), &said)? {
             Ok((shelf, id)) => {
                 let words = format!(
                     "Added {}: it is found by its name from now on.",
@@ -94,7 +94,7 @@ pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
             Err(problems) => note(&problems, &said, &mut wrong)?,
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 /// The food as one line, as it is told to the command line.
@@ -176,17 +176,17 @@ fn note(problems: &[Problem], said: &str, wrong: &mut Wrong) -> Result<(), PageE
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<OwnFoodsPage, PageError> {
-    let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
+    let own = own_names(request.state.own(&request.place)?.as_ref());
     let per = match fields.text("per") {
         "" => "100 g",
         per => per,
     };
     Ok(OwnFoodsPage {
-        frame: Layout::of(visit, "Own foods", HERE),
+        layout: Layout::of(request, "Own foods", HERE),
         foods: own.into_iter().map(|food| (food.id, food.name)).collect(),
         per: PER
             .map(|(value, label)| SelectOption::of(value, label, per))

@@ -1,13 +1,13 @@
 //! The status of an import on the page.
 
-use crate::web::imports::{CameIn, Failed, Stage};
+use crate::web::imports::{Failed, ImportedDataset, Stage};
 use crate::web::request::PageRequest;
 
 /// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
 #[derive(Debug, Default)]
 pub(in crate::web::rooms) struct ImportStatus {
     pub(in crate::web::rooms) bar: Option<Bar>,
-    pub(in crate::web::rooms) came_in: Vec<CameIn>,
+    pub(in crate::web::rooms) came_in: Vec<ImportedDataset>,
     pub(in crate::web::rooms) dropped: String,
     pub(in crate::web::rooms) failed: Option<Failed>,
     /// The reason why no import can be started here; empty where one can.
@@ -34,12 +34,12 @@ pub(in crate::web::rooms) struct Bar {
 
 impl ImportStatus {
     /// The status for its own page.
-    pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>) -> Self {
-        let last = visit.kitchen.imports().last();
-        let last = last.filter(|_| !visit.place.demo);
+    pub(in crate::web::rooms) fn of(request: &PageRequest<'_>) -> Self {
+        let last = request.state.imports().last();
+        let last = last.filter(|_| !request.place.demo);
         let mut part = Self {
-            closed: closed(visit),
-            token: visit.kitchen.token().text().to_string(),
+            closed: closed(request),
+            token: request.state.token().text().to_string(),
             ..Self::default()
         };
         let Some(last) = last else {
@@ -56,8 +56,8 @@ impl ImportStatus {
     }
 
     /// The status for another page, which does not repeat the outcome of the last import.
-    pub(in crate::web::rooms) fn to_begin(visit: &PageRequest<'_>) -> Self {
-        let part = Self::of(visit);
+    pub(in crate::web::rooms) fn to_begin(request: &PageRequest<'_>) -> Self {
+        let part = Self::of(request);
         Self {
             came_in: Vec::new(),
             dropped: String::new(),
@@ -68,10 +68,10 @@ impl ImportStatus {
     }
 }
 
-fn closed(visit: &PageRequest<'_>) -> &'static str {
-    if visit.place.demo {
+fn closed(request: &PageRequest<'_>) -> &'static str {
+    if request.place.demo {
         "This is an invented household, and what is done here is thrown away. Leave the demo and start a book; a dataset can then be read in here."
-    } else if !visit.asked.at_home {
+    } else if !request.address.is_local {
         "A dataset is read in on the computer itself on which this page was started."
     } else {
         ""

@@ -9,7 +9,7 @@ use data_import::{Error, ImportRequest, Progress, SourceInfo, import, manifest_o
 
 use super::failing;
 use crate::food::{FoodData, FoodDataError};
-use crate::web::imports::{CameIn, Stage, Turn};
+use crate::web::imports::{ImportedDataset, Stage, Turn};
 
 /// The signature of a zip file (PKWARE, APPNOTE.TXT 4.3).
 const ZIP: &[u8; 2] = b"PK";
@@ -88,8 +88,8 @@ fn stage(progress: Progress<'_>) -> Stage {
     }
 }
 
-fn came_in(source: SourceInfo) -> CameIn {
-    CameIn {
+fn came_in(source: SourceInfo) -> ImportedDataset {
+    ImportedDataset {
         name: source.name,
         release: source.release,
         foods: source.foods,
