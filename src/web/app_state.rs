@@ -73,7 +73,8 @@ impl BookFolder {
 }
 
 impl AppState {
-    /// The state of a page that is served at `port`, and to the home network where there is a `pairing`.
+    /// The state of a page that is served at `port`, and to the home network where there is a
+    /// `pairing`.
     ///
     /// Errors: the system has no random numbers for the token.
     pub fn new(
@@ -118,7 +119,8 @@ impl AppState {
         self.pairing.as_ref()
     }
 
-    /// The record with the devices that are let in: that of the household's own book, also while the demo is shown.
+    /// The record with the devices that are let in: that of the household's own book, also while
+    /// the demo is shown.
     pub(super) fn device_record(&self) -> DeviceRecord<'_> {
         DeviceRecord {
             folder: &self.supplies.folder,
@@ -145,8 +147,8 @@ impl AppState {
         &self.sent
     }
 
-    /// The lock of the proposal that is worked out; a second request for one is [`PageError::Busy`], which a browser may send
-    /// again.
+    /// The lock of the proposal that is worked out; a second request for one is
+    /// [`PageError::Busy`], which a browser may send again.
     pub(super) fn proposing(&self) -> Result<MutexGuard<'_, ()>, PageError> {
         match self.proposing.try_lock() {
             Ok(turn) => Ok(turn),
@@ -276,8 +278,8 @@ impl AppState {
         self.supplies.tell
     }
 
-    /// Runs `work`, which uses the book, on a thread that may wait for the disk, once fewer than [`Clients::at_the_book`] others
-    /// run.
+    /// Runs `work`, which uses the book, on a thread that may wait for the disk, once fewer than
+    /// [`Clients::at_the_book`] others run.
     ///
     /// Errors: [`PageError::Busy`] after a wait of [`Clients::turn`].
     pub(super) async fn at_the_book<T: Send + 'static>(

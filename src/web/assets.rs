@@ -1,5 +1,5 @@
-//! The style, the script and the icon, compiled in. Their names hold a digest of their content, so that a browser keeps them until
-//! they change.
+//! The style, the script and the icon, compiled in. Their names hold a digest of their content, so
+//! that a browser keeps them until they change.
 
 use std::sync::OnceLock;
 

@@ -5,13 +5,15 @@ use std::time::Duration;
 /// The limits.
 #[derive(Debug, Clone, Copy)]
 pub struct Clients {
-    /// The most connections at a time. A further one takes the place of an idle connection, or waits.
+    /// The most connections at a time. A further one takes the place of an idle connection, or
+    /// waits.
     pub connections: usize,
     /// The most requests that use the book at a time.
     pub at_the_book: usize,
     /// The longest wait of a request for its turn, before it is answered that the server is busy.
     pub turn: Duration,
-    /// The time within which the head of a request must arrive, also of a later one; otherwise the connection is closed.
+    /// The time within which the head of a request must arrive, also of a later one; otherwise the
+    /// connection is closed.
     pub head: Duration,
     /// The lifetime of a connection: it ends with the request that is running then.
     pub connection: Duration,

@@ -1,5 +1,6 @@
-//! A file that is sent to this page: a form whose first field is the token, and whose second is the file. No byte of the
-//! file is read before the same checks as those of a [`Change`](super::form_post::Change), and only from this computer itself.
+//! A file that is sent to this page: a form whose first field is the token, and whose second is the
+//! file. No byte of the file is read before the same checks as those of a
+//! [`Change`](super::form_post::Change), and only from this computer itself.
 
 use std::fs::File;
 use std::io::{self, Write as _};
@@ -32,7 +33,8 @@ const WAITING: usize = 8;
 pub(super) struct Delivery {
     /// The file name as the browser sent it: for display only.
     pub(super) name: String,
-    /// The size of the request as the browser states it, in bytes, a little more than the file; 0 if it states none.
+    /// The size of the request as the browser states it, in bytes, a little more than the file; 0
+    /// if it states none.
     pub(super) stated: u64,
     field: Field<'static>,
     piece: Duration,
@@ -142,7 +144,8 @@ impl Delivery {
             };
             done += piece.len() as u64;
             progress(done);
-            // The rest is read even when the disk is full: a browser reads an answer only after it has sent everything.
+            // The rest is read even when the disk is full: a browser reads an answer only after it
+            // has sent everything.
             let _ = pieces.send(piece).await;
         }
         drop(pieces);

@@ -32,7 +32,8 @@ pub(super) enum PageError {
     NoRoom(String),
     /// The book may not be written to; the details are for the terminal, not for the page.
     Closed(String),
-    /// An internal error or an error of the system; the details are for the terminal, not for the page.
+    /// An internal error or an error of the system; the details are for the terminal, not for the
+    /// page.
     Broken(String),
 }
 

@@ -16,7 +16,8 @@ pub(super) struct Fields(Vec<(String, String)>);
 
 /// The most fields of a form that are read (judgement).
 const MOST_FIELDS: usize = 200;
-/// The prefix of the name of a button that chooses the meaning of a field, before the name of the field.
+/// The prefix of the name of a button that chooses the meaning of a field, before the name of the
+/// field.
 const MEANT: &str = "meant-";
 
 impl Fields {
@@ -30,7 +31,8 @@ impl Fields {
         )
     }
 
-    /// The fields that begin with `start`: the rest of the name, and the value without blanks at its ends.
+    /// The fields that begin with `start`: the rest of the name, and the value without blanks at
+    /// its ends.
     pub(super) fn beginning<'a>(
         &'a self,
         start: &'a str,
@@ -44,7 +46,8 @@ impl Fields {
         self.value(name).unwrap_or_default()
     }
 
-    /// The value of a field without blanks at its ends; `None` where it was not sent. What a button chose replaces what was typed.
+    /// The value of a field without blanks at its ends; `None` where it was not sent. What a button
+    /// chose replaces what was typed.
     pub(super) fn value(&self, name: &str) -> Option<&str> {
         let meant = self.beginning(MEANT).find(|(of, _)| *of == name);
         let typed = || self.0.iter().find(|(known, _)| known == name);
@@ -83,7 +86,8 @@ impl FieldOffer {
     }
 }
 
-/// The text of a field with the unclear part replaced by what is meant; `None` where the text does not have that part.
+/// The text of a field with the unclear part replaced by what is meant; `None` where the text does
+/// not have that part.
 pub(super) fn with_meant(typed: &str, unclear: &str, meant: &str) -> Option<String> {
     let without_blanks = |text: &str| text.split_whitespace().collect::<String>();
     let mut all = parts(&[typed.to_string()]);
@@ -127,7 +131,8 @@ impl Wrong {
         self.errors.is_empty()
     }
 
-    /// Checks what was seen after a meal for signs of an emergency, whose call for help the form shows before all errors.
+    /// Checks what was seen after a meal for signs of an emergency, whose call for help the form
+    /// shows before all errors.
     pub(super) fn check_emergency(&mut self, seen: &str) {
         self.emergency = emergency(seen);
     }
@@ -154,7 +159,8 @@ impl Wrong {
         offers.filter(|offer| offer.field == field).collect()
     }
 
-    /// Adds to each offer the figure by which it differs from the others; `figures` are by the names of the offers.
+    /// Adds to each offer the figure by which it differs from the others; `figures` are by the
+    /// names of the offers.
     pub(super) fn tell_apart(&mut self, figures: &[(String, String)]) {
         for offer in &mut self.offers {
             let figure = figures.iter().find(|(name, _)| *name == offer.label);
@@ -164,8 +170,8 @@ impl Wrong {
         }
     }
 
-    /// Adds the error of unclear food in a field, and offers what may be meant: `value` gives the text of the field, from the
-    /// unclear part and what is meant by it.
+    /// Adds the error of unclear food in a field, and offers what may be meant: `value` gives the
+    /// text of the field, from the unclear part and what is meant by it.
     pub(super) fn unclear(
         &mut self,
         field: &'static str,

@@ -1,5 +1,5 @@
-//! A change: a form that was sent. A handler that changes anything takes a [`Change`], which only a request that passes
-//! all checks becomes.
+//! A change: a form that was sent. A handler that changes anything takes a [`Change`], which only a
+//! request that passes all checks becomes.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -26,7 +26,8 @@ pub(super) const EARLIER: &str = "This form is from an earlier run of the page, 
 /// The fields of a form that this page sent.
 pub(super) struct Change(pub(super) Fields);
 
-/// The fields of a form of this page that needs no token: the one that shows the code of the pairing.
+/// The fields of a form of this page that needs no token: the one that shows the code of the
+/// pairing.
 pub(super) struct UntokenedForm(pub(super) Fields);
 
 impl FromRequest<Arc<AppState>> for Change {

@@ -1,4 +1,5 @@
-//! The running import of a dataset, or the last one. Only one runs at a time, and every request can see its progress.
+//! The running import of a dataset, or the last one. Only one runs at a time, and every request can
+//! see its progress.
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -110,7 +111,8 @@ impl Imports {
     }
 }
 
-/// The right to report on the running import. Where it is dropped before the end, the import has failed.
+/// The right to report on the running import. Where it is dropped before the end, the import has
+/// failed.
 #[derive(Debug)]
 pub(super) struct Turn {
     imports: Arc<Imports>,

@@ -17,7 +17,8 @@ pub(super) struct NavigationPlace {
 }
 
 impl NavigationPlace {
-    /// Whether it leads to the further rooms; where there is space, the layout lists these rooms instead.
+    /// Whether it leads to the further rooms; where there is space, the layout lists these rooms
+    /// instead.
     pub(super) fn is_more(&self) -> bool {
         self.path == MORE
     }
@@ -91,9 +92,11 @@ pub(super) struct Layout {
     pub(super) day: String,
     /// Whether the book is the demo household.
     pub(super) demo: bool,
-    /// The address in the home network and the hours for which it is open; `None` where it is closed.
+    /// The address in the home network and the hours for which it is open; `None` where it is
+    /// closed.
     pub(super) network: Option<(String, u32)>,
-    /// Why nothing can be recorded at this moment, and what to do; `None` where the record can be written.
+    /// Why nothing can be recorded at this moment, and what to do; `None` where the record can be
+    /// written.
     pub(super) closed: Option<Closed>,
     /// The sentences about names that were changed in the file by hand.
     pub(super) former_names: Vec<String>,
@@ -139,7 +142,8 @@ impl From<CopiedFor> for Closed {
     }
 }
 
-/// The sentences about names that were changed in the file by hand, so that the record has the child under another name.
+/// The sentences about names that were changed in the file by hand, so that the record has the
+/// child under another name.
 fn former_names(request: &PageRequest<'_>, store: &Store) -> Vec<String> {
     let orphans = orphaned(&request.book, store).ok();
     let orphans = orphans.unwrap_or_default().into_iter();
@@ -155,7 +159,8 @@ fn former_names(request: &PageRequest<'_>, store: &Store) -> Vec<String> {
 }
 
 impl Layout {
-    /// Whether the page belongs to a place: to one of its own, or to a further room that is reached by More.
+    /// Whether the page belongs to a place: to one of its own, or to a further room that is reached
+    /// by More.
     pub(super) fn is_in(&self, place: &NavigationPlace) -> bool {
         place.path == self.here
             || place.is_more() && FURTHER.iter().any(|(path, _)| *path == self.here)

@@ -28,8 +28,8 @@ const ATTEMPTS: u32 = 20;
 /// The pause before another attempt to accept a connection, or to find a place for one (judgement).
 const RETRY_PAUSE: Duration = Duration::from_millis(50);
 
-/// The error number of an address family that the system lacks: `EAFNOSUPPORT`, on Windows `WSAEAFNOSUPPORT`. The standard
-/// library has no [`ErrorKind`] for it.
+/// The error number of an address family that the system lacks: `EAFNOSUPPORT`, on Windows
+/// `WSAEAFNOSUPPORT`. The standard library has no [`ErrorKind`] for it.
 const NO_ADDRESS_FAMILY: i32 = if cfg!(windows) {
     10047
 } else if cfg!(target_os = "linux") {
@@ -56,8 +56,8 @@ pub struct ListenError {
 }
 
 impl Listeners {
-    /// Opens `port` (0 for a free one) at both loopback addresses, and at the address in the home network where one is given.
-    /// A computer without IPv6 has one loopback address.
+    /// Opens `port` (0 for a free one) at both loopback addresses, and at the address in the home
+    /// network where one is given. A computer without IPv6 has one loopback address.
     ///
     /// Errors: the port is in use, or may not be opened.
     pub fn open(port: u16, network: Option<IpAddr>) -> Result<Self, ListenError> {
@@ -115,8 +115,8 @@ fn bound(address: IpAddr, port: u16) -> Result<TcpListener, ListenError> {
     open().map_err(|source| ListenError { address, source })
 }
 
-/// Serves the page until it is stopped, and then finishes the requests that are running. `begin` is called once the page can
-/// be reached, and returns the future whose end stops the page.
+/// Serves the page until it is stopped, and then finishes the requests that are running. `begin` is
+/// called once the page can be reached, and returns the future whose end stops the page.
 pub fn serve<S: Future<Output = ()>>(
     state: &Arc<AppState>,
     listeners: Listeners,
@@ -162,7 +162,8 @@ struct ConnectionPlaces {
 }
 
 impl ConnectionPlaces {
-    /// Takes a place. Where none is free, an idle connection is closed; where all are busy, this waits.
+    /// Takes a place. Where none is free, an idle connection is closed; where all are busy, this
+    /// waits.
     async fn take(&self) -> Option<OwnedSemaphorePermit> {
         if let Ok(place) = Arc::clone(&self.free).try_acquire_owned() {
             return Some(place);

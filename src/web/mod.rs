@@ -1,8 +1,9 @@
 //! The kitchen page: the book in a browser, on this computer and nowhere else.
 //!
-//! A request passes the [lock], finds its handler in the [router], and is answered by a plain function of one
-//! [request](request::PageRequest): the functions in [`rooms`] read the book, fill a template and know nothing of HTTP. The
-//! clock, the folder and the food data are passed in; no function of this module reads the environment.
+//! A request passes the [lock], finds its handler in the [router], and is answered by a plain
+//! function of one [request](request::PageRequest): the functions in [`rooms`] read the book, fill
+//! a template and know nothing of HTTP. The clock, the folder and the food data are passed in; no
+//! function of this module reads the environment.
 
 mod app_state;
 mod assets;

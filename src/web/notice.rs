@@ -43,7 +43,8 @@ impl Notice {
     }
 }
 
-/// Values kept for this run under random keys. Nobody can guess a key, so no link can put text or a plan on the page.
+/// Values kept for this run under random keys. Nobody can guess a key, so no link can put text or a
+/// plan on the page.
 #[derive(Debug)]
 pub(super) struct Kept<T>(Mutex<VecDeque<(String, T)>>);
 

@@ -1,11 +1,13 @@
-//! Objections on a page: above the form that would record, and again as what was read when the form is sent.
+//! Objections on a page: above the form that would record, and again as what was read when the form
+//! is sent.
 
 use super::fields::Fields;
 use crate::report::{ObjectionLine, objection_lines};
 use crate::safety::{Objection, Severity};
 use crate::words::capital;
 
-/// The field with the keys of the blocking objections that the sender of a form has read and overrides.
+/// The field with the keys of the blocking objections that the sender of a form has read and
+/// overrides.
 pub(super) const ANYWAY: &str = "anyway";
 
 /// The objections to what a form would record.
@@ -15,7 +17,8 @@ pub(super) struct ShownObjections {
     pub(super) answers: Vec<ObjectionLine>,
     /// The other objections as text, the gravest first.
     pub(super) lines: Vec<ObjectionLine>,
-    /// The keys of the objections that block the form, sent back as hidden fields when they are overridden.
+    /// The keys of the objections that block the form, sent back as hidden fields when they are
+    /// overridden.
     pub(super) blocks: Vec<String>,
 }
 

@@ -1,5 +1,5 @@
-//! The connections that are open. Where all places are taken, the connection that has been idle for longest is closed, so
-//! that idle connections keep nobody out.
+//! The connections that are open. Where all places are taken, the connection that has been idle for
+//! longest is closed, so that idle connections keep nobody out.
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};

@@ -1,5 +1,5 @@
-//! The food data that is open. A request keeps what it began with; the next one sees what was imported since, by this page or by
-//! a command.
+//! The food data that is open. A request keeps what it began with; the next one sees what was
+//! imported since, by this page or by a command.
 
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -20,8 +20,8 @@ struct Open {
 }
 
 impl OpenFoods {
-    /// The foods of food data, opened again where its folder has changed since. While an import changes the folder
-    /// (`importing`), what is open stays in use.
+    /// The foods of food data, opened again where its folder has changed since. While an import
+    /// changes the folder (`importing`), what is open stays in use.
     pub(super) fn of(&self, data: FoodData, importing: bool) -> Result<Arc<Foods>, FoodDataError> {
         let mut open = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let state = data.state();

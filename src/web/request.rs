@@ -155,7 +155,8 @@ impl<'a> PageRequest<'a> {
         child.is_empty() || self.seen_child().is_none_or(|seen| seen.name == child)
     }
 
-    /// The answer to a form that was recorded before: it was sent again because its answer was lost.
+    /// The answer to a form that was recorded before: it was sent again because its answer was
+    /// lost.
     pub(super) fn recorded_before(&self) -> Result<Option<Reply>, PageError> {
         let Some(key) = &self.key else {
             return Ok(None);
@@ -165,7 +166,8 @@ impl<'a> PageRequest<'a> {
         Ok(known.then(|| Reply::Done("/".into(), notice)))
     }
 
-    /// The record for reading. It is opened at the first call; further calls share it and the values that were read.
+    /// The record for reading. It is opened at the first call; further calls share it and the
+    /// values that were read.
     pub(super) fn record(&self) -> Result<&Store, PageError> {
         match self.record.get() {
             Some(record) => Ok(record),
@@ -176,14 +178,15 @@ impl<'a> PageRequest<'a> {
         }
     }
 
-    /// The record for writing. It is opened at each call, because another file may have come into its place; what is written
-    /// carries the key of the form.
+    /// The record for writing. It is opened at each call, because another file may have come into
+    /// its place; what is written carries the key of the form.
     pub(super) fn store(&self) -> Result<Store, PageError> {
         let opened = self.book.store()?.sharing(self.state.kept_values());
         Ok(opened.with_key(self.key.clone()))
     }
 
-    /// A path parameter, parsed. One that does not parse is [`PageError::NotFound`]: no page has that address.
+    /// A path parameter, parsed. One that does not parse is [`PageError::NotFound`]: no page has
+    /// that address.
     pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, PageError> {
         let part = self
             .address

@@ -1,7 +1,7 @@
 //! Which child is seen, where the book has several: one of them, or all.
 //!
-//! The address names the child, so that Back and Reload show the same child again. A cookie keeps the name for addresses
-//! without one, which are redirected to the address with it.
+//! The address names the child, so that Back and Reload show the same child again. A cookie keeps
+//! the name for addresses without one, which are redirected to the address with it.
 
 use form_urlencoded::{Serializer, byte_serialize, parse};
 
@@ -78,8 +78,8 @@ fn place_of(settings: &Settings, name: &str) -> Option<usize> {
     children.position(|child| child.name.eq_ignore_ascii_case(name))
 }
 
-/// The address that names the child seen, to which a request is redirected; `None` where it names the child already, or
-/// where the book has one child or the page is about none.
+/// The address that names the child seen, to which a request is redirected; `None` where it names
+/// the child already, or where the book has one child or the page is about none.
 pub(super) fn canonical_address(request: &PageRequest<'_>) -> Option<String> {
     let address = &request.address;
     if request.book.settings.children.len() < 2 || address.query.value(CHILD).is_some() {
@@ -99,7 +99,8 @@ pub(super) fn canonical_address(request: &PageRequest<'_>) -> Option<String> {
 
 /// The cookie that keeps which child is seen now; `None` where the browser keeps it already.
 ///
-/// A page about one child changes the cookie to that child where one child was seen; where all were seen, all stay seen.
+/// A page about one child changes the cookie to that child where one child was seen; where all were
+/// seen, all stay seen.
 pub(super) fn cookie(request: &PageRequest<'_>) -> Option<String> {
     let (settings, address) = (&request.book.settings, &request.address);
     let kept = place_of(settings, &address.kept_child);
@@ -128,12 +129,14 @@ pub(super) fn kept(header: &str) -> String {
     name.unwrap_or_default()
 }
 
-/// The choices of which child a page shows; none where the book has one child or the page is about none.
+/// The choices of which child a page shows; none where the book has one child or the page is about
+/// none.
 pub(super) fn options(request: &PageRequest<'_>) -> Vec<SeenOption> {
     let children = &request.book.settings.children;
     let path = request.address.path.as_str();
     let of_all = OF_ALL.contains(&path);
-    // The answer to a form has an address without a child, and a link to another child would lose what was typed.
+    // The answer to a form has an address without a child, and a link to another child would lose
+    // what was typed.
     let names_child = request.address.query.value(CHILD).is_some();
     if children.len() < 2 || !names_child || !of_all && !OF_ONE.contains(&path) {
         return Vec::new();

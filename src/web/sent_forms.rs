@@ -1,4 +1,5 @@
-//! Forms that were recorded already: one that arrives twice, as after a double tap, is recorded once.
+//! Forms that were recorded already: one that arrives twice, as after a double tap, is recorded
+//! once.
 
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
@@ -38,7 +39,8 @@ pub(super) fn once_key() -> Result<String, PageError> {
     Ok(secret.text()[..16].to_string())
 }
 
-/// Records a form; one that was recorded already gets the same answer again. Other forms wait meanwhile.
+/// Records a form; one that was recorded already gets the same answer again. Other forms wait
+/// meanwhile.
 pub(super) fn once(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -71,7 +73,8 @@ pub(super) fn once(
     Ok(reply)
 }
 
-/// Whether all entries of a form are still in force. Where one was taken back, the form is sent again on purpose.
+/// Whether all entries of a form are still in force. Where one was taken back, the form is sent
+/// again on purpose.
 fn still_stands(request: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<bool, PageError> {
     let store = request.record()?;
     for entry in before + 1..=last {

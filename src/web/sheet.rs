@@ -1,4 +1,5 @@
-//! A page to print as the browser shows it: with links to print it and to go back, which are not printed.
+//! A page to print as the browser shows it: with links to print it and to go back, which are not
+//! printed.
 
 use super::assets;
 
@@ -11,7 +12,8 @@ const STYLE: &str = "\
 @media print { .ways { display: none } }
 ";
 
-/// The page with its links. The policy inside the page, which forbids scripts, is replaced by that of the answer.
+/// The page with its links. The policy inside the page, which forbids scripts, is replaced by that
+/// of the answer.
 pub(super) fn with_links(page: &str, back: &str) -> String {
     let links = format!(
         "<nav class=\"ways\" aria-label=\"This page\"><a href=\"{back}\">Back</a><button type=\"button\" data-print hidden>Print</button></nav>"

@@ -1,4 +1,5 @@
-//! The page of a form that an objection blocked: the objections, and a button to go on all the same.
+//! The page of a form that an objection blocked: the objections, and a button to go on all the
+//! same.
 
 use askama::Template;
 
@@ -15,7 +16,8 @@ struct StopWords {
     undone: &'static str,
     /// Why the form may be sent all the same; empty where there is nothing to say.
     why: &'static str,
-    /// The sentence about a reaction in the form, which was not recorded either; empty for a form that has none.
+    /// The sentence about a reaction in the form, which was not recorded either; empty for a form
+    /// that has none.
     noted: &'static str,
     /// The button that sends it all the same.
     anyway: &'static str,
@@ -49,7 +51,8 @@ struct StoppedPage {
     back: String,
 }
 
-/// The page in place of a form that records and was stopped. `action` is the address to which the form is sent.
+/// The page in place of a form that records and was stopped. `action` is the address to which the
+/// form is sent.
 pub(super) fn stopped(
     request: &PageRequest<'_>,
     objections: &[Objection],
@@ -61,8 +64,8 @@ pub(super) fn stopped(
     Reply::wrong(&page(layout, &OF_RECORD, objections, form))
 }
 
-/// The page in place of a form that plans and was stopped, in a room. `form` has the fields, the address to which they are
-/// sent, and the address at which the form is filled in again.
+/// The page in place of a form that plans and was stopped, in a room. `form` has the fields, the
+/// address to which they are sent, and the address at which the form is filled in again.
 pub(super) fn stopped_plan(
     request: &PageRequest<'_>,
     objections: &[Objection],

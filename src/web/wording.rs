@@ -1,4 +1,5 @@
-//! The sentences of a page about a problem and what to do next: those of the command line, with rooms instead of commands.
+//! The sentences of a page about a problem and what to do next: those of the command line, with
+//! rooms instead of commands.
 
 use crate::next_step::{NextStep, Remark};
 use crate::problem::Problem;

@@ -1,4 +1,5 @@
-//! Forms that come slowly, in part, in pieces, or with two lengths; and many who only hold the line.
+//! Forms that come slowly, in part, in pieces, or with two lengths; and many who only hold the
+//! line.
 
 use std::io::{Read as _, Write as _};
 use std::net::{Shutdown, SocketAddr, TcpStream};
@@ -149,8 +150,8 @@ fn a_form_with_two_lengths_is_refused_or_read_by_the_one_that_counts() {
         assert_eq!(answer.status, 400, "{lengths}");
     }
     assert_eq!(kitchen.meals(), 0);
-    // RFC 9112, 6.1: chunks count, or the request is refused; in both cases the connection ends, so that what another
-    // reader takes for the next request is none.
+    // RFC 9112, 6.1: chunks count, or the request is refused; in both cases the connection ends, so
+    // that what another reader takes for the next request is none.
     let next = format!("GET /freezer HTTP/1.1\r\nHost: {}\r\n\r\n", kitchen.page.at);
     let body = format!("{length:x}\r\n{}\r\n0\r\n\r\n{next}", kitchen.form);
     let lines = [

@@ -27,7 +27,8 @@ impl Answer {
     }
 }
 
-/// Sends bytes as they are and reads to the end; `None` where the connection was closed without an answer.
+/// Sends bytes as they are and reads to the end; `None` where the connection was closed without an
+/// answer.
 pub(crate) fn raw(to: SocketAddr, request: &[u8]) -> Option<Answer> {
     let mut stream = TcpStream::connect(to).unwrap();
     stream

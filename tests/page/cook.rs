@@ -109,7 +109,8 @@ fn ingredients_are_typed_with_their_amounts() {
     ] {
         assert!(added.body.contains(field), "{field}: {}", added.body);
     }
-    // There are no figures for grilling: the way that is near stands in the field, not the usual one.
+    // There are no figures for grilling: the way that is near stands in the field, not the usual
+    // one.
     let grilled = typed("300 g courgette grilled");
     assert!(grilled.body.contains("<option value=\"roast\" selected"));
     let vague = typed("600 g squash roasted");

@@ -1,4 +1,5 @@
-//! Today, a bowl, and the week: as the command line says them, and nothing recorded that nobody confirmed.
+//! Today, a bowl, and the week: as the command line says them, and nothing recorded that nobody
+//! confirmed.
 
 use std::path::PathBuf;
 
@@ -211,7 +212,8 @@ fn a_bowl_is_served_to_the_child_and_on_the_day_that_are_said() {
         shown.contains("Mix a bowl for Ada") && shown.contains("name=\"child\" value=\"Ada\">")
     );
     assert!(shown.contains("name=\"on\" type=\"date\" required value=\"2026-11-16\""));
-    // A day needs 11 mg of iron at 6 to 11 months and 7 mg at 1 to 3 years (NASEM, RDA): the same bowl is another share.
+    // A day needs 11 mg of iron at 6 to 11 months and 7 mg at 1 to 3 years (NASEM, RDA): the same
+    // bowl is another share.
     let iron = |body: &str| {
         body.split(">iron (")
             .nth(1)

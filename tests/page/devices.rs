@@ -1,4 +1,5 @@
-//! Devices of the home network that stay let in, and those that are dropped; as an attacker would try them too.
+//! Devices of the home network that stay let in, and those that are dropped; as an attacker would
+//! try them too.
 
 use std::path::Path;
 

@@ -10,7 +10,8 @@ use super::client::Answer;
 use super::running::{Running, household};
 use super::support::trayful;
 
-/// How to start a program that may mount a disk which nobody else sees, and which is gone when it ends.
+/// How to start a program that may mount a disk which nobody else sees, and which is gone when it
+/// ends.
 const WAYS: [&[&str]; 2] = [
     &["unshare", "--mount"],
     &["unshare", "--user", "--map-root-user", "--mount"],
@@ -228,8 +229,8 @@ fn a_book_that_may_not_be_written_to_can_be_read() {
     assert!(err.contains("book.sqlite"), "{err}");
 }
 
-/// Every page that can be reached from Today by links, with its text. A link with a question beside its path stands for all that
-/// differ in the answers alone.
+/// Every page that can be reached from Today by links, with its text. A link with a question beside
+/// its path stands for all that differ in the answers alone.
 fn linked_rooms(page: &Running) -> BTreeMap<String, String> {
     let mut rooms = BTreeMap::new();
     let mut asked = BTreeSet::new();
@@ -314,7 +315,8 @@ fn commands_read_a_book_that_may_not_be_written_to_and_say_what_they_cannot_writ
     }
 }
 
-/// A power cut, or a copy of the folder, leaves entries in the log, and not the file that all who read share.
+/// A power cut, or a copy of the folder, leaves entries in the log, and not the file that all who
+/// read share.
 #[test]
 fn entries_in_the_log_of_a_closed_book_are_read() {
     let around = tempfile::tempdir().unwrap();

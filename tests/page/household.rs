@@ -1,4 +1,5 @@
-//! What a household tells beside its meals: each form of the page, and what the command line says then.
+//! What a household tells beside its meals: each form of the page, and what the command line says
+//! then.
 
 use std::path::Path;
 
@@ -603,7 +604,8 @@ fn the_rules_of_the_household_are_changed() {
     }
 }
 
-/// A cup of sliced banana is 150 g (SR28, 09040), and so 158.5 g in a cup of 250 ml, since a US cup holds 236.588 ml (NIST Handbook 44).
+/// A cup of sliced banana is 150 g (SR28, 09040), and so 158.5 g in a cup of 250 ml, since a US cup
+/// holds 236.588 ml (NIST Handbook 44).
 #[test]
 fn a_cup_that_is_typed_is_that_of_the_household() {
     let folder = household();

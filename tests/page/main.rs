@@ -1,4 +1,5 @@
-//! The kitchen page as a browser meets it, and as an attacker would: the program itself, spoken to over TCP.
+//! The kitchen page as a browser meets it, and as an attacker would: the program itself, spoken to
+//! over TCP.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 #![cfg(unix)]

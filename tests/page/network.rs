@@ -29,7 +29,8 @@ fn only_an_address_of_a_home_network_is_opened() {
     assert_eq!(said.code, 2, "hours are for the home network");
 }
 
-/// The page of a household with a listener at another loopback address, which stands for the home network.
+/// The page of a household with a listener at another loopback address, which stands for the home
+/// network.
 pub(crate) struct Open {
     pub(crate) at: SocketAddr,
     pub(crate) loopback: String,

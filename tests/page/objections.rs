@@ -1,4 +1,5 @@
-//! What speaks against a food stands on the page before anything is recorded, and a block that was not read stops the form.
+//! What speaks against a food stands on the page before anything is recorded, and a block that was
+//! not read stops the form.
 
 use std::path::PathBuf;
 
@@ -7,7 +8,8 @@ use super::running::Running;
 use super::support::trayful;
 
 const TODAY: &str = "2026-11-16";
-/// Honey, and what the hazard says: CDC, Foods and Drinks to Avoid or Limit (infant botulism), 2020.
+/// Honey, and what the hazard says: CDC, Foods and Drinks to Avoid or Limit (infant botulism),
+/// 2020.
 const HONEY: &str = "No honey before the first birthday";
 const HONEY_CARROTS: &str = "title = \"Honey carrots\"\n\n[[ingredient]]\nfood = \"11124\"\namount = \"500 g\"\nmethod = \"steam\"\n\n\
      [[ingredient]]\nfood = \"19296\"\namount = \"50 g\"\nmethod = \"none\"\n";
@@ -69,7 +71,8 @@ impl Home {
         last.to_string()
     }
 
-    /// Sends a form that a block stops, then again as the page of the stop sends it; gives the page after that.
+    /// Sends a form that a block stops, then again as the page of the stop sends it; gives the page
+    /// after that.
     fn stopped_then_meant(&self, path: &str, fields: &[(&str, &str)]) -> String {
         let before = self.entries();
         let stop = self.page.post(path, fields);

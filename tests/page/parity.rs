@@ -1,5 +1,6 @@
-//! The terminal, the page and the JSON agree on random batches, bowls and weeks: every objection, and every figure with its
-//! bound. The JSON has full precision; what is shown must be it, rounded to the digits that are shown.
+//! The terminal, the page and the JSON agree on random batches, bowls and weeks: every objection,
+//! and every figure with its bound. The JSON has full precision; what is shown must be it, rounded
+//! to the digits that are shown.
 
 use data_import::nutrients;
 use jiff::ToSpan as _;
@@ -27,8 +28,8 @@ impl Dice {
     }
 }
 
-/// Foods with and without hazards, with and without missing values: squash, lentils, beef liver, spinach, honey, salt, egg,
-/// salmon, peanut butter, an own food.
+/// Foods with and without hazards, with and without missing values: squash, lentils, beef liver,
+/// spinach, honey, salt, egg, salmon, peanut butter, an own food.
 const FOODS: [&str; 10] = [
     "11485",
     "16069",
@@ -156,7 +157,8 @@ fn is_figure(shown: &str, value: &Value, complete: bool, unit: &str) {
     assert!((number - known).abs() <= off, "{shown} is not {known}");
 }
 
-/// The cells after a name: of a row of a table of the page, or of a line of terminal text with two spaces between columns.
+/// The cells after a name: of a row of a table of the page, or of a line of terminal text with two
+/// spaces between columns.
 #[track_caller]
 fn cells(shown: &str, name: &str) -> Vec<String> {
     let head = format!(">{name}</th>");

@@ -1,4 +1,5 @@
-//! A proposal for a week in plain words: one meal gets another dish, a dish is left out, and nothing is recorded before it is kept.
+//! A proposal for a week in plain words: one meal gets another dish, a dish is left out, and
+//! nothing is recorded before it is kept.
 
 use super::days::{Demo, TODAY};
 

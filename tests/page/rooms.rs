@@ -265,7 +265,8 @@ fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
     );
 }
 
-/// A form whose answer was lost on the way comes again with its key: what it recorded is recorded once.
+/// A form whose answer was lost on the way comes again with its key: what it recorded is recorded
+/// once.
 #[test]
 fn a_form_that_comes_again_is_recorded_once() {
     let folder = household();

@@ -86,7 +86,8 @@ impl Running {
         self.at.to_string()
     }
 
-    /// Asks for a page, as a browser would that keeps no cookie: it goes on to the address that says which child is seen.
+    /// Asks for a page, as a browser would that keeps no cookie: it goes on to the address that
+    /// says which child is seen.
     pub(crate) fn get(&self, path: &str) -> Answer {
         let answer = self.ask(path, "");
         let room = path.split('?').next().unwrap();

@@ -1,4 +1,5 @@
-//! Which child is seen, in a household of two: the address says it, a cookie keeps it, and every room keeps to it.
+//! Which child is seen, in a household of two: the address says it, a cookie keeps it, and every
+//! room keeps to it.
 
 use std::io::Write as _;
 

@@ -1,4 +1,5 @@
-//! What is said on the page is said to a parent: no day as a computer writes it, no command of the terminal, no backticks.
+//! What is said on the page is said to a parent: no day as a computer writes it, no command of the
+//! terminal, no backticks.
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -286,7 +287,8 @@ fn no_form_answers_as_a_computer_does() {
                 .concat(),
             );
         }
-        // A form is sent what it asks for; to work out a proposal takes its time, and few of its fields can be wrong.
+        // A form is sent what it asks for; to work out a proposal takes its time, and few of its
+        // fields can be wrong.
         let form = page.get(address);
         let asks =
             |name: &str| form.status != 200 || form.body.contains(&format!("name=\"{name}\""));

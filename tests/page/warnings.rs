@@ -1,4 +1,5 @@
-//! What the command line warns of, the page warns of too: whatever words a parent gave to foods and recipes.
+//! What the command line warns of, the page warns of too: whatever words a parent gave to foods and
+//! recipes.
 
 use std::path::Path;
 

@@ -11,7 +11,8 @@ use super::Listener;
 /// The content security policy: only resources of this page, no framing, no inline script or style.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; manifest-src 'self'; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
-/// The policy of a page to print: its own style by the digest, and the script of the page, which prints it.
+/// The policy of a page to print: its own style by the digest, and the script of the page, which
+/// prints it.
 fn policy_of(own: &OwnStyle) -> Option<HeaderValue> {
     let policy = format!(
         "default-src 'none'; script-src 'self'; style-src 'sha256-{}'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'",
@@ -41,8 +42,8 @@ const CACHED_FOR_A_YEAR: &str = "public, max-age=31536000, immutable";
 
 /// Sets the headers of an answer. `lasting` is that of a file that never changes.
 pub(super) fn set(response: &mut Response, listener: Listener, lasting: bool) {
-    // Over plain HTTP a browser reveals the origin of a form only in `Origin`, which `no-referrer` would turn into
-    // `null`.
+    // Over plain HTTP a browser reveals the origin of a form only in `Origin`, which `no-referrer`
+    // would turn into `null`.
     let referrer = match listener {
         Listener::Loopback => "no-referrer",
         Listener::Network => "same-origin",

@@ -1,5 +1,6 @@
-//! The host names to which the page answers. A page of another site whose name was made to point here (DNS rebinding) sends
-//! its own name, and is refused: on every request, also one that only reads.
+//! The host names to which the page answers. A page of another site whose name was made to point
+//! here (DNS rebinding) sends its own name, and is refused: on every request, also one that only
+//! reads.
 
 use std::net::IpAddr;
 

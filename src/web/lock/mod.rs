@@ -1,4 +1,5 @@
-//! Access control. Every request passes [`guard`]; every change passes [`Change`](super::form_post::Change) as well.
+//! Access control. Every request passes [`guard`]; every change passes
+//! [`Change`](super::form_post::Change) as well.
 
 mod headers;
 mod hosts;
@@ -70,7 +71,8 @@ fn refusal(state: &AppState, listener: Listener, request: &Request) -> Option<Re
     None
 }
 
-/// The cookies of a request that only paired devices may send; `None` for one that every device may send.
+/// The cookies of a request that only paired devices may send; `None` for one that every device may
+/// send.
 fn for_paired(listener: Listener, request: &Request) -> Option<Vec<HeaderValue>> {
     let path = request.uri().path();
     if listener == Listener::Loopback || path == PAIR || super::assets::is_asset(path) {
@@ -80,7 +82,8 @@ fn for_paired(listener: Listener, request: &Request) -> Option<Vec<HeaderValue>>
     Some(cookies.iter().cloned().collect())
 }
 
-/// The redirect of a device that has not entered the code to the page where it does; `None` for a paired device.
+/// The redirect of a device that has not entered the code to the page where it does; `None` for a
+/// paired device.
 async fn unpaired(state: &Arc<AppState>, cookies: Vec<HeaderValue>) -> Option<Response> {
     let (teller, state) = (Arc::clone(state), Arc::clone(state));
     // The record is read on a thread that may wait for the disk.

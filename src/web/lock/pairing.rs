@@ -1,4 +1,5 @@
-//! Pairing: a device of the home network gains access with a code that is shown on this computer, and keeps it for some days.
+//! Pairing: a device of the home network gains access with a code that is shown on this computer,
+//! and keeps it for some days.
 
 use std::net::IpAddr;
 use std::path::Path;
@@ -36,7 +37,8 @@ pub struct Pairing {
 
 #[derive(Debug, Default)]
 struct Devices {
-    /// The devices that are let in for this run only, where there is no book or it can only be read.
+    /// The devices that are let in for this run only, where there is no book or it can only be
+    /// read.
     of_this_run: Vec<Secret>,
     wrong_codes: u32,
 }
@@ -70,7 +72,8 @@ pub(in crate::web) enum PairingError {
 /// The outcome of an attempt to pair.
 #[derive(Debug, PartialEq, Eq)]
 pub(in crate::web) enum Paired {
-    /// The code was right; the secret identifies the device from now on, for this number of seconds.
+    /// The code was right; the secret identifies the device from now on, for this number of
+    /// seconds.
     Known(Secret, u64),
     /// The code was wrong.
     Wrong,
@@ -81,7 +84,8 @@ pub(in crate::web) enum Paired {
 }
 
 impl Pairing {
-    /// A pairing with a random code, at an address for some hours; a device that is let in stays so for some days.
+    /// A pairing with a random code, at an address for some hours; a device that is let in stays so
+    /// for some days.
     ///
     /// Errors: the system has no random numbers for the code.
     pub fn new(address: IpAddr, (hours, days): (u32, u32)) -> Result<Self, Unguessable> {
@@ -117,7 +121,8 @@ impl Pairing {
         &self.code
     }
 
-    /// Checks a code, and keeps the device under a name. Blanks, dashes and lower case in the code do not matter.
+    /// Checks a code, and keeps the device under a name. Blanks, dashes and lower case in the code
+    /// do not matter.
     pub(in crate::web) fn pair(
         &self,
         (typed, name): (&str, &str),
@@ -159,8 +164,8 @@ impl Pairing {
         Paired::Known(device, u64::from(self.hours) * 3600)
     }
 
-    /// Whether one of the cookies is that of a device that is let in. The record is read each time, so that a dropped device is
-    /// refused at its next request.
+    /// Whether one of the cookies is that of a device that is let in. The record is read each time,
+    /// so that a dropped device is refused at its next request.
     pub(super) fn knows(
         &self,
         cookies: &[HeaderValue],
@@ -198,7 +203,8 @@ fn secrets(cookies: &HeaderValue) -> impl Iterator<Item = &str> {
         .take(MOST_COOKIES)
 }
 
-/// The cookie by which a device is known, kept from scripts and from other sites. Over plain HTTP it cannot be `Secure`.
+/// The cookie by which a device is known, kept from scripts and from other sites. Over plain HTTP
+/// it cannot be `Secure`.
 pub(in crate::web) fn cookie(device: &Secret, seconds: u64) -> String {
     format!(
         "{COOKIE}={}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}",

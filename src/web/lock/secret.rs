@@ -40,7 +40,8 @@ impl Secret {
     }
 }
 
-/// The SHA-256 of a secret as it is written. A secret has 256 random bits, so no search finds it from its digest.
+/// The SHA-256 of a secret as it is written. A secret has 256 random bits, so no search finds it
+/// from its digest.
 pub(super) fn digest(text: &str) -> String {
     hex(&Sha256::digest(text.as_bytes()))
 }

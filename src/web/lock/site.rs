@@ -7,11 +7,12 @@ use super::{Hosts, Listener};
 /// The header with the relation to the site of the sending page (W3C Fetch Metadata).
 const SITE: &str = "sec-fetch-site";
 
-/// Whether the headers of a change show that this page sent it; the token of the form is required as well.
+/// Whether the headers of a change show that this page sent it; the token of the form is required
+/// as well.
 ///
-/// `same-origin` in `Sec-Fetch-Site` is trusted: no page can forge it. Without that header the `Origin` must be one of
-/// this server. A page without a referrer has the origin `null`, which is accepted only together with that header. A
-/// request with neither comes from no browser.
+/// `same-origin` in `Sec-Fetch-Site` is trusted: no page can forge it. Without that header the
+/// `Origin` must be one of this server. A page without a referrer has the origin `null`, which is
+/// accepted only together with that header. A request with neither comes from no browser.
 pub(in crate::web) fn from_this_page(
     hosts: &Hosts,
     listener: Listener,

@@ -1,4 +1,5 @@
-//! What is at hand for a meal now: which meal is due, the dishes of the freezer, and the same meal of the day before.
+//! What is at hand for a meal now: which meal is due, the dishes of the freezer, and the same meal
+//! of the day before.
 
 use std::collections::BTreeMap;
 
@@ -49,8 +50,9 @@ pub(super) struct Again {
     pub(super) address: String,
 }
 
-/// The meal that is due: the one by the clock, or the first after it that is not on record for every child that is seen;
-/// `None` where all of these are on record, so that no tap writes a meal down twice.
+/// The meal that is due: the one by the clock, or the first after it that is not on record for
+/// every child that is seen; `None` where all of these are on record, so that no tap writes a meal
+/// down twice.
 pub(super) fn due_meal(request: &PageRequest<'_>) -> Result<Option<String>, PageError> {
     let meals = &request.book.settings.meals;
     let had = request
@@ -92,8 +94,8 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
     }
 }
 
-/// The dishes in the freezer that are in time, and how many more there are than are offered: the dish to be eaten first on
-/// top, stopped dishes at the end.
+/// The dishes in the freezer that are in time, and how many more there are than are offered: the
+/// dish to be eaten first on top, stopped dishes at the end.
 pub(super) fn dishes(
     request: &PageRequest<'_>,
     store: &Store,
@@ -161,7 +163,8 @@ fn usual_cubes(lately: &[LogEntry]) -> u32 {
     cubes.get(cubes.len() / 2).copied().unwrap_or(usual)
 }
 
-/// The meal of this name of the day before; `None` where not all of it can be had again, or an objection stops it now.
+/// The meal of this name of the day before; `None` where not all of it can be had again, or an
+/// objection stops it now.
 pub(super) fn again(
     request: &PageRequest<'_>,
     store: &Store,

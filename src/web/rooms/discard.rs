@@ -1,6 +1,5 @@
 //! Cubes of a batch are thrown away.
 
-use crate::words::joined;
 use askama::Template;
 
 use super::bowl::CUBES;
@@ -14,9 +13,9 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
-use crate::words::day;
+use crate::words::{day, joined};
 
-/// A reason is no longer than this.
+/// The longest reason, in characters.
 const LONGEST: usize = 200;
 
 #[derive(Template)]
@@ -39,7 +38,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     Reply::page(&filled(request, &batch, left, &first, Wrong::default()))
 }
 
-/// Records it.
+/// Records that cubes were thrown away.
 pub(in crate::web) fn record(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -70,7 +69,8 @@ pub(in crate::web) fn record(
     Reply::wrong(&filled(request, &batch, left, fields, wrong))
 }
 
-/// Throws away all that is past its last day, as it was seen: one entry, which is taken back as one.
+/// Records that all cubes past their last day were thrown away, as the page showed them: one entry,
+/// undone as one.
 pub(in crate::web) fn record_past(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -82,7 +82,7 @@ pub(in crate::web) fn record_past(
         let id: i64 = batch.parse().map_err(|_| PageError::NotFound)?;
         let past = store
             .batch(id)?
-            .is_some_and(|one| one.use_by < request.today);
+            .is_some_and(|batch| batch.use_by < request.today);
         if !past {
             return Err(PageError::NotFound);
         }

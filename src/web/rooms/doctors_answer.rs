@@ -13,7 +13,7 @@ use crate::web::sent_forms::once_key;
 
 /// The room to which the page belongs.
 const ROOM: &str = "/visit";
-/// An answer is no longer than this.
+/// The longest answer, in characters.
 const LONGEST: usize = 500;
 
 #[derive(Template)]
@@ -94,11 +94,11 @@ fn filled<'a>(
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<DoctorsAnswerPage<'a>, PageError> {
-    let asked = question(request)?;
+    let question = question(request)?;
     Ok(DoctorsAnswerPage {
         layout: Layout::of(request, "What the doctor said", ROOM),
-        number: asked.number,
-        question: asked.words,
+        number: question.number,
+        question: question.words,
         words: fields.text("words"),
         on: phrases::or_today(request, fields),
         once: once_key()?,

@@ -1,4 +1,5 @@
-//! The page of a food: values with their origin, measures, and the nutrients of which it is a good source.
+//! The page of a food: values with their origin, measures, and the nutrients of which it is a good
+//! source.
 
 use askama::Template;
 
@@ -6,8 +7,9 @@ use super::phrases;
 use crate::food::FoodId;
 use crate::household::{BookJudge, FoodFacts, FoodView};
 use crate::nutrition::IntakeTable;
-use crate::report::objection_lines;
-use crate::report::{COOKERY_SAID, FoodReport, LabelEntry, ObjectionLine, RESIDUES_SAID};
+use crate::report::{
+    COOKERY_SAID, FoodReport, LabelEntry, ObjectionLine, RESIDUES_SAID, objection_lines,
+};
 use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
@@ -26,7 +28,7 @@ struct FoodRoom {
     good_for: Vec<[String; 3]>,
     eaten: String,
     cookery_said: &'static str,
-    /// What residues mean, washing and organic food do, and where the counts come from.
+    /// Sentences on residues, washing and organic food, and the source of the counts.
     residues_said: [&'static str; 4],
     values: Vec<Value>,
     /// Whether the dataset states the origin of values.

@@ -1,15 +1,16 @@
 //! The search for foods by kitchen words: a part of a page, and alone for updates while typing.
 
-use crate::words::counted;
 use askama::Template;
 
 use crate::food::search::Hit;
 use crate::spoken::food_words;
 use crate::web::error::PageError;
 use crate::web::request::{PageRequest, Reply};
+use crate::words::counted;
 
-/// The number of foods listed in a search, and offered in a choice.
+/// The most foods that a search lists.
 const LISTED: usize = 20;
+/// The most foods that a choice offers.
 pub(super) const OFFERED: usize = 8;
 /// The longest search text, in characters.
 const LONGEST: usize = 100;

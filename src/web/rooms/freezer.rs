@@ -1,6 +1,5 @@
 //! The content of the freezer, the batch to be eaten first on top.
 
-use crate::words::counted;
 use std::collections::BTreeMap;
 
 use askama::Template;
@@ -8,14 +7,13 @@ use askama::Template;
 use super::phrases::{self, Last};
 use crate::household::{Forecast, freezer_objections};
 use crate::notebook::{Outlook, Pace};
-use crate::report::objection_lines;
-use crate::report::{ObjectionLine, PaceReport};
+use crate::report::{ObjectionLine, PaceReport, objection_lines};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
-use crate::words::day;
+use crate::words::{counted, day};
 
 /// The largest number of cubes that are drawn one by one.
 const MOST_DRAWN: u32 = 64;
@@ -30,18 +28,19 @@ struct FreezerPage {
     batches: String,
     pace: String,
     late: Vec<String>,
-    /// Objections to a serving of every batch, such as the age of a child, stated once.
+    /// The objections to a serving of every batch, such as the age of a child, which are shown
+    /// once.
     of_all: Vec<ObjectionLine>,
     /// Whether the food data cannot be opened, so that no batch is judged.
     unjudged: bool,
-    shelf: Vec<Lying>,
+    shelf: Vec<BatchRow>,
     /// Cubes past their last day are not offered to be eaten.
-    past: Vec<Lying>,
+    past: Vec<BatchRow>,
     last: Option<Last>,
 }
 
-/// A batch as it lies there.
-struct Lying {
+/// A batch in the freezer.
+struct BatchRow {
     id: i64,
     title: String,
     left: u32,
@@ -55,7 +54,8 @@ struct Lying {
     drawing: Option<Drawing>,
 }
 
-/// The cubes of a batch, drawn as they lie in rows: outlines of those that are gone, and those that are left.
+/// The cubes of a batch, drawn as they lie in rows: outlines of those that are gone, and those that
+/// are left.
 struct Drawing {
     width: u32,
     height: u32,
@@ -77,9 +77,10 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
         None => BTreeMap::new(),
     };
     let of_all = of_all(&mut objections);
-    let mut lying = |one: &Outlook| {
-        let found = objections.remove(&one.stock.batch.id).unwrap_or_default();
-        lying(one, &pace, &found)
+    let mut row = |outlook: &Outlook| {
+        let batch = outlook.stock.batch.id;
+        let found = objections.remove(&batch).unwrap_or_default();
+        batch_row(outlook, &pace, &found)
     };
     let left = outlook.iter().map(|one| one.stock.left).sum::<u32>();
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
@@ -91,13 +92,14 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
         of_all: objection_lines(&of_all),
         unjudged: pantry.is_none(),
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
-        shelf: shelf.into_iter().map(&mut lying).collect(),
-        past: past.into_iter().map(&mut lying).collect(),
+        shelf: shelf.into_iter().map(&mut row).collect(),
+        past: past.into_iter().map(&mut row).collect(),
         last: phrases::last(request)?,
     })
 }
 
-/// Takes out the objections that every batch has for the same child: the reason is the child, and not the batch.
+/// Removes and returns the objections that every batch has for the same child: their reason is the
+/// child, not the batch.
 fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     let is_same = |one: &Objection, other: &Objection| {
         one.hazard == other.hazard && one.child == other.child && one.text == other.text
@@ -120,6 +122,7 @@ fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     nameless.collect()
 }
 
+/// Prints the details of an error to the terminal.
 fn tell(request: &PageRequest<'_>, fault: &PageError) {
     if let Some(detail) = fault.detail() {
         request.state.tell(detail);
@@ -127,36 +130,37 @@ fn tell(request: &PageRequest<'_>, fault: &PageError) {
 }
 
 /// The cubes of a batch that will not be eaten in time, in words.
-fn late(one: &Outlook, pace: &Pace) -> Option<String> {
-    let batch = &one.stock.batch;
-    let remark = remark(one, pace);
+fn late(outlook: &Outlook, pace: &Pace) -> Option<String> {
+    let batch = &outlook.stock.batch;
+    let remark = remark(outlook, pace);
     (!remark.is_empty()).then(|| format!("{} (#{}): {remark}", batch.title, batch.id))
 }
 
-fn remark(one: &Outlook, pace: &Pace) -> String {
-    if one.days_left < 0 || one.too_many == 0 || pace.cubes_a_day <= 0.0 {
+/// The remark on cubes that will not be eaten in time; empty where all will be.
+fn remark(outlook: &Outlook, pace: &Pace) -> String {
+    if outlook.days_left < 0 || outlook.too_many == 0 || pace.cubes_a_day <= 0.0 {
         return String::new();
     }
-    let use_by = day(one.stock.batch.use_by);
+    let use_by = day(outlook.stock.batch.use_by);
     format!(
         "{} will not be eaten by {use_by}",
-        counted(one.too_many, "cube")
+        counted(outlook.too_many, "cube")
     )
 }
 
-fn lying(one: &Outlook, pace: &Pace, objections: &[Objection]) -> Lying {
-    let batch = &one.stock.batch;
-    Lying {
+fn batch_row(outlook: &Outlook, pace: &Pace, objections: &[Objection]) -> BatchRow {
+    let batch = &outlook.stock.batch;
+    BatchRow {
         id: batch.id,
         title: batch.title.clone(),
-        left: one.stock.left,
+        left: outlook.stock.left,
         of: counted(batch.cubes, "cube"),
         made: day(batch.day),
         use_by: day(batch.use_by),
-        when: phrases::when(one.days_left),
-        remark: remark(one, pace),
+        when: phrases::when(outlook.days_left),
+        remark: remark(outlook, pace),
         bars: bars(objections),
-        drawing: drawing(one.stock.left, batch.cubes),
+        drawing: drawing(outlook.stock.left, batch.cubes),
     }
 }
 
@@ -170,6 +174,7 @@ fn bars(objections: &[Objection]) -> Vec<ObjectionLine> {
     objection_lines(&bars)
 }
 
+/// The drawing of a batch of `made` cubes; `None` where they are too many.
 fn drawing(left: u32, made: u32) -> Option<Drawing> {
     if made == 0 || made > MOST_DRAWN || left > made {
         return None;

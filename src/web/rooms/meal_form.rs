@@ -52,7 +52,7 @@ impl<'a> MealForm<'a> {
         })
     }
 
-    /// The meal, still without what was on the spoon.
+    /// The meal without its cubes and foods.
     pub(super) fn feeding(&self) -> Feeding<'_> {
         Feeding {
             day: self.on,
@@ -67,8 +67,8 @@ impl<'a> MealForm<'a> {
     }
 }
 
-/// Records a meal, unless an objection blocks it that the form does not override; `done` is the notice on the page `next`.
-/// A meal that cannot be served is a mistake of `field`: it is noted, and there is no answer.
+/// Records a meal, unless an objection blocks it that the form does not override; `done` is the
+/// notice on the page `next`. `None` where the meal cannot be served, which is noted at `field`.
 pub(super) fn serve(
     request: &PageRequest<'_>,
     (fields, field): (&Fields, &'static str),

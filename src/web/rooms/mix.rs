@@ -38,13 +38,14 @@ struct MixRoom<'a> {
     wrong: Wrong,
 }
 
-/// What the bowl holds and how it went, as a part of the page or fetched alone.
+/// The contents and the figures of the bowl, as a part of the page or fetched alone.
 #[derive(Template)]
 #[template(path = "web/mix-figures.html")]
 struct BowlFigures<'a> {
     bowl: &'a Option<BowlAnswer>,
     result: &'a str,
-    /// Whether it is fetched alone: the page has places of its own for objections and the answer in short.
+    /// Whether it is fetched alone: the page itself shows the objections and the answer in short
+    /// elsewhere.
     alone: bool,
     wrong: &'a Wrong,
 }
@@ -72,14 +73,16 @@ struct BowlAnswer {
 }
 
 impl BowlAnswer {
-    /// What is said of the bowl before its figures: the gravest objection, where it stops the bowl, and the first sentence of its reason.
+    /// The gravest objection, where it stops the bowl, and the first sentence of its reason; shown
+    /// before the figures.
     fn stop(&self) -> Option<(&ObjectionLine, &str)> {
         let gravest = self.shown.lines.first();
-        let stop = gravest.filter(|one| one.severity == Severity::Block)?;
+        let stop = gravest.filter(|line| line.severity == Severity::Block)?;
         Some((stop, first_sentence(&stop.text)))
     }
 
-    /// The gravest objection, where it stops nothing; with the first sentence of its reason, where care is to be taken.
+    /// The gravest objection, where nothing stops the bowl; for a warning with the first sentence
+    /// of its reason.
     fn remark(&self) -> Option<(&ObjectionLine, &str)> {
         let gravest = self.shown.lines.first();
         let gravest = gravest.filter(|_| self.stop().is_none())?;
@@ -133,12 +136,12 @@ pub(in crate::web) fn figures(
     Reply::checked(&part, wrong.is_empty())
 }
 
-/// Serves it; or shows it, where a button asks for that.
+/// Serves the bowl, or shows it where a button asks for that.
 pub(in crate::web) fn record(
     request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    if let Some(address) = looked_at(fields) {
+    if let Some(address) = address_to_show(fields) {
         return Ok(Reply::See(address));
     }
     let mut wrong = Wrong::default();
@@ -163,6 +166,7 @@ pub(in crate::web) fn record(
     answer(request, fields, &typed, wrong)
 }
 
+/// The child that the form names, else the first that is seen.
 fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
     let settings = &request.book.settings;
     match fields.text("child") {
@@ -171,6 +175,7 @@ fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child,
     }
 }
 
+/// The page with the bowl of the fields.
 fn answer(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -179,7 +184,9 @@ fn answer(
 ) -> Result<Reply, PageError> {
     let bowl = worked_out(request, fields, typed, &mut wrong)?;
     let stock = request.record()?.stock()?;
-    let in_time = stock.iter().filter(|one| one.batch.use_by >= request.today);
+    let in_time = stock
+        .iter()
+        .filter(|stock| stock.batch.use_by >= request.today);
     let whose = child(request, fields).ok();
     let mut marks = stops::of_freezer(request, request.today, whose)?;
     let row = |stock: &Stock| {
@@ -220,7 +227,7 @@ fn answer(
     Reply::checked(&page, page.wrong.is_empty())
 }
 
-/// The bowl as far as something is in it; mistakes are noted.
+/// The figures of the bowl; `None` where it is empty. Mistakes are noted.
 fn worked_out(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -235,9 +242,10 @@ fn worked_out(
     }
 }
 
-/// The address of the bowl, where a button asks to look at it, perhaps with one more cube or with what is meant; `None` for a meal to
-/// be recorded, and for a bowl of too many words for an address.
-fn looked_at(fields: &Fields) -> Option<String> {
+/// The address of the bowl, where a button asks to show it, perhaps with one more cube or with what
+/// is meant; `None` for a meal that is to be recorded, and for a bowl that is too long for an
+/// address.
+fn address_to_show(fields: &Fields) -> Option<String> {
     let more = fields.text("more");
     if more.is_empty() && fields.text("work").is_empty() && !fields.is_choice() {
         return None;
@@ -256,7 +264,7 @@ fn looked_at(fields: &Fields) -> Option<String> {
     phrases::address("/mix", made)
 }
 
-/// One more cube of a batch.
+/// Adds a cube of a batch to the fields.
 fn one_more(made: &mut Vec<(String, String)>, name: &str) {
     match made.iter_mut().find(|(known, _)| known == name) {
         Some((_, cubes)) => {

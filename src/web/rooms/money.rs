@@ -22,9 +22,9 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
-/// The name of a store is no longer than this.
+/// The longest name of a store, in characters.
 const LONGEST: usize = 100;
-/// Batches of a year that are shown at once.
+/// The most batches of a year that are shown at once.
 const SHOWN: usize = 40;
 
 #[derive(Template)]
@@ -153,7 +153,7 @@ fn mass(fields: &Fields, wrong: &mut Wrong) -> Option<Mass> {
     }
 }
 
-/// The price of it all; what is wrong is noted.
+/// The price of the whole purchase; what is wrong is noted.
 fn price(fields: &Fields, wrong: &mut Wrong) -> Option<Money> {
     let typed = fields.text("price");
     if typed.is_empty() {
@@ -183,8 +183,8 @@ fn filled<'a>(
         .last()
         .copied()
         .unwrap_or_else(|| request.today.year());
-    let asked = request.address.query.text("year").parse().ok();
-    let year = asked.filter(|year| years.contains(year)).unwrap_or(latest);
+    let chosen = request.address.query.text("year").parse().ok();
+    let year = chosen.filter(|year| years.contains(year)).unwrap_or(latest);
     let recipes = all.recipes();
     let batches = all.batches.iter().zip(all.running());
     let of_year: Vec<_> = batches
@@ -223,7 +223,7 @@ impl<'a> Buying<'a> {
         let mut chosen = fields.text("food").to_string();
         let mut mass = fields.text("mass").to_string();
         let mut unit = fields.text("unit").to_string();
-        // "2 lb butternut squash" says how much as well.
+        // Words such as "2 lb butternut squash" have the mass as well.
         let fresh = chosen.is_empty() && mass.is_empty() && !words.is_empty();
         if fresh
             && let FoodReading::Taken(taken) = Reader::new(request, Context::Buy).read(words)?

@@ -25,7 +25,7 @@ struct RoomLine {
     state: String,
 }
 
-/// Lists them.
+/// Lists the rooms.
 pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let rooms = FURTHER.iter().map(|(path, name)| {
         let state = state(request, path)?;
@@ -53,12 +53,15 @@ fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
     })
 }
 
-/// The questions that are open, of all children.
+/// The number of open questions of all children, in words.
 fn questions(store: &Store, children: &[Child]) -> Result<String, PageError> {
     let mut open = 0;
     for child in children {
-        let asked = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;
-        open += asked.iter().filter(|one| one.answers.is_empty()).count();
+        let questions = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;
+        open += questions
+            .iter()
+            .filter(|question| question.answers.is_empty())
+            .count();
     }
     Ok(match open {
         0 => "a summary for the paediatrician".into(),

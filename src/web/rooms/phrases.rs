@@ -21,7 +21,7 @@ pub(super) fn age(request: &PageRequest<'_>) -> AgeMonths {
     shown_age(request.children(), request.today)
 }
 
-/// One of several things to choose from.
+/// An option of a choice in a form.
 #[derive(Debug)]
 pub(super) struct SelectOption {
     pub(super) value: String,
@@ -39,7 +39,7 @@ impl SelectOption {
     }
 }
 
-/// The children of the book; none where it has one only.
+/// The children of the book as options; none where it has only one.
 pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let children = settings.children.iter();
     let children = children.map(|child| SelectOption::of(&child.name, &child.name, chosen));
@@ -50,7 +50,7 @@ pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     }
 }
 
-/// The child that a form names, or the only one; what is wrong is noted.
+/// The child that a form names, else the only child; what is wrong is noted.
 pub(super) fn child<'a>(
     request: &'a PageRequest<'_>,
     fields: &Fields,
@@ -94,7 +94,7 @@ pub(super) fn when(days: i64) -> String {
     }
 }
 
-/// How a meal went, and the share of it that was eaten, where it was said.
+/// How a meal went, and the share of it that was eaten, where it is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Went {
     pub(super) how: How,
@@ -102,13 +102,13 @@ pub(super) struct Went {
 }
 
 impl Went {
-    /// All of it.
+    /// All of the meal was eaten.
     pub(super) const ALL: Self = Self {
         how: How::Taken,
         share: None,
     };
 
-    /// In the past tense.
+    /// The words for a finished meal.
     pub(super) fn words(self) -> &'static str {
         match (self.how, self.share) {
             (How::Taken, _) => "eaten",
@@ -121,18 +121,18 @@ impl Went {
     }
 }
 
-/// How the meal of a form went: each button of the form says one way.
+/// How the meal of a form went, by the button that sent it.
 pub(super) fn went(fields: &Fields, wrong: &mut Wrong) -> Option<Went> {
-    let part = |share| {
+    let in_part = |share| {
         Some(Went {
             how: How::Some,
             share: Some(share),
         })
     };
     match fields.text("how") {
-        "0.25" => part(0.25),
-        "0.5" => part(0.5),
-        "0.75" => part(0.75),
+        "0.25" => in_part(0.25),
+        "0.5" => in_part(0.5),
+        "0.75" => in_part(0.75),
         _ => how(fields, wrong).map(|how| Went { how, share: None }),
     }
 }
@@ -150,7 +150,7 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     }
 }
 
-/// The reaction in a form, limited in length.
+/// The reaction in a form, limited in length and checked for an emergency.
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
     let seen = short(fields, "seen", LONGEST, wrong)?;
@@ -165,7 +165,7 @@ pub(super) struct Last {
     pub(super) words: String,
 }
 
-/// Puts names where entries have the ids of planned foods, and titles where they have the names of planned recipes.
+/// Replaces the ids of planned foods by names, and the names of planned recipes by titles.
 pub(super) fn name_planned<'e>(
     request: &PageRequest<'_>,
     entries: impl IntoIterator<Item = &'e mut LogEntry>,
@@ -184,7 +184,7 @@ pub(super) fn name_planned<'e>(
         };
         for part in parts {
             if let EntryPart::Cubes(_, name, _) | EntryPart::Trays(_, name) = part
-                && let Some(recipe) = known.iter().find(|one| one.name == *name)
+                && let Some(recipe) = known.iter().find(|recipe| recipe.name == *name)
                 && !recipe.title.is_empty()
             {
                 name.clone_from(&recipe.title);
@@ -210,7 +210,7 @@ pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
     format!("{}, {}", heading(entry), entry_words(entry, currency))
 }
 
-/// A batch of the book by the number in the address.
+/// The batch whose number is in the address, and the cubes that are left of it.
 pub(super) fn batch(request: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
     let id: i64 = request.part("batch")?;
     let store = request.record()?;
@@ -222,11 +222,11 @@ pub(super) fn batch(request: &PageRequest<'_>) -> Result<(FrozenBatch, u32), Pag
     Ok((batch, left.map_or(0, |stock| stock.left)))
 }
 
-/// What a number of cubes is, for a field that has none.
+/// The form of a number of cubes, for the error of a field.
 pub(super) const SOME_CUBES: &str =
     "1 to 1000, the last of them perhaps by half, such as 2 or 1\u{bd}";
 
-/// That more cubes are wanted than there are, by the title of their batch.
+/// The error that more cubes are wanted than are left of a batch.
 pub(super) fn too_many(title: &str, left: u32, wanted: &Pick) -> String {
     match left {
         0 => format!("There is no cube of {title} left."),
@@ -235,7 +235,7 @@ pub(super) fn too_many(title: &str, left: u32, wanted: &Pick) -> String {
     }
 }
 
-/// The number of cubes of a batch in a form, of which so many are left.
+/// The number of cubes of a batch in a form, at most `left`; what is wrong is noted.
 pub(super) fn pick_of(
     batch: &FrozenBatch,
     left: u32,
@@ -250,7 +250,7 @@ pub(super) fn pick_of(
     Some(pick)
 }
 
-/// The number of cubes of a batch in a form.
+/// The number of cubes of a batch in a form; what is wrong is noted.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
     match format!("{cubes} #{}", batch.id).parse() {
         Ok(pick) => Some(pick),
@@ -261,7 +261,7 @@ pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Optio
     }
 }
 
-/// The day on which was done what a form records, perhaps with a child.
+/// The day of what a form records, not before the birth of its child; what is wrong is noted.
 pub(super) fn on(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -276,7 +276,7 @@ pub(super) fn on(
     day(fields, "on", &reader, wrong)
 }
 
-/// The day in a form that is shown again, else today.
+/// The day as it was typed in a form, else today.
 pub(super) fn or_today(request: &PageRequest<'_>, fields: &Fields) -> String {
     match fields.text("on") {
         "" => request.today.to_string(),
@@ -304,7 +304,7 @@ pub(super) fn day(
     }
 }
 
-/// Text of at most so many characters; a longer one is noted as a mistake.
+/// The text of a field with at most `longest` characters; `None` after noting that it is longer.
 pub(super) fn short<'a>(
     fields: &'a Fields,
     name: &'static str,
@@ -319,7 +319,7 @@ pub(super) fn short<'a>(
     Some(words)
 }
 
-/// What was typed, in this unit where it has none of its own.
+/// What was typed, with `unit` added where it has no unit.
 pub(super) fn with_unit(typed: &str, unit: &str) -> String {
     if typed.contains(char::is_alphabetic) {
         typed.to_string()
@@ -328,7 +328,7 @@ pub(super) fn with_unit(typed: &str, unit: &str) -> String {
     }
 }
 
-/// The address of a page with these fields; `None` for more words than an address takes.
+/// The address of a page with these fields; `None` where it is too long for an address.
 pub(super) fn address(
     path: &str,
     fields: impl IntoIterator<Item = (String, String)>,
@@ -338,14 +338,14 @@ pub(super) fn address(
     Some(format!("{path}?{query}")).filter(|address| address.len() <= LONGEST)
 }
 
-/// The allergies; one that is likely misspelt would stop nothing.
+/// The allergies in a form. One that is likely misspelt is noted, since it would stop nothing.
 pub(super) fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
     let all = listed_allergies(fields.text("allergies"));
-    for one in &all {
-        if let Some(meant) = misspelt_allergen(one) {
-            let (one, meant) = (quoted(one), quoted(meant));
+    for allergy in &all {
+        if let Some(meant) = misspelt_allergen(allergy) {
+            let (typed, meant) = (quoted(allergy), quoted(meant));
             let what = format!(
-                "{one} is no food, so nothing would be stopped for it: did you mean {meant}?"
+                "{typed} is no food, so nothing would be stopped for it: did you mean {meant}?"
             );
             wrong.say("allergies", what);
         }
@@ -353,10 +353,11 @@ pub(super) fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
     all
 }
 
-/// The address at which a form is filled in as it was sent; without its amounts, where all of them are too many for an address. `None`
-/// where even what it is about is too long.
+/// The address at which a form is filled in as it was sent. Where that is too long for an address,
+/// only the fields that say what the form is about are filled in; `None` where these are too long
+/// too.
 pub(super) fn filled_in(action: &str, fields: &Fields) -> Option<String> {
-    /// What the form is about.
+    /// The fields that say what a form is about.
     const ABOUT: [&str; 3] = ["on", "child", "meal"];
     let sent = fields.beginning("");
     let sent = sent.filter(|(name, value)| {

@@ -20,7 +20,8 @@ pub(super) struct Planned {
     pub(super) child: String,
     pub(super) meal: String,
     pub(super) on: Date,
-    /// The suffix of the ids of its fields; empty for the form with mistakes, so that the summary links to its fields.
+    /// The suffix of the ids of its fields; empty for the form with mistakes, to whose fields the
+    /// summary links.
     pub(super) tail: String,
     pub(super) parts: Vec<String>,
     /// The objections to it, while it is open.
@@ -32,7 +33,7 @@ pub(super) struct Planned {
     pub(super) seen: String,
 }
 
-/// The findings before a planned meal is recorded.
+/// The objections and warnings before a planned meal is recorded.
 fn before(
     request: &PageRequest<'_>,
     store: &Store,

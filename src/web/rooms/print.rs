@@ -11,7 +11,7 @@ use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::request::{PageRequest, Reply};
 
-/// Named at the foot of a page.
+/// The name and version of the program, for the foot of a printed page.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 
 /// The paper that the address asks for.
@@ -25,8 +25,8 @@ pub(super) fn paper(request: &PageRequest<'_>) -> Paper {
 /// A label for every batch in the freezer, or for one.
 pub(in crate::web) fn labels(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let sheets = LabelSheet::builtin()?;
-    let asked = request.address.query.text("sheet");
-    let sheet = sheets.iter().find(|sheet| sheet.name == asked);
+    let name = request.address.query.text("sheet");
+    let sheet = sheets.iter().find(|sheet| sheet.name == name);
     let sheet = sheet.or(sheets.first()).ok_or(PageError::NotFound)?;
     let only: Option<i64> = request.address.query.text("batch").parse().ok();
     let store = request.record()?;

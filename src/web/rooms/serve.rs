@@ -37,7 +37,7 @@ struct ServePage<'a> {
 pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let (batch, left) = phrases::batch(request)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
-    // Of an earlier meal the day is asked, not taken to be today.
+    // The day of an earlier meal is left empty, to be chosen.
     let on = match request.address.query.text("when") {
         "earlier" => String::new(),
         _ => request.today.to_string(),
@@ -100,7 +100,8 @@ pub(in crate::web) fn record(
     Reply::wrong(&filled(request, &batch, left, fields, wrong)?)
 }
 
-/// The findings before the serving of a form is recorded, for the child that it names, or for each.
+/// The objections and warnings before a serving is recorded, for the child that the form names,
+/// else for each.
 fn before(
     request: &PageRequest<'_>,
     batch: &FrozenBatch,
@@ -137,7 +138,7 @@ fn before(
     gravest_first(&mut objections);
     let mut shown = ShownObjections::of(&objections, &warnings);
     if !all_stopped {
-        // The form stops once the child is chosen whom it is not for.
+        // The form stops the serving once a child is chosen for whom it is stopped.
         shown.blocks.clear();
     }
     Ok(shown)

@@ -1,5 +1,5 @@
-//! Before there is a book: a new one is started in three steps (child, tray, first recipe), or that of an invented household
-//! is shown.
+//! Before there is a book: a new one is started in three steps (child, tray, first recipe), or that
+//! of an invented household is shown.
 
 use std::sync::Arc;
 
@@ -127,7 +127,8 @@ fn start(state: &AppState, fields: &Fields) -> Result<Reply, PageError> {
     Reply::wrong(&filled(state, fields, wrong)?)
 }
 
-/// Puts the chosen recipe into the new book, and gives its name; `None` where no recipe to begin with was chosen.
+/// Puts the chosen recipe into the new book, and gives its name; `None` where no recipe to begin
+/// with was chosen.
 fn keep_first(
     state: &AppState,
     book: &Book,
@@ -147,7 +148,8 @@ fn first_recipes(state: &AppState, chosen: &str) -> Result<Vec<SelectOption>, Pa
     let mut recipes = Vec::new();
     for (name, text) in state.first_recipes() {
         let recipe = Recipe::parse(&SourceText::new(*name, *text))?;
-        // Food data that does not open is reported where it is used; a book can be started all the same.
+        // Food data that does not open is reported where it is used; a book can be started all the
+        // same.
         let makes = makes(state, &recipe).inspect_err(|fault| {
             if let Some(detail) = fault.detail() {
                 state.tell(detail);

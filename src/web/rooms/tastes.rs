@@ -5,8 +5,7 @@ use askama::Template;
 use super::phrases::{self, Last};
 use crate::household::BookJudge;
 use crate::notebook::{Child, Clearance, Store};
-use crate::report::objection_lines;
-use crate::report::{CLEARANCE, ObjectionLine, TasteReport};
+use crate::report::{CLEARANCE, ObjectionLine, TasteReport, objection_lines};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -33,7 +32,7 @@ struct ChildTastes {
     objections: Vec<ObjectionLine>,
 }
 
-/// Shows what the children that are seen know.
+/// Shows the tastes of the children that are seen.
 pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     Reply::page(&filled(request, Wrong::default())?)
 }

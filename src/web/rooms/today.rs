@@ -37,7 +37,8 @@ struct TodayPage {
     meals: Vec<Planned>,
     /// Whether the meals of several children stand side by side.
     abreast: bool,
-    /// The meal that is due, for food that is not planned; `None` where all meals of today are on record.
+    /// The meal that is due, for food that is not planned; `None` where all meals of today are on
+    /// record.
     due: Option<String>,
     dishes: Vec<DishAtHand>,
     /// Further dishes of the freezer.
@@ -105,8 +106,8 @@ pub(in crate::web) fn record(
     Reply::wrong(&filled(request, Some((&slot, fields)), wrong)?)
 }
 
-/// The meal that a form is about. The page writes its day, child and meal into hidden fields: a form with others is not from
-/// this page.
+/// The meal that a form is about. The page writes its day, child and meal into hidden fields: a
+/// form with others is not from this page.
 fn slot(request: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
     let on: Date = fields.text("on").parse().map_err(|_| PageError::NotFound)?;
     let earliest = request.today.saturating_sub(LATEST_DAYS.days());
@@ -210,7 +211,8 @@ fn filled(
     })
 }
 
-/// The planned meals of today for the children that are seen, and that of the form with mistakes, by day, meal and child.
+/// The planned meals of today for the children that are seen, and that of the form with mistakes,
+/// by day, meal and child.
 fn planned_meals(
     request: &PageRequest<'_>,
     store: &Store,

@@ -19,7 +19,7 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
-/// A question longer than this is a letter.
+/// The longest question, in characters.
 const LONGEST: usize = 500;
 
 #[derive(Template)]
@@ -28,13 +28,14 @@ struct VisitRoom<'a> {
     layout: Layout,
     nobody: bool,
     children: Vec<SelectOption>,
-    /// The child that is chosen, and periods to begin with: what each is called, and its address.
+    /// The name of the child that is chosen.
     chosen: String,
+    /// Usual periods: the label and the address of each.
     periods: Vec<(String, String)>,
     from: String,
     to: String,
     letter: bool,
-    /// Those without an answer first.
+    /// The questions, those without an answer first.
     questions: Vec<ListedQuestion>,
     words: &'a str,
     on: String,
@@ -57,7 +58,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
-/// Writes a question down.
+/// Records a question.
 pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
@@ -165,7 +166,8 @@ fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, P
     Ok(questions.collect())
 }
 
-/// Periods that end today, each with the address at which the form is filled in with it.
+/// Usual periods that end today: the label of each, and the address at which the form is filled in
+/// with it.
 fn periods(child: &Child, today: Date, last: Option<Date>) -> Vec<(String, String)> {
     let since = last.map(|last| {
         let first = usual_first_day(child, today, Some(last));

@@ -5,8 +5,7 @@ use askama::Template;
 use super::Pot;
 use crate::household::{BookJudge, FoodView, batch_preview, calculated, puree_complements};
 use crate::recipe::Recipe;
-use crate::report::objection_lines;
-use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
+use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced, objection_lines};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::request::{PageRequest, Reply};
@@ -32,7 +31,7 @@ struct ResultPart<'a> {
     wrong: &'a Wrong,
 }
 
-/// A batch with the findings of the book.
+/// A calculated batch with its objections and warnings.
 pub(super) struct Tried {
     report: BatchReport,
     pub(super) objections: Vec<ObjectionLine>,
@@ -41,7 +40,8 @@ pub(super) struct Tried {
 
 /// Calculates a recipe in a pot. `name` is that of its file; empty for none.
 ///
-/// Mistakes in the tray and its number are noted; mistakes in the recipe are [`PageError::Problems`].
+/// Mistakes in the tray and its number are noted; mistakes in the recipe are
+/// [`PageError::Problems`].
 pub(super) fn tried(
     request: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
@@ -105,7 +105,7 @@ impl<'a> BatchFigures<'a> {
         })
     }
 
-    /// Alone, for a page that is open.
+    /// The answer with the figures alone, for a page that is open.
     pub(super) fn alone(&self) -> Result<Reply, PageError> {
         Reply::checked(self, self.wrong.is_empty())
     }

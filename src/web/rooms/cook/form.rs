@@ -17,9 +17,9 @@ use crate::web::request::PageRequest;
 use crate::web::rooms::food_search::FoundPart;
 use crate::words::{capital, joined};
 
-/// So many foods give a recipe its name.
+/// The most foods in the name that a recipe gets from them.
 const NAMED: usize = 3;
-/// A recipe has no more ingredients than this.
+/// The most ingredients of a recipe in the form (judgement).
 pub(super) const MOST: usize = 24;
 
 /// The recipe that is being written.
@@ -28,7 +28,7 @@ pub(super) struct RecipeForm {
     pub(super) opened: Option<Opened>,
     /// The details of each ingredient.
     rows: Vec<IngredientRow>,
-    /// The name that the foods suggest, for a recipe that is given none.
+    /// The title that the foods suggest, for a recipe without one.
     called: String,
 }
 
@@ -106,7 +106,8 @@ impl RecipeForm {
         .with_foods(request)
     }
 
-    /// As a file of the book has it. `None` where it has more ingredients than the form.
+    /// The form filled in from a file of the book; `None` where the file has more ingredients than
+    /// the form.
     pub(super) fn opened(
         request: &PageRequest<'_>,
         opened: Opened,
@@ -125,27 +126,30 @@ impl RecipeForm {
     /// Adds the name and the measures of each food.
     fn with_foods(mut self, request: &PageRequest<'_>) -> Result<Self, PageError> {
         let pantry = request.state.pantry(&request.place)?;
-        for one in &mut self.draft.ingredients {
-            let food = match food(&pantry, &one.food)? {
+        for ingredient in &mut self.draft.ingredients {
+            let food = match food(&pantry, &ingredient.food)? {
                 Some(food) => Some(food),
-                None => named(request, &one.food)?,
+                None => named(request, &ingredient.food)?,
             };
             let former = self
                 .opened
                 .as_ref()
                 .and_then(|opened| opened.former.as_ref());
-            let beyond = former.zip(one.row).map(|(former, row)| former.beyond(row));
+            let beyond = former
+                .zip(ingredient.row)
+                .map(|(former, row)| former.beyond(row));
             self.rows.push(IngredientRow {
-                units: units(food.as_ref(), &one.unit),
+                units: units(food.as_ref(), &ingredient.unit),
                 beyond: beyond.unwrap_or_default(),
             });
-            one.name = food.map_or_else(|| "a food that is not known".into(), |food| food.name);
+            ingredient.name =
+                food.map_or_else(|| "a food that is not known".into(), |food| food.name);
         }
         self.called = called(&self.draft.ingredients);
         Ok(self)
     }
 
-    /// What the recipe is called: as is typed, else as its foods suggest.
+    /// The title: as it is typed, else as the foods suggest.
     pub(super) fn title(&self) -> &str {
         match self.draft.title.as_str() {
             "" => &self.called,
@@ -155,27 +159,28 @@ impl RecipeForm {
 
     /// An ingredient in a line: `Butternut, 600 g, steam`.
     fn line(&self, n: usize) -> String {
-        let Some(one) = self.draft.ingredients.get(n) else {
+        let Some(ingredient) = self.draft.ingredients.get(n) else {
             return String::new();
         };
-        let amount = match one.amount.as_str() {
+        let amount = match ingredient.amount.as_str() {
             "" => "how much?".into(),
-            amount => format!("{amount} {}", one.unit),
+            amount => format!("{amount} {}", ingredient.unit),
         };
-        let method = match one.method.as_str() {
+        let method = match ingredient.method.as_str() {
             "none" => "as it is",
             method => method,
         };
-        format!("{}, {amount}, {method}", capital(&short(one)))
+        format!("{}, {amount}, {method}", capital(&short(ingredient)))
     }
 
-    /// Whether the fields of an ingredient are shown: where its amount is to be given, or something is wrong.
+    /// Whether the fields of an ingredient are shown: where its amount is to be given, or something
+    /// is wrong.
     fn is_open(&self, n: usize, fresh: Option<usize>, wrong: &Wrong) -> bool {
         let empty = self
             .draft
             .ingredients
             .get(n)
-            .is_some_and(|one| one.amount.is_empty());
+            .is_some_and(|ingredient| ingredient.amount.is_empty());
         let faulty = |name: &str| !wrong.of(&format!("{name}-{n}")).is_empty();
         empty && fresh.is_none_or(|fresh| fresh == n) || faulty("amount") || faulty("method")
     }
@@ -224,7 +229,7 @@ impl RecipeForm {
         self.called = called(&self.draft.ingredients);
     }
 
-    /// Leaves an ingredient out.
+    /// Removes an ingredient.
     pub(super) fn drop(&mut self, number: usize) {
         if number < self.draft.ingredients.len() {
             self.draft.ingredients.remove(number);
@@ -281,7 +286,8 @@ impl RecipeForm {
             .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
         let is_tried = tried.is_some();
         let words = fields.text("words");
-        // What is not clear is chosen by its own buttons, and two foods in one are no words to look for.
+        // Unclear food is chosen by its own buttons, and two foods in one text are not searched
+        // for.
         let is_unclear = !wrong.of("words").is_empty()
             && (!wrong.offers("words").is_empty() || food_words(words)? == words);
         let found = if is_unclear { "" } else { words };
@@ -323,10 +329,10 @@ impl WritePage<'_> {
 }
 
 /// A food in a few words: as a parent calls it, else as the dataset does.
-fn short(one: &DraftIngredient) -> String {
-    let id = one.food.parse::<FoodId>().ok();
+fn short(ingredient: &DraftIngredient) -> String {
+    let id = ingredient.food.parse::<FoodId>().ok();
     let plain = id.as_ref().and_then(plain_name);
-    plain.map_or_else(|| short_name(&one.name), String::from)
+    plain.map_or_else(|| short_name(&ingredient.name), String::from)
 }
 
 /// The name that foods suggest: `Courgette, carrot and red lentil`; the first three are named.
@@ -340,7 +346,7 @@ fn called(ingredients: &[DraftIngredient]) -> String {
     capital(&names)
 }
 
-/// A food by what a form calls it.
+/// The food of an id in a form; `None` where there is none.
 pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError> {
     let Ok(id) = id.parse::<FoodId>() else {
         return Ok(None);
@@ -348,7 +354,7 @@ pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Fo
     Ok(pantry.foods(std::slice::from_ref(&id))?.pop().flatten())
 }
 
-/// The food that a recipe file names in words, where one is meant.
+/// The food that a recipe file names in words; `None` where none or several may be meant.
 fn named(request: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
     let mut foods = Reader::new(request, Context::Cook).named(words)?;
     Ok(foods.pop().filter(|_| foods.is_empty()))
@@ -358,15 +364,15 @@ fn named(request: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageErr
 fn units(food: Option<&Food>, used: &str) -> Vec<UnitOption> {
     let all = food.map(units_of).unwrap_or_default().into_iter();
     let mut units: Vec<_> = all
-        .map(|one| UnitOption {
-            shown: match one.grams {
+        .map(|unit| UnitOption {
+            shown: match unit.grams {
                 Some(grams) => {
                     let grams = decimals(grams, u8::from(grams < 10.0));
-                    format!("{} ({grams} g)", one.unit)
+                    format!("{} ({grams} g)", unit.unit)
                 }
-                None => one.unit.clone(),
+                None => unit.unit.clone(),
             },
-            written: one.unit,
+            written: unit.unit,
         })
         .collect();
     if !used.is_empty() && units.iter().all(|unit| unit.written != used) {

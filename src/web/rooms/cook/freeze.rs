@@ -1,6 +1,5 @@
 //! A batch that was cooked goes into the freezer.
 
-use crate::words::counted;
 use askama::Template;
 
 use super::of_address;
@@ -23,9 +22,9 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
-use crate::words::day;
+use crate::words::{counted, day};
 
-/// The largest number of cubes that are accepted at once.
+/// The largest number of cubes that is accepted at once (judgement).
 const MOST: u32 = 5000;
 
 #[derive(Template)]
@@ -58,10 +57,11 @@ impl Cooked {
         Ok(Self { name, recipe, pot })
     }
 
+    /// The recipe with the liquid of the pot; mistakes are noted.
     fn with_liquid(&self, wrong: &mut Wrong) -> Option<Recipe> {
-        let with = self.recipe.clone();
-        let with = with.with_liquid(&self.pot.returned, &self.pot.added);
-        with.map_err(|problems| note(&problems, wrong)).ok()
+        let recipe = self.recipe.clone();
+        let recipe = recipe.with_liquid(&self.pot.returned, &self.pot.added);
+        recipe.map_err(|problems| note(&problems, wrong)).ok()
     }
 }
 
@@ -113,7 +113,7 @@ pub(in crate::web) fn record(
     }
 }
 
-/// Whole cubes that the pot makes, and what is to be known before they are frozen.
+/// The whole cubes that the pot makes, and the objections and warnings before they are frozen.
 fn made(
     request: &PageRequest<'_>,
     cooked: &Cooked,
@@ -137,6 +137,7 @@ fn made(
     Ok(Some((cubes_of(&batch, &tray), shown)))
 }
 
+/// Freezes what the form describes; `None` after a mistake.
 fn frozen(
     request: &PageRequest<'_>,
     cooked: &Cooked,
@@ -209,11 +210,11 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
         Err(BookError::Problems(problems)) => {
             for problem in &problems {
                 let text = problem.place.as_ref();
-                let one = std::slice::from_ref(problem);
+                let problem = std::slice::from_ref(problem);
                 match text.map(|place| place.source.name.as_str()) {
-                    Some("weighed") => wrong.problems("weighed", one),
-                    Some(CUBES_TOLD) => wrong.problems("cubes", one),
-                    _ => note(one, wrong),
+                    Some("weighed") => wrong.problems("weighed", problem),
+                    Some(CUBES_TOLD) => wrong.problems("cubes", problem),
+                    _ => note(problem, wrong),
                 }
             }
             Ok(None)
@@ -231,8 +232,8 @@ fn notice(request: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection
         crate::report::decimals(frozen.cube.grams(), 1),
         day(frozen.use_by)
     );
-    let told = (request.book.settings.currency.as_str(), frozen.cubes);
-    let cost = cost_remark(&frozen.comparison, &frozen.batch, told);
+    let currency = request.book.settings.currency.as_str();
+    let cost = cost_remark(&frozen.comparison, &frozen.batch, (currency, frozen.cubes));
     Notice {
         more: vec![with_room(&cost) + "."],
         shown: ShownObjections::of(objections, &frozen.warnings),

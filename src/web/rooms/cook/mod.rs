@@ -10,7 +10,6 @@ pub(in crate::web) mod recipe;
 pub(in crate::web) mod write;
 
 use askama::Template;
-
 use data_import::NutrientId;
 
 use crate::household::{BookJudge, calculated};
@@ -38,7 +37,7 @@ struct CookRoom {
 struct Listed {
     name: String,
     title: String,
-    /// That it is stopped for a child that is seen; empty where nothing stops it.
+    /// The mark of a recipe that is stopped for a child that is seen; empty where nothing stops it.
     stop: String,
     /// Iron of a cube, cubes in the freezer, and when it was cooked last.
     state: String,
@@ -59,9 +58,9 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
         .transpose()?;
     let listed = |name: String| -> Result<Listed, PageError> {
         let recipe = request.book.recipe(&name);
-        let left = stock.iter().filter(|one| one.batch.name == name);
-        let left: u32 = left.map(|one| one.left).sum();
-        // What cannot be calculated is told by the recipe itself.
+        let left = stock.iter().filter(|stock| stock.batch.name == name);
+        let left: u32 = left.map(|stock| stock.left).sum();
+        // The page of the recipe reports why it cannot be calculated.
         let made = recipe.as_ref().ok().and_then(|recipe| {
             let (tray, target) = measures.as_ref()?;
             let batch = calculated(recipe, target, tray, pantry.as_ref()?).ok()?;
@@ -95,7 +94,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     };
     let names = request.book.recipe_names()?.into_iter();
     let mut recipes = names.map(listed).collect::<Result<Vec<_>, _>>()?;
-    recipes.sort_by_key(|one| one.title.to_lowercase());
+    recipes.sort_by_key(|recipe| recipe.title.to_lowercase());
     Reply::page(&CookRoom {
         layout: Layout::of(request, "Cook", "/cook"),
         recipes,
@@ -122,7 +121,7 @@ pub(super) fn of_address(request: &PageRequest<'_>) -> Result<(String, Recipe), 
     Ok((name, recipe))
 }
 
-/// The name of the recipe: one that the book lists, never a path.
+/// The name of the recipe that the address names: one that the book lists, never a path.
 fn name_in_address(request: &PageRequest<'_>) -> Result<String, PageError> {
     let name: String = request.part("recipe")?;
     if !request.book.recipe_names()?.contains(&name) {

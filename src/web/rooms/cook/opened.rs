@@ -16,9 +16,9 @@ use crate::web::request::{PageRequest, Reply};
 pub(super) struct Opened {
     /// The name of its file.
     pub(super) name: String,
-    /// Tells its text from any other.
+    /// The digest of its text, by which a change is noticed.
     pub(super) stamp: String,
-    /// The file; `None` where it is another by now.
+    /// The file; `None` where it was changed since.
     pub(super) former: Option<Former>,
 }
 
@@ -29,7 +29,7 @@ pub(in crate::web) struct FormerText {
     name: RecipeName,
     title: String,
     text: String,
-    /// Tells the text that it was written over with.
+    /// The digest of the text that replaced it.
     since: String,
 }
 
@@ -67,7 +67,8 @@ impl Opened {
         }))
     }
 
-    /// Whether the recipe of this name may be written over: it is the one that was opened, and nobody changed it since.
+    /// Whether the recipe of this name may be replaced: it is the opened one, and its file was not
+    /// changed since.
     pub(super) fn is(&self, name: &RecipeName) -> bool {
         self.former.is_some() && self.name == name.to_string()
     }
@@ -79,6 +80,7 @@ fn text_of(request: &PageRequest<'_>, name: &str) -> Result<String, PageError> {
     Ok(source.text.clone())
 }
 
+/// The first 16 bytes of the SHA-256 of a text.
 fn stamp(text: &str) -> String {
     hex(&Sha256::digest(text.as_bytes())[..16])
 }

@@ -1,4 +1,4 @@
-//! A recipe is written or changed: it becomes the file that a person would write.
+//! A recipe is written or changed in a form, and saved as the file that a person would write.
 
 use super::figures::{BatchFigures, Tried, tried};
 use super::form::{MOST, RecipeForm, food};
@@ -17,7 +17,7 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
 use crate::words::capital;
 
-/// A title is no longer than this.
+/// The longest title, in characters.
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
@@ -40,7 +40,8 @@ pub(in crate::web) fn change(request: &PageRequest<'_>) -> Result<Reply, PageErr
     Reply::page(&form.page(request, &fields, tried, wrong)?)
 }
 
-/// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or calculates.
+/// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or
+/// calculates.
 pub(in crate::web) fn answer(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -50,19 +51,19 @@ pub(in crate::web) fn answer(
     let pressed = |name: &str| !fields.text(name).is_empty();
     if pressed("take") {
         let fresh = take(request, fields.text("take"), &mut form, &mut wrong)?;
-        let tried = if_it_can(request, &form, fields)?;
+        let tried = worked_out_quietly(request, &form, fields)?;
         let page = form.page(request, fields, tried, wrong)?;
         return Reply::page(&page.with_fresh(fresh));
     }
     if let Ok(number) = fields.text("drop").parse() {
         form.drop(number);
-        let tried = if_it_can(request, &form, fields)?;
+        let tried = worked_out_quietly(request, &form, fields)?;
         return Reply::page(&form.page(request, fields, tried, wrong)?);
     }
-    // The key at the end of a line finds a food where one is asked for.
+    // The key Enter in the field of a food finds the food.
     if pressed("find") || fields.is_choice() || (fields.text("work") == "key" && pressed("words")) {
         let fresh = take_typed(request, fields.text("words"), &mut form, &mut wrong)?;
-        let tried = if_it_can(request, &form, fields)?;
+        let tried = worked_out_quietly(request, &form, fields)?;
         let page = form.page(request, fields, tried, wrong)?;
         return Reply::page(&match fresh {
             None => page,
@@ -91,7 +92,7 @@ pub(in crate::web) fn figures(
     BatchFigures::new(tried, &wrong)?.alone()
 }
 
-/// Adds an ingredient; gives its number.
+/// Adds an ingredient, and gives its number; `None` after a mistake.
 fn take(
     request: &PageRequest<'_>,
     id: &str,
@@ -111,8 +112,9 @@ fn take(
     Ok(Some(number))
 }
 
-/// Adds the ingredients that are typed with their amounts, such as `600 g courgette roasted, 150 g red lentils`; gives the
-/// number of the first. `None` where it is not clear what is meant, which is noted, or where words alone are looked for.
+/// Adds the ingredients that are typed with their amounts, such as `600 g courgette roasted, 150 g
+/// red lentils`, and gives the number of the first. `None` where an ingredient is unclear, which is
+/// noted, or where words without an amount are searched for.
 fn take_typed(
     request: &PageRequest<'_>,
     typed: &str,
@@ -124,7 +126,7 @@ fn take_typed(
     for part in parts(&[typed.to_string()]) {
         let read = match Reader::new(request, Context::Cook).read(&part)? {
             FoodReading::Unclear(unclear) => match unclear.doubt {
-                // The way to cook is chosen in its field, where the usual one stands, or the one that is near to grilling.
+                // The method is chosen in its own field, which is filled in with the usual one.
                 Doubt::Method { usual, .. } => cooked_by(usual, request, &part)?,
                 _ => FoodReading::Unclear(unclear),
             },
@@ -133,11 +135,12 @@ fn take_typed(
         match read {
             FoodReading::Taken(taken) => all.push(*taken),
             FoodReading::Unclear(unclear) => {
-                // Without an amount they are words to look for.
+                // Without an amount, the words are searched for.
                 let is_amounted = food_words(&part)? != part || !unclear.is_of_the_food();
                 if is_amounted && !unclear.is_without_amount() {
                     wrong.unclear("words", &unclear, |unclear, meant| {
-                        // A food alone has lost its amount: it is chosen from those that were found.
+                        // A meaning that is only an id has lost the amount: such a food is chosen
+                        // from those that were found.
                         let is_whole = meant.parse::<FoodId>().is_err();
                         with_meant(typed, unclear, meant).filter(|_| is_whole)
                     });
@@ -159,7 +162,7 @@ fn take_typed(
     Ok(Some(first))
 }
 
-/// A food with its amount, cooked in a way that the words do not say.
+/// A food with its amount, cooked by a method that the words do not name.
 fn cooked_by(
     method: Method,
     request: &PageRequest<'_>,
@@ -202,8 +205,9 @@ fn worked_out(
     }
 }
 
-/// The batch that the draft makes, where it can be calculated: while a food is added nothing is held against what is still empty.
-fn if_it_can(
+/// The batch that the draft makes, where it can be calculated. Mistakes are dropped: while foods
+/// are added, some fields are still empty.
+fn worked_out_quietly(
     request: &PageRequest<'_>,
     form: &RecipeForm,
     fields: &Fields,
@@ -216,7 +220,7 @@ fn if_it_can(
     )
 }
 
-/// Notes each problem at the field that it is about.
+/// Notes each problem at its field.
 fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wrong: &mut Wrong) {
     for problem in problems {
         let field = match written.part(problem) {
@@ -274,12 +278,12 @@ fn saved(
         }
         Err(error) => return Err(error.into()),
     }
-    let did = if changed { "Changed" } else { "Wrote" };
+    let verb = if changed { "Changed" } else { "Wrote" };
     let kept = former.map(|former| request.state.former_texts().keep(former));
     let notice = Notice {
         former: kept.transpose().map_err(PageError::broken)?,
         ..Notice::of(format!(
-            "{did} {title} in the book, as recipes/{name}.toml."
+            "{verb} {title} in the book, as recipes/{name}.toml."
         ))
     };
     let freeze = fields.text("save") == "freeze";
@@ -289,7 +293,7 @@ fn saved(
     Ok(Some(Reply::Done(next, notice)))
 }
 
-/// The error that a recipe of this name exists and is not replaced without consent.
+/// The message that a recipe of this name exists, which is replaced only with consent.
 fn in_the_way(form: &RecipeForm, name: &RecipeName) -> String {
     let opened = form
         .opened

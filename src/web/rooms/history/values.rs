@@ -14,7 +14,8 @@ use crate::web::fields::{Wrong, with_meant};
 use crate::web::request::PageRequest;
 use crate::words::joined;
 
-/// Whether the text is the value as the form shows it, so that its rounding is not taken for a change.
+/// Whether the text is the value as the form shows it, so that its rounding is not taken for a
+/// change.
 pub(super) fn is_shown(entry: &LogEntry, words: &str) -> bool {
     field(entry).is_some_and(|shown| shown.value == words)
 }

@@ -1,9 +1,10 @@
-//! What the book says of a child, corrected; and another name for it, in the whole record.
+//! The page on which what the book says of a child is changed, and on which the child is renamed in
+//! the whole record.
 
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, LONGEST_NAME, address, child, layout};
+use super::{ChildForm, address, check_name, child, layout};
 use crate::day::{DayReader, DayUse};
 use crate::household::{
     AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
@@ -22,15 +23,17 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::words::capital;
 
-/// Words of the household are no longer than this.
+/// The longest description of how milk is fed, in characters.
 const LONGEST: usize = 200;
-/// Whole weeks before the due date: more than 17 is before the 23rd week.
+/// The most whole weeks before the due date: a birth at 23 of 40 weeks (judgement).
 const MOST_WEEKS_EARLY: u32 = 17;
+/// The choices for the sex: value, label, and meaning.
 const SEXES: [(&str, &str, Option<Sex>); 3] = [
     ("girl", "girl", Some(Sex::Girl)),
     ("boy", "boy", Some(Sex::Boy)),
     ("", "not said", None),
 ];
+/// The choices for eczema: value, label, and meaning.
 const ECZEMAS: [(&str, &str, Eczema); 5] = [
     ("none", "none", Eczema::None),
     ("mild", "mild", Eczema::Mild),
@@ -51,7 +54,7 @@ struct ChildPage {
     weeks_early: String,
     eczemas: Vec<SelectOption>,
     allergies: String,
-    /// What each of them stops, and what is in doubt about it.
+    /// What each allergy stops, and what is in doubt about it.
     allergies_read: Vec<AllergyReading>,
     milk: String,
     name: String,
@@ -83,8 +86,8 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
                 }
             }
             if let Some(allergies) = &changes.allergies {
-                for one in read_allergies(&request.foods()?, allergies)? {
-                    more.extend(one.sentences());
+                for allergy in read_allergies(&request.foods()?, allergies)? {
+                    more.extend(allergy.sentences());
                 }
             }
             let now = now.unwrap_or_default();
@@ -103,12 +106,7 @@ pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let name = fields.text("name");
-    if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
-        wrong.say(
-            "name",
-            format!("A name has at most {LONGEST_NAME} letters."),
-        );
-    }
+    check_name(name, &mut wrong);
     if wrong.is_empty() {
         let (mut book, mut store) = (request.book.clone(), request.store()?);
         let renamed = rename_child(&mut book, &mut store, (&child.name, name), request.today);
@@ -124,7 +122,7 @@ pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     Reply::wrong(&page)
 }
 
-/// What the form says otherwise than the book; `None` after a mistake.
+/// The values of the form that differ from the book; `None` after a mistake.
 fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<ChildChanges> {
     let born = phrases::day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong);
     let sex = SEXES
@@ -152,7 +150,7 @@ fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Op
     })
 }
 
-/// The weight at birth as it is to be written, in kilograms where no unit is.
+/// The weight at birth as the book is to have it, in kilograms where no unit is typed.
 fn birth_weight(fields: &Fields, wrong: &mut Wrong) -> Option<String> {
     let text = fields.text("birth-weight");
     let text = match read_number(text) {

@@ -24,9 +24,9 @@ struct DevicesPage {
 /// Shows the list.
 pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let devices = request.record()?.paired_devices(request.today)?;
-    let with_words = devices.into_iter().map(|one| {
-        let words = device_words(&one);
-        (one, words)
+    let with_words = devices.into_iter().map(|device| {
+        let words = device_words(&device);
+        (device, words)
     });
     Reply::page(&DevicesPage {
         layout: Layout::of(request, "Devices", HERE),
@@ -34,7 +34,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     })
 }
 
-/// Lets a device in no more.
+/// Drops a device: it is not let in any more.
 pub(super) fn drop_one(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let number = fields
         .text("device")
@@ -42,7 +42,7 @@ pub(super) fn drop_one(request: &PageRequest<'_>, fields: &Fields) -> Result<Rep
         .map_err(|_| PageError::NotFound)?;
     let mut store = request.store()?;
     let devices = store.paired_devices(request.today)?;
-    let dropped = devices.into_iter().find(|one| one.number == number);
+    let dropped = devices.into_iter().find(|device| device.number == number);
     let words = match dropped {
         Some(device) if store.drop_device(number)? => {
             format!("Dropped: {} is let in no more.", device.name)

@@ -17,7 +17,7 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::words::{day, joined, quoted};
 
-/// So many foods are offered where several may be meant.
+/// The most foods that are offered where several may be meant.
 const OFFERED: usize = 4;
 
 #[derive(Template)]
@@ -71,7 +71,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     Reply::wrong(&filled(request, fields, wrong)?)
 }
 
-/// The foods in the form; those that are not clear are noted.
+/// The foods in the form; unclear ones are noted.
 fn named(
     request: &PageRequest<'_>,
     fields: &Fields,
@@ -84,15 +84,15 @@ fn named(
     }
     let mut reader = Reader::new(request, Context::Table);
     let mut foods = Vec::new();
-    for one in &typed {
-        let mut found = reader.named(one)?;
+    for words in &typed {
+        let mut found = reader.named(words)?;
         match found.len() {
             1 => foods.append(&mut found),
             0 => wrong.say(
                 "foods",
                 format!(
                     "No food is called {}: find it by its name in the room Foods.",
-                    quoted(one)
+                    quoted(words)
                 ),
             ),
             _ => {
@@ -103,7 +103,7 @@ fn named(
                 );
                 wrong.say(
                     "foods",
-                    format!("{} may be several foods: write {choices}.", quoted(one)),
+                    format!("{} may be several foods: write {choices}.", quoted(words)),
                 );
             }
         }

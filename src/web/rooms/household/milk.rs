@@ -233,7 +233,8 @@ fn read(
     Ok(parts)
 }
 
-/// What is meant without the amount before it, which has a field of its own; `None` for more than one milk.
+/// What is meant without the amount before it, which has a field of its own; `None` for more than
+/// one milk.
 fn name_meant(unclear: &str, meant: &str) -> Option<String> {
     // "200ml" and "200 ml" are the same amount.
     let typed: String = unclear.split_whitespace().collect();

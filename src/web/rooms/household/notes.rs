@@ -13,7 +13,7 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::words::day;
 
-/// Notes of so many days are listed.
+/// The days whose notes are listed (judgement).
 const DAYS_BACK: i32 = 28;
 
 #[derive(Template)]

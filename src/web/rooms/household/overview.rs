@@ -1,10 +1,10 @@
-//! The room itself: a row for each thing that can be told, with how it stands; and a child to be added.
+//! The room itself: a row for each form, with what is on record; and the form that adds a child.
 
 use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{HERE, LONGEST_NAME, address};
+use super::{HERE, address, check_name};
 use crate::day::{DayReader, DayUse};
 use crate::food::own_names;
 use crate::household::{ChildChanges, add_child, eaten_days};
@@ -22,7 +22,7 @@ use crate::web::rooms::phrases;
 use crate::web::sent_forms::once_key;
 use crate::words::{capital, counted, day, joined};
 
-/// Notes and whole days are looked at so many days back.
+/// The days whose notes and whole days are summarised (judgement).
 const DAYS_BACK: i32 = 7;
 
 #[derive(Template)]
@@ -38,11 +38,11 @@ struct HouseholdPage<'a> {
     wrong: Wrong,
 }
 
-/// A door to a form, with how things stand.
+/// A link to a form, with what is on record.
 struct HouseholdRow {
     path: String,
     title: &'static str,
-    /// Of whom it is; empty for the household.
+    /// The name of the child that it is about; empty for the household.
     of: String,
     state: String,
 }
@@ -56,12 +56,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let name = fields.text("name");
-    if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
-        wrong.say(
-            "name",
-            format!("A name has at most {LONGEST_NAME} letters."),
-        );
-    }
+    check_name(name, &mut wrong);
     let reader = DayReader::new(request.today, DayUse::Birth);
     let born = phrases::day(fields, "born", &reader, &mut wrong);
     let weight = super::size::typed(
@@ -78,7 +73,7 @@ pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, P
             request.store()?.measure(name, &weighed)?;
             let weighs = weighed
                 .first()
-                .map(|one| format!("Weight today: {}.", measured(one)));
+                .map(|weight| format!("Weight today: {}.", measured(weight)));
             let more = "Allergies, eczema and an early birth change what a child may be given: say them under About.";
             let notice = Notice {
                 more: weighs.into_iter().chain([more.to_string()]).collect(),
@@ -156,11 +151,21 @@ fn milk(store: &Store, child: &Child, today: Date) -> Result<String, PageError> 
 /// The last of each measurement, with its day.
 fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
     let all = store.measurements(&child.name, today)?;
-    let last = |what: Measured| all.iter().rev().find(|one| one.what == what);
+    let last = |what: Measured| {
+        all.iter()
+            .rev()
+            .find(|measurement| measurement.what == what)
+    };
     let all = [Measured::Weight, Measured::Length, Measured::Head];
     let lines = all.into_iter().filter_map(last);
-    let lines =
-        lines.map(|one| format!("{} {} ({})", one.what.word(), measured(one), day(one.day)));
+    let lines = lines.map(|last| {
+        format!(
+            "{} {} ({})",
+            last.what.word(),
+            measured(last),
+            day(last.day)
+        )
+    });
     let lines = joined(lines, ", ");
     let of_book = child
         .weight
@@ -180,7 +185,7 @@ fn supplements(
     let lines = joined(
         products
             .iter()
-            .map(|one| format!("{}: {}", one.name, one.state)),
+            .map(|product| format!("{}: {}", product.name, product.state)),
         ", ",
     );
     Ok(if lines.is_empty() {
@@ -201,9 +206,9 @@ fn texture(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<St
 fn notes(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Note, from)?;
-    let last = found.first().map(|one| {
-        let words = entry_words(one, &request.book.settings.currency);
-        format!("{} ({})", capital(&words), day(one.day))
+    let last = found.first().map(|note| {
+        let words = entry_words(note, &request.book.settings.currency);
+        format!("{} ({})", capital(&words), day(note.day))
     });
     let topics = joined(NOTE_TOPICS.iter().take(4), ", ");
     Ok(last.unwrap_or(format!(
@@ -212,7 +217,8 @@ fn notes(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Stri
     )))
 }
 
-/// The days that the figures of the week count as complete; where the foods do not open there are no figures.
+/// How many days the figures of the week count as complete; where the foods cannot be opened there
+/// are no figures.
 fn whole_days(
     request: &PageRequest<'_>,
     store: &Store,

@@ -1,4 +1,5 @@
-//! How the household does things: the meals of a day, waiting after new foods, how long cubes are kept, the cup, the currency.
+//! The rules of the household: the meals of a day, waiting after new foods, how long cubes are
+//! kept, the cup, the currency.
 
 use askama::Template;
 
@@ -14,9 +15,9 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 
-/// The names of the meals are no longer than this.
+/// The longest list of meal names, in characters.
 const LONGEST: usize = 200;
-/// Days from one new food to the next.
+/// The days that may lie between one new food and the next (common practice, no source).
 const WAITING_DAYS: std::ops::RangeInclusive<u32> = 3..=7;
 
 #[derive(Template)]
@@ -38,7 +39,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     Reply::page(&filled(request, None, Wrong::default()))
 }
 
-/// Changes what the form says otherwise than the book.
+/// Changes the values of the form that differ from the book.
 pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let settings = &request.book.settings;
     let mut wrong = Wrong::default();
@@ -46,10 +47,10 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     if let (Some(changes), true) = (changes, wrong.is_empty()) {
         let mut book = request.book.clone();
         let changed = change_household(&mut book, &changes);
-        if let Some(said) = wrong.take("meals", changed)? {
+        if let Some(remarks) = wrong.take("meals", changed)? {
             let before = format!("Before: {}.", rules_words(settings));
             let notice = Notice {
-                more: std::iter::once(before).chain(said).collect(),
+                more: std::iter::once(before).chain(remarks).collect(),
                 ..Notice::of(format!("{}.", rules_words(&book.settings)))
             };
             return Ok(Reply::Done("/household/rules".into(), notice));

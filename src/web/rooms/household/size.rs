@@ -25,7 +25,8 @@ struct SizePage<'a> {
     length: &'a str,
     head: &'a str,
     on: String,
-    /// What is written down all the same, where it is doubtful; empty where nothing is to be said again.
+    /// The doubtful measurements that the form records when it is sent again; empty where nothing
+    /// is in doubt.
     sure: String,
     entries: Vec<ListedEntry>,
     wrong: Wrong,
@@ -56,7 +57,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
         }
         let words = found
             .iter()
-            .map(|one| format!("{} {}", one.what.word(), measured(one)));
+            .map(|measurement| format!("{} {}", measurement.what.word(), measured(measurement)));
         let words = joined(words, ", ");
         if wrong.is_empty() {
             sure = format!("{on}: {words}");
@@ -84,7 +85,8 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     })
 }
 
-/// Notes what is doubtful about measurements: the form is sent again as it is where they are right.
+/// Notes what is doubtful about measurements. Where they are right, the form is sent again as it
+/// is.
 fn note_doubts(
     request: &PageRequest<'_>,
     child: &Child,
@@ -92,16 +94,17 @@ fn note_doubts(
     wrong: &mut Wrong,
 ) -> Result<(), PageError> {
     let before = request.record()?.measurements(&child.name, request.today)?;
-    for one in found {
-        if let Some(doubt) = measure_doubt(one, child, &before, request.today) {
-            let problem = doubted(one, &doubt, child, "say so below");
-            wrong.problems(one.what.word(), &[problem]);
+    for measurement in found {
+        if let Some(doubt) = measure_doubt(measurement, child, &before, request.today) {
+            let problem = doubted(measurement, &doubt, child, "say so below");
+            wrong.problems(measurement.what.word(), &[problem]);
         }
     }
     Ok(())
 }
 
-/// A measurement in a field, in kilograms or centimetres where no unit is written; what is wrong is noted.
+/// A measurement in a field, in kilograms or centimetres where no unit is written; what is wrong is
+/// noted.
 pub(super) fn typed(
     fields: &Fields,
     field: &'static str,

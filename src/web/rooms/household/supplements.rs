@@ -20,8 +20,8 @@ use crate::words::{day, quoted};
 const DAYS_BACK: i32 = 60;
 /// The longest name of a product, in characters.
 const LONGEST: usize = 100;
-/// The nutrients of common supplements for infants, by their tags (common practice, no source); the name of a product may
-/// name any other.
+/// The nutrients of common supplements for infants, by their tags (common practice, no source); the
+/// name of a product may name any other.
 const USUAL: [&str; 3] = ["VITD", "FE", "VITK1"];
 const LASTS: [(&str, &str); 2] = [
     ("from", "each day from this day on"),
@@ -196,7 +196,8 @@ pub(super) fn products(
     Ok(products.collect())
 }
 
-/// The products that were given in the last weeks or are given today, by name, each with its last dose.
+/// The products that were given in the last weeks or are given today, by name, each with its last
+/// dose.
 fn given(
     request: &PageRequest<'_>,
     store: &Store,
@@ -233,7 +234,8 @@ fn given(
     Ok(given)
 }
 
-/// A product with its buttons for today; `now` is the dose on record for today, 0 where it was missed.
+/// A product with its buttons for today; `now` is the dose on record for today, 0 where it was
+/// missed.
 fn product(given: Given, now: Option<f64>) -> Product {
     let Given {
         name,

@@ -1,4 +1,4 @@
-//! How coarse a child's food is: a stage, from a day on, beside what fits its age.
+//! The texture of a child's food: a stage from a day on, beside the texture for its age.
 
 use askama::Template;
 
@@ -19,7 +19,7 @@ struct TexturePage {
     layout: Layout,
     form: ChildForm,
     now: Option<String>,
-    /// What fits the age of the child; `None` before solids are due.
+    /// The texture for the age of the child; `None` before solids are due.
     fits: Option<Texture>,
     stages: Vec<SelectOption>,
     on: String,

@@ -1,4 +1,5 @@
-//! Days of which every meal is written down: one tap for each, with the meals on record beside it.
+//! The page on which a day is marked as complete: one button for each day, with the meals on record
+//! beside it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -16,7 +17,7 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::words::{counted, day};
 
-/// So many days are listed.
+/// The number of days that are listed.
 const DAYS: i32 = 14;
 
 #[derive(Template)]
@@ -41,8 +42,8 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
-/// Records that every meal of a day is written down; a day of which that is said already stays as it is, and
-/// of a day without a meal it cannot be said.
+/// Records that every meal of a day is written down. A day that is complete already stays as it is;
+/// a day without a meal cannot be complete.
 pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
@@ -94,8 +95,8 @@ fn days(
     let from = today.saturating_sub((DAYS - 1).days()).max(child.born);
     let complete = store.complete_days(&child.name, (from, today))?;
     let mut meals: BTreeMap<Date, usize> = BTreeMap::new();
-    for one in store.eaten(&child.name, from, today)? {
-        *meals.entry(one.day).or_default() += 1;
+    for meal in store.eaten(&child.name, from, today)? {
+        *meals.entry(meal.day).or_default() += 1;
     }
     let notes = store.notes(&child.name, (from, today))?.into_iter();
     let gaps = notes.filter(|note| note.topic == GAP_TOPIC);

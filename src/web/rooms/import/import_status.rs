@@ -3,7 +3,11 @@
 use crate::web::imports::{Failed, ImportedDataset, Stage};
 use crate::web::request::PageRequest;
 
-/// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
+/// The least number of bytes that is shown: a tenth of a megabyte.
+const LEAST_SHOWN: u64 = 100_000;
+
+/// The part of a page about imports: the progress, the outcome of the last one, and the form for
+/// another.
 #[derive(Debug, Default)]
 pub(in crate::web::rooms) struct ImportStatus {
     pub(in crate::web::rooms) bar: Option<Bar>,
@@ -68,6 +72,7 @@ impl ImportStatus {
     }
 }
 
+/// The reason why no import can be started here; empty where one can.
 fn closed(request: &PageRequest<'_>) -> &'static str {
     if request.place.demo {
         "This is an invented household, and what is done here is thrown away. Leave the demo and start a book; a dataset can then be read in here."
@@ -87,8 +92,8 @@ fn bar(name: String, stage: &Stage) -> Bar {
     };
     let amount = match stage {
         Stage::Writing(..) | Stage::Indexing => String::new(),
-        _ if total >= WORTH_TELLING => format!("{} of {} MB", megabytes(done), megabytes(total)),
-        _ if done >= WORTH_TELLING => format!("{} MB", megabytes(done)),
+        _ if total >= LEAST_SHOWN => format!("{} of {} MB", megabytes(done), megabytes(total)),
+        _ if done >= LEAST_SHOWN => format!("{} MB", megabytes(done)),
         _ => String::new(),
     };
     Bar {
@@ -122,7 +127,7 @@ fn megabytes(bytes: u64) -> String {
 fn status_words(stage: &Stage) -> String {
     match stage {
         Stage::Done(all) => {
-            let names = all.iter().map(|one| one.name.as_str());
+            let names = all.iter().map(|dataset| dataset.name.as_str());
             format!("Read in: {}.", names.collect::<Vec<_>>().join(", "))
         }
         Stage::Dropped(name) => format!("Dropped: {name}."),
@@ -134,6 +139,3 @@ fn status_words(stage: &Stage) -> String {
         }
     }
 }
-
-/// Fewer bytes are no amount of megabytes.
-const WORTH_TELLING: u64 = 100_000;

@@ -1,4 +1,4 @@
-//! Another published dataset is read in, or one is dropped, while the page goes on.
+//! A published dataset is imported, or one is dropped, while the page stays usable.
 
 mod failing;
 mod import_status;
@@ -79,7 +79,7 @@ impl Ready {
     }
 }
 
-/// Takes a file, and has it read in.
+/// Receives a file, and starts its import.
 async fn take(State(state): State<Arc<AppState>>, delivery: Delivery) -> Response {
     let taken = taken(&state, delivery).await;
     response(&state, taken)
@@ -111,7 +111,7 @@ async fn taken(state: &Arc<AppState>, delivery: Delivery) -> Result<Reply, PageE
     Ok(Reply::See("/foods/import".into()))
 }
 
-/// A file without a name, in the folder of the book: whatever happens, nothing is left of it.
+/// A file without a name in the folder of the book, of which nothing remains after it is closed.
 fn unnamed(folder: &Path) -> std::io::Result<File> {
     tempfile::tempfile_in(folder)
 }

@@ -1,4 +1,4 @@
-//! The work itself, on a thread of its own.
+//! The import itself, on a thread of its own.
 
 use std::fs::File;
 use std::io::{self, Read as _, Seek as _};
@@ -15,8 +15,7 @@ use crate::web::imports::{ImportedDataset, Stage, Turn};
 const ZIP: &[u8; 2] = b"PK";
 /// The name of the upload in error messages; no file has this name.
 const SENT: &str = "the file";
-
-/// The name of the first part that is read.
+/// The name of the first step of reading.
 const LIST: &str = "what is in the zip";
 
 /// A change to the food data.
@@ -27,7 +26,7 @@ pub(super) enum Task {
     Drop(String),
 }
 
-/// Begins it, and lets the browser go on.
+/// Starts a task on a thread, which reports through `turn`.
 pub(super) fn start(task: Task, data: FoodData, on: String, mut turn: Turn, tell: fn(&str)) {
     let work = move || {
         let done = match task {

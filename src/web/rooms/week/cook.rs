@@ -30,10 +30,10 @@ struct PlanCookingRoom {
 
 /// Shows the form: as the address fills it in, else as it is planned.
 pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let asked = &request.address.query;
-    let on = near(request, asked, "on")?;
-    if asked.beginning(TRAYS).next().is_some() {
-        let trays = |name: &str| trays_in(asked, name);
+    let query = &request.address.query;
+    let on = near(request, query, "on")?;
+    if query.beginning(TRAYS).next().is_some() {
+        let trays = |name: &str| trays_in(query, name);
         return Reply::page(&filled(request, on, &trays, Wrong::default())?);
     }
     let planned = already(request.record()?, on)?;
@@ -70,7 +70,7 @@ fn trays_in(fields: &Fields, name: &str) -> String {
     bowl::cubes(&format!("{TRAYS}{name}"), fields)
 }
 
-/// The cooking in the fields: none, where the form asks for none.
+/// The cooking in the fields; none where the form empties the day.
 fn cooking(
     request: &PageRequest<'_>,
     on: Date,
@@ -95,15 +95,15 @@ fn cooking(
             wrong.say("cubes", words);
             continue;
         };
-        let one = PlannedCooking {
+        let planned = PlannedCooking {
             recipe: name.to_string(),
             trays,
         };
-        if let Err(problem) = validation.cooking(&one) {
+        if let Err(problem) = validation.cooking(&planned) {
             wrong.problems("cubes", &[problem]);
         }
-        if !cooking.iter().any(|other| other.recipe == one.recipe) {
-            cooking.push(one);
+        if !cooking.iter().any(|other| other.recipe == planned.recipe) {
+            cooking.push(planned);
         }
     }
     if cooking.is_empty() && wrong.is_empty() {
@@ -119,10 +119,12 @@ fn cooking(
 fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, PageError> {
     let planned = store.planned(on, on)?.cooking.remove(&on);
     let planned = planned.unwrap_or_default().into_iter();
-    Ok(planned.map(|one| (one.recipe, one.trays)).collect())
+    Ok(planned
+        .map(|cooking| (cooking.recipe, cooking.trays))
+        .collect())
 }
 
-/// The page: the recipes of the book, and those that were planned and are no more.
+/// The page: the recipes of the book, and planned ones that the book no longer has.
 fn filled(
     request: &PageRequest<'_>,
     on: Date,

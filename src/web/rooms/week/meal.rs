@@ -33,10 +33,10 @@ struct MealPage {
 /// Shows the form: as the address fills it in, else as the meal is planned.
 pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let store = request.record()?;
-    let asked = &request.address.query;
-    let slot = slot(request, store, asked)?;
-    if asked.value("other").is_some() || asked.beginning(RECIPE).next().is_some() {
-        return Reply::page(&refilled(request, store, slot, asked, Wrong::default())?);
+    let query = &request.address.query;
+    let slot = slot(request, store, query)?;
+    if query.value("other").is_some() || query.beginning(RECIPE).next().is_some() {
+        return Reply::page(&refilled(request, store, slot, query, Wrong::default())?);
     }
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
     let (counted, other) = counted(request, store, slot.day, planned.unwrap_or_default())?;
@@ -83,7 +83,8 @@ fn refilled(
     Ok(filled(request, slot, rows, other, wrong))
 }
 
-/// The servings in the fields, and the foods as they were typed: none, where the form asks for none.
+/// The servings in the fields, and the foods as they were typed; none where the form empties the
+/// meal.
 fn parts(
     request: &PageRequest<'_>,
     store: &Store,
@@ -115,8 +116,9 @@ fn slot(request: &PageRequest<'_>, store: &Store, fields: &Fields) -> Result<Slo
 /// A dish that may be planned.
 struct DishOption {
     title: String,
-    /// Cubes left that can be eaten on the day, and cubes past theirs.
+    /// Cubes left that can be eaten on the day.
     left: u32,
+    /// Cubes past their last day on it.
     past: u32,
     /// The batches in the freezer.
     batches: Vec<i64>,
@@ -142,7 +144,7 @@ impl DishOption {
     }
 }
 
-/// The recipes of the book and of the freezer by their names.
+/// The dishes of the book and of the freezer, by the names of their recipes.
 fn dishes(
     request: &PageRequest<'_>,
     store: &Store,
@@ -169,7 +171,8 @@ fn dishes(
     Ok(dishes)
 }
 
-/// What stands beside each dish that is stopped for the child of a meal: a batch of it in the freezer, else the recipe as it would be cooked.
+/// The marks of the dishes that are stopped for the child of a meal, by their names: by a batch in
+/// the freezer, else by the recipe as it would be cooked.
 fn dish_stops(
     request: &PageRequest<'_>,
     store: &Store,
@@ -191,7 +194,7 @@ fn dish_stops(
             Some(stop) => stop.clone(),
             None if dish.batches.is_empty() => {
                 let recipe = request.book.recipe(name)?;
-                // What cannot be calculated is told where it is planned.
+                // A recipe that cannot be calculated is reported when it is planned.
                 match calculated(&recipe, &target, &tray, &pantry) {
                     Ok(batch) => {
                         stops::of_batch(request, &judge, (&batch, &tray), (slot.day, child))?
@@ -206,6 +209,7 @@ fn dish_stops(
     Ok(marks)
 }
 
+/// The rows of the form; `cubes` gives the text of each field.
 fn rows(
     request: &PageRequest<'_>,
     store: &Store,
@@ -240,8 +244,8 @@ fn counted(
     let recipes = dishes(request, store, on)?;
     let mut counted = BTreeMap::new();
     let mut words = Vec::new();
-    for one in planned {
-        match one {
+    for serving in planned {
+        match serving {
             PlannedServing::Cubes(pick)
                 if recipes.contains_key(&pick.name) && pick.cubes.halved() == 0 =>
             {

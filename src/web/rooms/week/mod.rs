@@ -243,8 +243,8 @@ fn iron(
     Ok(all)
 }
 
-/// The addresses of the page for the paediatrician, for each child with a meal on record in its days: the week that is
-/// shown, or the two weeks up to today where that is this week.
+/// The addresses of the page for the paediatrician, for each child with a meal on record in its
+/// days: the week that is shown, or the two weeks up to today where that is this week.
 fn visits(
     request: &PageRequest<'_>,
     store: &Store,
@@ -371,8 +371,8 @@ fn earlier_meal(on: Date, child: &str, meal: &str) -> String {
     format!("/mix?{}", slot_query(on, child, meal))
 }
 
-/// Records a plan for one day, with its foods as they were typed, unless an objection blocks it; `None` after noting what
-/// is wrong with it. `action` is the address to which the form is sent.
+/// Records a plan for one day, with its foods as they were typed, unless an objection blocks it;
+/// `None` after noting what is wrong with it. `action` is the address to which the form is sent.
 fn planned(
     request: &PageRequest<'_>,
     (plan, typed): (&Plan, &[Helping]),
@@ -450,7 +450,8 @@ fn span_from(today: Date, from: Date) -> Span {
     }
 }
 
-/// A day in an address or a hidden field, perhaps in words; one that is too far away is an address that does not exist.
+/// A day in an address or a hidden field, perhaps in words; one that is too far away is an address
+/// that does not exist.
 fn near(request: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
     let reader = DayReader::new(request.today, DayUse::Ahead);
     let on = reader.read(fields.text(name));

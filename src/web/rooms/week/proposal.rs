@@ -1,5 +1,5 @@
-//! A proposal as a week in plain words: kept as it is, with another dish at one meal, or worked out again without a dish. Nothing
-//! is recorded until it is kept.
+//! A proposal as a week in plain words: kept as it is, with another dish at one meal, or worked out
+//! again without a dish. Nothing is recorded until it is kept.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
@@ -13,8 +13,9 @@ use crate::household::{ProposedWeek, Wish, judged_week, other_dishes, propose_we
 use crate::notebook::{Child, Plan, Store};
 use crate::planning::Request;
 use crate::planning::propose::Proposal;
-use crate::report::objection_lines;
-use crate::report::{ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, spoken_day};
+use crate::report::{
+    ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, objection_lines, spoken_day,
+};
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::layout::Layout;
@@ -344,7 +345,8 @@ fn place(draft: &WeekDraft, fields: &Fields) -> Result<MealPlace, PageError> {
     })
 }
 
-/// The proposals with another dish at a meal; `None` where the book is no longer that of the proposal.
+/// The proposals with another dish at a meal; `None` where the book is no longer that of the
+/// proposal.
 fn others(
     request: &PageRequest<'_>,
     draft: &WeekDraft,

@@ -1,4 +1,5 @@
-//! The shopping list of the plan: what is bought is ticked off, and the list is printed or sent as text.
+//! The shopping list of the plan: what is bought is ticked off, and the list is printed or sent as
+//! text.
 
 use std::fmt::Write as _;
 
@@ -11,8 +12,7 @@ use crate::household::{plan_facts, shopping_days, shopping_list, shopping_object
 use crate::notebook::Plan;
 use crate::planning::facts::Span;
 use crate::planning::shop::{Item, ShoppingList};
-use crate::report::objection_lines;
-use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, short_of};
+use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, objection_lines, short_of};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
@@ -30,7 +30,7 @@ struct ShopRoom {
     from: Date,
     /// The list as the body of a letter, for a link.
     letter: String,
-    /// How much of it is ticked off.
+    /// How many foods are ticked off.
     done: String,
     /// The objections to the meals and batches on the list, without those that are notes only.
     objections: Vec<ObjectionLine>,
@@ -50,7 +50,7 @@ struct ShopRoom {
 struct Line {
     id: String,
     ticked: bool,
-    /// What is left, where it was ticked off and more is needed by now.
+    /// The amount that is still to buy, where more is needed than was ticked off.
     short: Option<String>,
     name: String,
     /// Whether it is in season, and its usual price fresh and frozen.
@@ -183,7 +183,7 @@ fn line(item: &Item, page: &ShopPage<'_>) -> Line {
     }
 }
 
-/// Text as part of an address.
+/// Text as part of an address, percent-encoded.
 fn encoded(text: &str) -> String {
     let mut encoded = String::new();
     for byte in text.bytes() {
@@ -191,7 +191,7 @@ fn encoded(text: &str) -> String {
             b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' => {
                 encoded.push(char::from(byte));
             }
-            // A letter ends its lines with both.
+            // Lines of a letter end with CR and LF (RFC 6068, 5).
             b'\n' => encoded.push_str("%0D%0A"),
             _ => {
                 let _ = write!(encoded, "%{byte:02X}");
