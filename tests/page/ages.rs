@@ -1,5 +1,5 @@
-//! What the rooms say to the parents of a very young child and of an older one. The demo's own day
-//! is 16 November 2026.
+//! What the rooms say for a very young child and for an older one. The demo's own day is 16
+//! November 2026.
 
 use super::running::Running;
 
@@ -95,7 +95,7 @@ fn an_older_child_has_no_reference_in_any_room() {
         assert!(body.contains("no reference here"), "{room}: {body}");
         assert!(!body.contains("of 11 mg"), "{room}");
     }
-    // A day younger, and there is one.
+    // For a child a day younger there is a reference.
     let (_folder, page) = with_birthday("2022-11-17");
     let mix = page.get("/mix?cubes-48=2").body;
     assert!(mix.contains("iron (RDA 7 mg, EAR 3 mg a day)"), "{mix}");

@@ -1,5 +1,5 @@
-//! What a household tells beside its meals: each form of the page, and what the command line says
-//! then.
+//! What a household records beside its meals: each form of the page, and what the command line
+//! shows afterwards.
 
 use std::path::Path;
 
@@ -147,7 +147,7 @@ fn a_weight_that_can_hardly_be_is_asked_about_before_it_is_written_down() {
         assert!(asked.body.contains(words), "{words}: {}", asked.body);
     }
     assert_eq!(weights(), before, "nothing is written down");
-    // What was said to be right is not another number.
+    // The confirmation of one number does not cover another.
     let sure = asked.hidden("sure");
     let other = [
         ("child", "Wren"),
@@ -635,7 +635,7 @@ fn a_cup_that_is_typed_is_that_of_the_household() {
 }
 
 #[test]
-fn a_stage_of_texture_is_told_from_a_day_on() {
+fn a_stage_of_texture_is_recorded_from_a_day_on() {
     let folder = household();
     let page = Running::inside(folder.path());
     let form = page.get("/household/texture?child=Wren").body;
@@ -665,7 +665,7 @@ fn a_stage_of_texture_is_told_from_a_day_on() {
         let sent = page.post("/household/texture", &wrong);
         assert_eq!(sent.status, 422, "{wrong:?}");
     }
-    // Its day can be corrected, as that of a note.
+    // The day of a stage can be corrected, as that of a note.
     let entry = page.get("/household/texture?child=Wren").hidden("entry");
     let path = format!("/history/{entry}");
     assert_eq!(page.get(&path).status, 200);

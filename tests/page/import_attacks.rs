@@ -61,7 +61,7 @@ fn a_file_needs_the_token_before_it_and_comes_from_the_page_itself() {
 }
 
 #[test]
-fn files_that_are_no_dataset_are_told_of_and_the_food_data_stays() {
+fn files_that_are_not_a_dataset_are_reported_and_the_food_data_stays() {
     let folder = household();
     let page = Running::inside(folder.path());
     send(&page, "moon.zip", &download(3, 1));

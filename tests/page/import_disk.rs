@@ -8,7 +8,7 @@ use data_import::verify;
 use super::import::{download, over, said, send};
 use super::running::{Running, household};
 
-/// How to start a program that may mount a disk which nobody else sees; `None` where this user may
+/// How to start a program that may mount a disk of its own; `None` where this user may
 /// not.
 fn with_own_disks() -> Option<&'static [&'static str]> {
     let ways: [&[&str]; 2] = [

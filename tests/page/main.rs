@@ -1,5 +1,4 @@
-//! The kitchen page as a browser meets it, and as an attacker would: the program itself, spoken to
-//! over TCP.
+//! The kitchen page as a browser and as an attacker use it: the program itself, over TCP.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 #![cfg(unix)]

@@ -1,5 +1,5 @@
-//! What speaks against a food stands on the page before anything is recorded, and a block that was
-//! not read stops the form.
+//! The page shows the objections to a food before anything is recorded, and a block that is not
+//! overridden stops the form.
 
 use std::path::PathBuf;
 
@@ -376,7 +376,7 @@ fn a_block_that_was_read_for_one_food_is_not_one_for_another() {
 }
 
 #[test]
-fn cubes_past_their_day_are_said_to_be_before_they_are_served() {
+fn cubes_past_their_day_are_marked_before_they_are_served() {
     let home = Home::with("");
     // The last day of batch 16 was 12 November 2026.
     let past = "The cubes of batch #16 are past their last day, 12 Nov 2026.";

@@ -1,4 +1,4 @@
-//! The page stops: nobody is let in any more, and what is under way is finished.
+//! The page stops: no connection is accepted any more, and running requests are finished.
 
 use std::io::{Read as _, Write as _};
 use std::net::{SocketAddr, TcpStream};

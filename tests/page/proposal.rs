@@ -37,7 +37,7 @@ fn one_meal_gets_another_dish_and_the_others_stay() {
     let meals = meals_of(&demo.page.get(&first).body);
     assert!(meals.len() > 10, "{meals:?}");
     let mut changed = Vec::new();
-    // On the first day the freezer alone is served from; later there is more to choose from.
+    // The first day has dishes of the freezer only; later days have more to choose from.
     let last = meals.len() - 2..;
     for (at, (address, now)) in meals.iter().enumerate() {
         if at > 0 && !last.contains(&at) {

@@ -45,7 +45,8 @@ fn of_two() -> (tempfile::TempDir, Running) {
     (folder, page)
 }
 
-/// The page without the switch, and without the last entry, which is told whoever it is of.
+/// The page without the switch between children and without the last entry, which may be of any
+/// child.
 fn main_part(answer: &Answer) -> String {
     let body = answer.body.split("<main").nth(1).unwrap();
     let body = body.split("</main>").next().unwrap();
@@ -152,7 +153,7 @@ fn the_address_says_who_is_seen_and_a_cookie_keeps_it() {
     assert_eq!(page.ask("/mix?child=Wren", "").header("set-cookie"), "");
     let all = page.ask("/?child=", &kept);
     assert!(all.header("set-cookie").starts_with("trayful-child=;"));
-    // A kept child of another book, or one that was renamed, is nobody here: all are seen.
+    // Where the book does not have the kept child, as after a renaming, all are seen.
     let gone = page.ask("/", "trayful-child=Robin");
     assert_eq!(gone.header("location"), "/?child=");
 }
@@ -179,7 +180,7 @@ fn what_an_address_names_never_becomes_a_cookie_of_its_own() {
 }
 
 #[test]
-fn a_dish_is_served_to_the_child_that_is_seen_and_to_nobody_unsaid() {
+fn a_dish_is_served_to_the_child_that_is_seen_or_is_chosen() {
     let (_folder, page) = of_two();
     for (room, checked) in [
         ("/", "type=\"hidden\" name=\"child\" value=\"Wren\""),
