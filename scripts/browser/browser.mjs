@@ -1,4 +1,4 @@
-// The browser, and a window of it that writes down what ought not to happen.
+// The browser, and a window of it that collects console messages and requests to other sites.
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
@@ -7,7 +7,7 @@ import { named } from "./names.mjs";
 
 export const SIZES = [[360, 740], [768, 1024], [1280, 800]];
 
-// Before there is a book, before a device is let in, and on paper there are no ways to the rooms.
+// Pages without navigation: before there is a book, before a device is let in, and on paper.
 const WITHOUT_ROOMS = /^\/(start|pair|visit\/page)/;
 
 export function launched() {
@@ -17,8 +17,8 @@ export function launched() {
   });
 }
 
-// A window onto the page at `address`; it leaves pictures in the folder `shots`, where one is given. `options` are those of a
-// context of Playwright.
+// A window onto the page at `address`. Screenshots go to the folder `shots`, where one is given; `options` are those of a
+// Playwright context.
 export class Window {
   static async open(browser, address, label, shots, options = {}) {
     const window = new Window();
@@ -26,9 +26,9 @@ export class Window {
     window.page = await window.context.newPage();
     Object.assign(window, { address, label, shots, script: options.javaScriptEnabled !== false, console: [], foreign: [] });
     if (shots) mkdirSync(shots, { recursive: true });
-    const said = (words) => window.console.push(words);
-    window.page.on("console", (message) => said(message.text()));
-    window.page.on("pageerror", (error) => said(String(error)));
+    const log = (words) => window.console.push(words);
+    window.page.on("console", (message) => log(message.text()));
+    window.page.on("pageerror", (error) => log(String(error)));
     window.page.on("request", (request) => {
       if (new URL(request.url()).origin !== new URL(address).origin) window.foreign.push(request.url());
     });
@@ -53,7 +53,7 @@ export class Window {
     await this.page.screenshot({ path: join(this.shots, `${file}.png`), fullPage: true });
   }
 
-  // The page as it stands now: its width, its targets, what axe-core says, and what a screen reader is told.
+  // Checks the page as it is now: its width, its targets, the rules of axe-core, and its accessibility tree.
   async sound(what) {
     const where = `${this.label}: ${what}`;
     await notWider(this.page, where);
@@ -76,7 +76,7 @@ export class Window {
     await this.notice("Took back");
   }
 
-  // Nothing was said in the console but `expected`, and nothing left the page.
+  // Checks that the console has only `expected` messages, and that no request went to another site.
   quiet(where, expected = () => false) {
     none(this.console.filter((words) => !expected(words)), `${where}: console`);
     none(this.foreign, `${where}: left the page`);

@@ -1,12 +1,14 @@
-// What holds of every page, and the count of what held.
+// The checks of every page, and the count of those that passed.
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+// The least side of a target, and the least distance between two, in CSS pixels; more than WCAG 2.5.8 asks for (judgement).
 const LEAST = 48;
 const APART = 8;
-const MOST_TOLD = 4;
+// The most faults that a failure lists.
+const MOST_LISTED = 4;
 
 export const failures = [];
 export let passed = 0;
@@ -16,15 +18,15 @@ export function check(good, what) {
   else failures.push(what);
 }
 
-// Two values that must be one and the same.
+// Two values that must be equal.
 export function same(one, other, what) {
   check(one === other, `${what}: ${JSON.stringify(one)}, not ${JSON.stringify(other)}`);
 }
 
-// A list of faults that must be empty; the first few are told.
+// A list of faults that must be empty; a failure lists the first few.
 export function none(faults, what) {
-  const more = faults.length > MOST_TOLD ? `; and ${faults.length - MOST_TOLD} more` : "";
-  check(faults.length === 0, `${what}: ${faults.slice(0, MOST_TOLD).join("; ")}${more}`);
+  const more = faults.length > MOST_LISTED ? `; and ${faults.length - MOST_LISTED} more` : "";
+  check(faults.length === 0, `${what}: ${faults.slice(0, MOST_LISTED).join("; ")}${more}`);
 }
 
 // Pixels by which the page is wider than the screen.
@@ -33,7 +35,7 @@ export async function notWider(page, where) {
   check(wide <= 0, `${where}: ${wide} px wider than the screen`);
 }
 
-// What can be touched and is too small, or too near to another: links inside a sentence are exempt (WCAG 2.5.8).
+// Targets that are too small, or too near to another; links inside a sentence are exempt (WCAG 2.5.8).
 function tooSmall({ least, apart }) {
   const shown = (element) => element.checkVisibility() && element.getBoundingClientRect().width > 1;
   const inSentence = (element) => element.matches("p > a:not(.door), td a, .words a") && getComputedStyle(element).display === "inline";
@@ -46,7 +48,7 @@ function tooSmall({ least, apart }) {
   const near = [];
   for (const [at, one] of boxes.entries()) {
     for (const other of boxes.slice(at + 1)) {
-      // What stays in sight lies over what moves below it.
+      // A bar that stays in sight covers targets that scroll below it.
       if (one.bar !== other.bar) continue;
       const across = Math.max(other.box.left - one.box.right, one.box.left - other.box.right);
       const down = Math.max(other.box.top - one.box.bottom, one.box.top - other.box.bottom);
@@ -62,11 +64,12 @@ export async function targets(page, where) {
   none(near, `${where}: too near`);
 }
 
-// What axe-core finds. The size of targets is measured by `targets`: axe takes for small what a bar lies over until one scrolls. A sheet of stickers has no headings, so that the best practices do not fit it.
+// The violations that axe-core finds. `targets` measures the size of targets, because axe takes one that a bar covers for small.
+// A sheet of stickers has no headings, so the best practices do not apply to it.
 export async function accessible(page, where, { stickers = false } = {}) {
   await page.evaluate(axe);
   const rules = stickers ? RULES.filter((rule) => rule !== "best-practice") : RULES;
   const { violations } = await page.evaluate((rules) => axe.run({ runOnly: rules, rules: { "target-size": { enabled: false } }, resultTypes: ["violations"] }), rules);
-  const told = violations.map((one) => `${one.id} (${one.nodes.map((node) => node.target.join(" ")).slice(0, 3).join(", ")})`);
-  none(told, `${where}: axe`);
+  const found = violations.map((violation) => `${violation.id} (${violation.nodes.map((node) => node.target.join(" ")).slice(0, 3).join(", ")})`);
+  none(found, `${where}: axe`);
 }

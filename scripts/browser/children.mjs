@@ -1,4 +1,4 @@
-// A household of two children: whose meal and whose iron it is must be said in every room.
+// A household of two children: every room must name the child of a meal and of a figure.
 import { appendFileSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { Window } from "./browser.mjs";
@@ -6,10 +6,10 @@ import { check, same } from "./checks.mjs";
 import { addresses, look } from "./rooms.mjs";
 
 const NAMES = ["Wren", "Lark"];
-// Where the page speaks of what one child ate, eats, or is to eat.
+// The parts of a page about what one child ate, eats, or is to eat.
 const OF_BOTH = ["/", "/week", "/week/held", "/week/held?what=planned", "/tastes"];
 
-// A day so many days or months from today, as the program writes it.
+// A day, by days or months from today, as the program writes it.
 function day(days, months = 0) {
   const day = new Date();
   day.setUTCDate(day.getUTCDate() + days);
@@ -17,7 +17,7 @@ function day(days, months = 0) {
   return day.toISOString().slice(0, 10);
 }
 
-// The book of the demo with a second child and a new record, told on the days before today.
+// The book of the demo with a second child and a new record of the days before today.
 export function household(program) {
   const parent = program.folder("two");
   program.say(parent, "demo", "--into", "book");
@@ -50,8 +50,8 @@ function story() {
   ];
 }
 
-export async function children(browser, kitchen, shots) {
-  const window = await Window.open(browser, kitchen.address, "two", shots, { viewport: { width: 360, height: 740 } });
+export async function children(browser, served, shots) {
+  const window = await Window.open(browser, served.address, "two", shots, { viewport: { width: 360, height: 740 } });
   const paths = [...await addresses(window), "/mix?cubes-1=2&child=Lark", "/visit?child=Lark"];
   for (const path of OF_BOTH) {
     await window.go(path);
@@ -60,16 +60,16 @@ export async function children(browser, kitchen, shots) {
   }
   await seen(window);
   await window.go("/?child=");
-  await served(window);
+  await servedTo(window);
   await mixed(window);
   await tickedOff(window);
   await asked(window);
   window.quiet("two", (words) => words.includes("422"));
   await window.close();
-  for (const [width, height] of [[360, 740], [1280, 800]]) await look(browser, kitchen, paths, `two ${width}`, shots, { viewport: { width, height } }, { names: true });
+  for (const [width, height] of [[360, 740], [1280, 800]]) await look(browser, served, paths, `two ${width}`, shots, { viewport: { width, height } }, { names: true });
 }
 
-// One child is seen at a time, in every room that one goes on to, until both are again.
+// Once a child is chosen, every room shows that child, until both are chosen again.
 async function seen(window) {
   const { page } = window;
   const current = (name) => page.waitForSelector(`.whom a[aria-current]:has-text('${name}')`);
@@ -81,7 +81,7 @@ async function seen(window) {
     await window.go(path);
     await current("Lark");
     await page.locator(".last").evaluateAll((lasts) => lasts.forEach((last) => last.remove()));
-    // What is thawed is thawed for the whole household.
+    // Thawing is for the whole household.
     const words = (await window.text("main")).replace("Wren", "").replace(/for Wren's \w+/g, "");
     check(!words.includes("Wren"), `two ${path}: only Lark is seen`);
   }
@@ -100,8 +100,8 @@ async function seen(window) {
   await current("Both");
 }
 
-// A meal is nobody's until it is said whose.
-async function served(window) {
+// A meal is recorded only once its child is chosen.
+async function servedTo(window) {
   const { page } = window;
   await window.go("/freezer/1/serve");
   await page.click("main form button[value=taken]");

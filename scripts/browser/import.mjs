@@ -1,5 +1,5 @@
 // Reads a dataset in through the page of a household that has a book: the bar moves while the file is sent and while it is read,
-// with script and without, and its foods are found afterwards; then it is dropped, and a file that is none is told of.
+// with script and without, and its foods are found afterwards; then it is dropped, and a file that is not a dataset is reported.
 // The foods are invented.
 import { crc32 } from "node:zlib";
 import { Window } from "./browser.mjs";
@@ -67,7 +67,7 @@ async function watched(window) {
   check((await window.text("#said")).includes("percent"), `${label}: it is said how far it is`);
   await window.sound("receiving");
   await page.waitForURL("**/foods/import", LONG);
-  // On a fast machine it may be over before anybody looks.
+  // On a fast machine the import may end before the page is read.
   await page.waitForFunction(() => /Reading|Writing|Read in/.test(document.querySelector("#import")?.textContent), null, LONG);
   await window.shoot("reading");
   await page.waitForFunction(() => document.querySelector("#import .notice, #import .wrong"), null, LONG);
@@ -76,13 +76,13 @@ async function watched(window) {
   }
 }
 
-// Without script a person looks again.
+// Without script the page is loaded again by a link.
 async function lookedAgain({ page }) {
   await page.click("#import form button");
   while (await page.$("#import[data-live]")) await page.click("#import .door");
 }
 
-// What is dropped is gone after a moment.
+// The dataset is gone a moment after it is dropped.
 async function dropped({ page, script }) {
   await page.click("form[action='/foods/drop'] button");
   if (script) await page.waitForFunction(() => !document.querySelector("#import[data-live]"), null, LONG);

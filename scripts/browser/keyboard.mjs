@@ -1,4 +1,4 @@
-// Every stop of the keyboard shows where it is, and is not hidden by another thing.
+// Every element that the keyboard focuses shows its focus, and is not covered by another.
 import { Window } from "./browser.mjs";
 import { check } from "./checks.mjs";
 
@@ -36,8 +36,8 @@ export async function stops(page, where) {
   }
 }
 
-export async function keyboard(browser, kitchen, paths) {
-  const window = await Window.open(browser, kitchen.address, "keyboard", undefined, { viewport: { width: 360, height: 740 } });
+export async function keyboard(browser, served, paths) {
+  const window = await Window.open(browser, served.address, "keyboard", undefined, { viewport: { width: 360, height: 740 } });
   for (const path of paths) {
     await window.go(path);
     await stops(window.page, `keyboard ${path}`);

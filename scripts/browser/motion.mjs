@@ -1,12 +1,12 @@
-// Who asks for less motion gets none: nothing moves when a page is opened, nor after a change.
+// With reduced motion asked for, nothing moves when a page is opened or after a change.
 import { Window } from "./browser.mjs";
 import { check, same } from "./checks.mjs";
 
 const moving = (page) => page.evaluate(() => document.getAnimations().length + [...document.querySelectorAll("*")]
   .filter((element) => getComputedStyle(element).scrollBehavior === "smooth").length);
 
-export async function motion(browser, kitchen, paths) {
-  const window = await Window.open(browser, kitchen.address, "still", undefined, { viewport: { width: 360, height: 740 }, reducedMotion: "reduce" });
+export async function motion(browser, served, paths) {
+  const window = await Window.open(browser, served.address, "still", undefined, { viewport: { width: 360, height: 740 }, reducedMotion: "reduce" });
   const { page } = window;
   for (const path of paths) {
     await window.go(path);

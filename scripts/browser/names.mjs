@@ -1,10 +1,10 @@
-// What a screen reader is told, by the accessibility tree of the browser.
+// The names and roles for a screen reader, from the accessibility tree of the browser.
 import { check, none, same } from "./checks.mjs";
 
 const CONTROLS = new Set(["button", "link", "textbox", "searchbox", "spinbutton", "slider", "combobox", "checkbox", "radio", "switch", "Date", "DateTime"]);
 const PICTURES = new Set(["image", "img", "graphics-document", "SvgRoot"]);
 
-// Names, headings, landmarks, tables and pictures of the page that is open. A page to print has no rooms around it.
+// Checks names, headings, landmarks, tables and pictures of the open page. `rooms`: whether it has the navigation.
 export async function named(window, where, { rooms }) {
   const tree = await treeOf(window);
   const of = (...roles) => tree.filter((node) => roles.includes(node.role));
@@ -48,7 +48,7 @@ function withoutTable() {
   return charts.filter((chart) => !chart.closest("section")?.querySelector("table")).map((chart) => chart.getAttribute("aria-labelledby") ?? "a chart");
 }
 
-// Controls of one role and name that do not do the same.
+// Controls of the same role and name that do different things.
 async function confused(window, controls) {
   const alike = new Map();
   for (const node of controls) {
@@ -65,7 +65,7 @@ async function confused(window, controls) {
   return faults;
 }
 
-// What a control does: where it leads, or what it sends with its form, or which group it is a choice of.
+// What a control does: the address of a link, or what its form sends; empty for a choice.
 async function doing(cdp, backendNodeId) {
   const { object } = await cdp.send("DOM.resolveNode", { backendNodeId });
   const { result } = await cdp.send("Runtime.callFunctionOn", { objectId: object.objectId, functionDeclaration: does.toString(), returnByValue: true });

@@ -1,4 +1,4 @@
-// Pages to print: as many sheets of paper as they ought to be, and nothing cut.
+// Pages to print: the expected number of sheets, and nothing cut off.
 import { execFileSync } from "node:child_process";
 import { readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
@@ -25,7 +25,7 @@ function wordsOf(file) {
   }
 }
 
-// What reaches out of the paper, or is not drawn at all.
+// Elements that reach beyond the paper, or are not drawn.
 function cut() {
   const width = document.documentElement.clientWidth;
   const all = [...document.querySelectorAll("body *")].filter((element) => !element.closest("svg") && element.tagName !== "BR");
@@ -33,7 +33,7 @@ function cut() {
   const words = (element) => `${element.tagName} ${element.textContent.trim().slice(0, 40)}`;
   const out = all.filter((element) => box(element).left < -1 || box(element).right > width + 1).map(words);
   const unseen = [...document.querySelectorAll("tr, li, p, svg")].filter((element) => !element.closest("defs") && !element.matches(".chart.screen") && (box(element).height < 1 || !element.checkVisibility())).map(words);
-  // A drawing lets nothing out of itself.
+  // A drawing clips its content.
   const drawn = [...document.querySelectorAll("svg text")].filter((text) => {
     const around = box(text.ownerSVGElement);
     return box(text).left < around.left - 1 || box(text).right > around.right + 1 || box(text).top < around.top - 1 || box(text).bottom > around.bottom + 1;
@@ -47,10 +47,10 @@ function cut() {
   return { out, unseen, drawn, over, aside };
 }
 
-// What stands in the rows of the tables, without blanks, as it must be in the words of the PDF.
+// The text of the rows of the tables, without blanks, as the PDF must have it.
 const rows = (page) => page.$$eval("tbody tr", (rows) => rows.map((row) => [...row.cells].map((cell) => cell.innerText.trim())));
 
-// Prints the page that is open, and looks at it on paper.
+// Prints the open page, and checks it on paper.
 async function printed(window, { name, kind, paper, sheets }) {
   const { page, label } = window;
   const where = `${label}: ${name}`;
@@ -86,19 +86,19 @@ const MANY = 32;
 const SHEETS = { "letter-3x10": 30, "letter-2x5": 10, "a4-3x7": 21, "a4-2x7": 14 };
 
 // Pages of the demo household, left as PDF in the folder `papers`.
-export async function print(browser, program, kitchen, papers) {
-  const window = await Window.open(browser, kitchen.address, "print", papers);
+export async function print(browser, program, served, papers) {
+  const window = await Window.open(browser, served.address, "print", papers);
   for (const paper of ["a4", "letter"]) {
     for (const [name, from, to, sheets] of SPANS) {
       await window.go(`/visit/page?from=${from}&to=${to}&paper=${paper}`);
       await printed(window, { name: `visit ${name} ${paper}`, kind: "visit", paper, sheets });
     }
-    for (const recipe of recipesOf(kitchen)) {
+    for (const recipe of recipesOf(served)) {
       await window.go(`/cook/recipe/${recipe}/card?trays=2&paper=${paper}`);
       await printed(window, { name: `card ${recipe} ${paper}`, kind: "card", paper, sheets: 1 });
     }
   }
-  await labels(window, program, kitchen);
+  await labels(window, program, served);
   await legible(window);
   window.quiet("print");
   await window.close();
@@ -132,17 +132,17 @@ async function legible(window) {
   }
 }
 
-const recipesOf = (kitchen) => readdirSync(join(kitchen.folder, "recipes")).filter((file) => file.endsWith(".toml")).map((file) => file.slice(0, -".toml".length));
+const recipesOf = (served) => readdirSync(join(served.folder, "recipes")).filter((file) => file.endsWith(".toml")).map((file) => file.slice(0, -".toml".length));
 
 // A label for each batch, on as many sheets as it takes: of the demo, and of a freezer that holds more than a sheet does.
-async function labels(window, program, kitchen) {
+async function labels(window, program, served) {
   const crowded = program.folder("crowded");
   program.say(crowded, "demo", "--into", "book");
   const book = join(crowded, "book");
-  const recipes = recipesOf(kitchen);
+  const recipes = recipesOf(served);
   for (let batch = 0; batch < MANY; batch += 1) program.say(book, "freeze", recipes[batch % recipes.length], "--cubes", "20", "--on", "2026-11-16");
   const { address } = await program.page(book);
-  for (const [name, at] of [["demo", kitchen.address], ["many", address]]) {
+  for (const [name, at] of [["demo", served.address], ["many", address]]) {
     for (const [sheet, on] of Object.entries(SHEETS)) {
       await window.page.goto(new URL(`/freezer/labels?sheet=${sheet}`, at).href);
       const there = await window.page.locator(".label").count();

@@ -1,4 +1,4 @@
-// Every address that a room links to, looked at.
+// Every address that a room links to is checked.
 import { SIZES, Window } from "./browser.mjs";
 import { accessible, check, notWider, targets } from "./checks.mjs";
 import { named } from "./names.mjs";
@@ -8,7 +8,7 @@ const BESIDE = ["/mix?cubes-48=2&cubes-63=1", "/foods?words=sweet+potato", "/mon
   "/visit/page?from=2026-10-19&to=2026-11-15", "/cook/recipe/red-lentil-squash/card?trays=2"];
 // A sheet of stickers is drawn in millimetres, and has no headings.
 const STICKERS = "/freezer/labels";
-// What is printed has no rooms around it.
+// A page to print has no navigation.
 export const isSheet = (path) => path.startsWith(STICKERS) || /\/card\b|\/visit\/page/.test(path);
 
 // Every address that a room links to, one of each kind, beginning with the first room.
@@ -43,23 +43,23 @@ async function lookAt(window, path, { names }) {
   window.quiet(where, (words) => missing && words.includes("404"));
 }
 
-// Looks at each address in one window.
-export async function look(browser, kitchen, paths, label, shots, options, { names = false } = {}) {
-  const window = await Window.open(browser, kitchen.address, label, shots, options);
+// Checks each address in one window.
+export async function look(browser, served, paths, label, shots, options, { names = false } = {}) {
+  const window = await Window.open(browser, served.address, label, shots, options);
   for (const path of paths) await lookAt(window, path, { names });
   await window.close();
 }
 
-// The addresses of a household that are walked through.
-export async function walked(browser, kitchen) {
-  const window = await Window.open(browser, kitchen.address, "rooms");
+// The addresses of a household that are checked.
+export async function walked(browser, served) {
+  const window = await Window.open(browser, served.address, "rooms");
   const paths = [...await addresses(window), ...BESIDE];
   await window.close();
   return paths;
 }
 
 // All rooms of a household: sizes with and without script, dark, forced colours, and 320 px, which is a page of 1280 px at 400 %.
-export async function rooms(browser, kitchen, paths, shots) {
+export async function rooms(browser, served, paths, shots) {
   const ways = SIZES.flatMap(([width, height]) => [
     [`${width}`, { viewport: { width, height } }, { names: true }],
     [`${width}-plain`, { viewport: { width, height }, javaScriptEnabled: false }],
@@ -70,5 +70,5 @@ export async function rooms(browser, kitchen, paths, shots) {
     ["forced", { viewport: { width: 360, height: 740 }, forcedColors: "active" }],
     ["320", { viewport: { width: 320, height: 256 } }],
   );
-  for (const [label, options, more] of ways) await look(browser, kitchen, paths, label, shots, options, more);
+  for (const [label, options, more] of ways) await look(browser, served, paths, label, shots, options, more);
 }

@@ -1,4 +1,4 @@
-// Walks through the kitchen page in Chromium, part by part; each module says at its head what it looks at.
+// Tests the kitchen page in Chromium, part by part; the first line of each module says what it tests.
 //
 // Usage: node run.mjs PROGRAM [FOLDER-FOR-SCREENSHOTS [PART...]]
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
@@ -9,7 +9,7 @@ import { failures, passed } from "./checks.mjs";
 import { children, household } from "./children.mjs";
 import { importing } from "./import.mjs";
 import { keyboard } from "./keyboard.mjs";
-import { Program } from "./kitchen.mjs";
+import { Program } from "./program.mjs";
 import { motion } from "./motion.mjs";
 import { devices, paths, starts } from "./paths/all.mjs";
 import { print } from "./print.mjs";
@@ -31,24 +31,24 @@ async function part(name, walk) {
   console.log(`browser part ${name}: ${((performance.now() - begun) / 1000).toFixed(0)} s`);
 }
 
-// Two at a time: what mostly looks, and the paths, which change the record one after another in a household of their own.
-async function looking(kitchen) {
-  const all = await walked(browser, kitchen);
-  await part("rooms", () => rooms(browser, kitchen, all, into("rooms")));
-  await part("zoom", () => zooms(browser, kitchen, all, into("zoom")));
-  await part("motion", () => motion(browser, kitchen, all));
-  await part("keyboard", () => keyboard(browser, kitchen, all));
-  await part("print", () => print(browser, program, kitchen, into("paper") ?? work));
+// Two groups at a time, each in a household of its own: parts that read, and parts that change the record.
+async function looking(served) {
+  const all = await walked(browser, served);
+  await part("rooms", () => rooms(browser, served, all, into("rooms")));
+  await part("zoom", () => zooms(browser, served, all, into("zoom")));
+  await part("motion", () => motion(browser, served, all));
+  await part("keyboard", () => keyboard(browser, served, all));
+  await part("print", () => print(browser, program, served, into("paper") ?? work));
   await part("children", async () => children(browser, await program.page(household(program)), into("two")));
 }
 
-async function doing(kitchen) {
-  await part("paths", () => paths(browser, program, kitchen, into("paths")));
-  await part("uses", () => uses(browser, program, kitchen, into("uses")));
-  await part("taps", () => taps(browser, { program, kitchen, rmSync, join, readFileSync, writeFileSync }, into("taps")));
+async function doing(served) {
+  await part("paths", () => paths(browser, program, served, into("paths")));
+  await part("uses", () => uses(browser, program, served, into("uses")));
+  await part("taps", () => taps(browser, { program, served, rmSync, join, readFileSync, writeFileSync }, into("taps")));
   await part("import", () => importing(browser, program, into("import")));
   await part("start", () => starts(browser, program, into("paths")));
-  await part("device", () => devices(browser, program, kitchen.folder, into("paths")));
+  await part("device", () => devices(browser, program, served.folder, into("paths")));
 }
 
 try {

@@ -1,11 +1,11 @@
-// How many taps and loads the tasks of a tired parent take on a phone, and whether the answer is in sight: the numbers are limits.
+// The most taps and page loads that common tasks may take on a phone, and whether the answer is in sight.
 import { Window } from "./browser.mjs";
 import { check } from "./checks.mjs";
 
 const PHONE = { viewport: { width: 360, height: 740 } };
 const DAY = "2026-11-16";
 
-// A walk that counts. Loads are of pages, not of their parts.
+// A walk that counts taps and page loads; loads of parts of a page do not count.
 class Walk {
   constructor(window) {
     Object.assign(this, { window, page: window.page, taps: 0, loads: 0 });
@@ -24,12 +24,12 @@ class Walk {
   }
 
   within(what, taps, loads) {
-    const said = `${this.window.label}: ${what}: ${this.taps} taps, ${this.loads} loads`;
+    const counts = `${this.window.label}: ${what}: ${this.taps} taps, ${this.loads} loads`;
     console.log(`browser part taps, ${what}: ${this.taps} taps, ${this.loads} loads`);
-    check(this.taps <= taps && this.loads <= loads, `${said}; at most ${taps} and ${loads}`);
+    check(this.taps <= taps && this.loads <= loads, `${counts}; at most ${taps} and ${loads}`);
   }
 
-  // Whether words stand on the screen as it is, above the bars that lie over the page.
+  // Checks that an element is on the screen without scrolling, above the bar.
   async inSight(selector, what) {
     const box = await this.page.locator(selector).first().boundingBox();
     const bar = await this.page.locator("nav").boundingBox();
@@ -37,8 +37,8 @@ class Walk {
   }
 }
 
-async function plannedLunch(walk, { program, kitchen }) {
-  program.say(kitchen.folder, "plan", "set", DAY, "lunch", "2 salmon-broccoli-millet", "--on", DAY);
+async function plannedLunch(walk, { program, served }) {
+  program.say(served.folder, "plan", "set", DAY, "lunch", "2 salmon-broccoli-millet", "--on", DAY);
   await walk.begin("/");
   await walk.inSight("form.tick button[value=taken]", "the button of the planned lunch");
   await walk.tap("form.tick button[value=taken]");
@@ -78,7 +78,7 @@ async function rashLater(walk) {
   }
 }
 
-async function newCombination(walk, { kitchen, rmSync, join }) {
+async function newCombination(walk, { served, rmSync, join }) {
   await walk.begin("/");
   await walk.tap("nav a:has-text('Cook')");
   await walk.tap("#words");
@@ -90,7 +90,7 @@ async function newCombination(walk, { kitchen, rmSync, join }) {
   await walk.tap("button[name=save][value=yes]");
   await walk.window.notice("Wrote");
   walk.within("a new combination, answered and saved", 8, 3);
-  rmSync(join(kitchen.folder, "recipes", "courgette-and-red-lentil.toml"));
+  rmSync(join(served.folder, "recipes", "courgette-and-red-lentil.toml"));
 }
 
 async function twoTrays(walk) {
@@ -129,8 +129,8 @@ async function weekForTheVisit(walk) {
 }
 
 // From Today: a second child with its first weight.
-async function secondChild(walk, { kitchen, readFileSync, writeFileSync, join }) {
-  const book = join(kitchen.folder, "book.toml");
+async function secondChild(walk, { served, readFileSync, writeFileSync, join }) {
+  const book = join(served.folder, "book.toml");
   const before = readFileSync(book, "utf8");
   await walk.begin("/");
   await walk.tap("main a[href='/household#add']");
@@ -184,7 +184,7 @@ const TASKS = { plannedLunch, twoCubes, rashLater, newCombination, twoTrays, cor
 
 export async function taps(browser, around, shots) {
   for (const [name, task] of Object.entries(TASKS)) {
-    const window = await Window.open(browser, around.kitchen.address, `taps ${name}`, shots, PHONE);
+    const window = await Window.open(browser, around.served.address, `taps ${name}`, shots, PHONE);
     window.page.setDefaultTimeout(10_000);
     try {
       await task(new Walk(window), around);

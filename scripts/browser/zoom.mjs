@@ -1,4 +1,4 @@
-// A page twice as large, text alone twice as large, and text set wider (WCAG 1.4.4, 1.4.10, 1.4.12): all is there, and nothing lies over another.
+// A page twice as large, text alone twice as large, and text set wider (WCAG 1.4.4, 1.4.10, 1.4.12): nothing is cut off or covered.
 import { SIZES, Window } from "./browser.mjs";
 import { none, notWider } from "./checks.mjs";
 import { stops } from "./keyboard.mjs";
@@ -7,7 +7,7 @@ import { isSheet } from "./rooms.mjs";
 const LARGE = "html { font-size: 225% !important }";
 const WIDE = "* { line-height: 1.5 !important; letter-spacing: .12em !important; word-spacing: .16em !important } p { margin-bottom: 2em !important }";
 
-// A stylesheet made by script is not one inside the page, so that the policy lets it be.
+// Adds a stylesheet by script, which the content security policy of the page allows.
 function dressed(style) {
   const sheet = new CSSStyleSheet();
   sheet.replaceSync(style);
@@ -17,11 +17,11 @@ function dressed(style) {
 // Text that is cut off, that sticks out of what is drawn around it, or that lies over other text. A chart is a drawing: its figures stand in
 // the table beside it.
 function faults() {
-  const forTheEarAlone = (element) => element !== null && (getComputedStyle(element).clipPath === "inset(50%)" || forTheEarAlone(element.parentElement));
-  const shown = (element) => element.checkVisibility({ visibilityProperty: true }) && !element.closest(".skip, svg, select, option") && !forTheEarAlone(element);
+  const isHiddenText = (element) => element !== null && (getComputedStyle(element).clipPath === "inset(50%)" || isHiddenText(element.parentElement));
+  const shown = (element) => element.checkVisibility({ visibilityProperty: true }) && !element.closest(".skip, svg, select, option") && !isHiddenText(element);
   const words = (element) => (element.textContent.trim() || element.value || element.tagName).slice(0, 40);
   const all = [...document.querySelectorAll("body *")].filter(shown);
-  // A field of text moves with what is written.
+  // A text field scrolls with its text.
   const cut = all.filter((element) => {
     if (element.matches("input")) return false;
     const { overflowX, overflowY } = getComputedStyle(element);
@@ -36,7 +36,7 @@ function faults() {
     const range = document.createRange();
     range.selectNodeContents(node);
     const fixed = Boolean(node.parentElement.closest("nav, .result"));
-    // A wide table moves within its own frame.
+    // A wide table scrolls within its own frame.
     const frame = node.parentElement.closest(".scroll")?.getBoundingClientRect();
     for (const box of range.getClientRects()) if (box.width > 1 && !(frame && box.right > frame.right)) texts.push({ box, element: node.parentElement, fixed });
   }
@@ -70,8 +70,8 @@ async function whole(window, path) {
   await window.shoot(path);
 }
 
-async function through(browser, kitchen, paths, shots, { label, options, style, keys }) {
-  const window = await Window.open(browser, kitchen.address, label, shots, options);
+async function through(browser, served, paths, shots, { label, options, style, keys }) {
+  const window = await Window.open(browser, served.address, label, shots, options);
   for (const path of paths) {
     await window.go(path);
     if (style) await window.page.evaluate(dressed, style);
@@ -81,7 +81,7 @@ async function through(browser, kitchen, paths, shots, { label, options, style, 
   await window.close();
 }
 
-export async function zooms(browser, kitchen, paths, shots) {
+export async function zooms(browser, served, paths, shots) {
   const rooms = paths.filter((path) => !isSheet(path));
   const [phone, , desk] = SIZES.map(([width, height]) => ({ width, height }));
   const ways = [
@@ -91,5 +91,5 @@ export async function zooms(browser, kitchen, paths, shots) {
     { label: "wide text", options: { viewport: desk }, style: WIDE },
     { label: "wide text 360", options: { viewport: phone }, style: WIDE },
   ];
-  for (const way of ways) await through(browser, kitchen, rooms, shots, way);
+  for (const way of ways) await through(browser, served, rooms, shots, way);
 }

@@ -15,7 +15,7 @@ use trayful::food::FoodData;
 use trayful::notebook::Book;
 use trayful::problem::Problem;
 use trayful::report::Look;
-use trayful::web::{self, AppState, Clients, Doors, NoDoor, Pairing, Supplies};
+use trayful::web::{self, AppState, Clients, ListenError, Listeners, Pairing, Supplies};
 use trayful::words::counted;
 
 use super::failure::Failure;
@@ -58,8 +58,8 @@ fn home_address(text: &str) -> Result<IpAddr, String> {
 
 /// Serves the page until it is stopped.
 pub(super) fn run(args: &PageArgs, session: &Session, output: &Output) -> Result<Answer, Failure> {
-    let doors = Doors::open(args.port, args.lan).map_err(|refused| no_door(&refused))?;
-    let port = doors.port();
+    let listeners = Listeners::open(args.port, args.lan).map_err(|error| listen_error(&error))?;
+    let port = listeners.port();
     let pairing = args
         .lan
         .map(|address| Pairing::new(address, (args.hours, args.paired_days)));
@@ -84,7 +84,7 @@ pub(super) fn run(args: &PageArgs, session: &Session, output: &Output) -> Result
         }
         Ok(stopped)
     };
-    let served = web::serve(&kitchen, doors, begin);
+    let served = web::serve(&kitchen, listeners, begin);
     served.map_err(|error| Problem::new(format!("cannot serve the page: {error}")))?;
     unsaid?;
     Ok(Answer::text("The kitchen page is closed.\n".into()))
@@ -124,8 +124,8 @@ fn clock(session: &Session) -> Box<dyn Fn() -> DateTime + Send + Sync> {
     Box::new(move || fixed.unwrap_or_else(super::clock::now))
 }
 
-fn no_door(refused: &NoDoor) -> Failure {
-    let hint = match refused.source.kind() {
+fn listen_error(error: &ListenError) -> Failure {
+    let hint = match error.source.kind() {
         io::ErrorKind::AddrInUse => {
             "another program is there, perhaps another page: say another --port, or --port 0 for a free one"
         }
@@ -135,7 +135,7 @@ fn no_door(refused: &NoDoor) -> Failure {
         io::ErrorKind::PermissionDenied => "say a --port of 1024 or more",
         _ => "say another --port",
     };
-    Problem::new(refused.to_string()).hint(hint).into()
+    Problem::new(error.to_string()).hint(hint).into()
 }
 
 /// The instructions for connecting a phone.

@@ -21,7 +21,7 @@ use crate::notebook::{Book, BookError, KeptValues};
 
 /// The inputs of the page from outside: it reads neither the clock nor the environment itself.
 pub struct Supplies {
-    /// The day and the time, where the parent is.
+    /// The local day and time of the household.
     pub clock: Box<dyn Fn() -> DateTime + Send + Sync>,
     /// The folder of the book, or the one in which a book may be started.
     pub folder: PathBuf,
@@ -31,7 +31,7 @@ pub struct Supplies {
     pub own: Option<PathBuf>,
     /// Writes the book of an invented household into a folder.
     pub demo: fn(&std::path::Path) -> Result<u64, BookError>,
-    /// The day on which that household looks into its book.
+    /// The day that is today for the invented household.
     pub demo_day: Date,
     /// Recipes to begin with: the name and the text of each.
     pub recipes: &'static [(&'static str, &'static str)],
@@ -66,14 +66,15 @@ pub(super) struct BookFolder {
 }
 
 impl BookFolder {
-    /// The book that lies there.
+    /// The book in the folder.
     pub(super) fn book(&self) -> Result<Book, PageError> {
         Ok(Book::open(&self.folder)?)
     }
 }
 
 impl AppState {
-    /// A kitchen whose page stands at `port`, and at an address of the home network where one is given.
+    /// The state of a page that is served at `port`, and to the home network where there is a
+    /// `pairing`.
     ///
     /// Errors: the system has no random numbers for the token.
     pub fn new(
@@ -118,7 +119,8 @@ impl AppState {
         self.pairing.as_ref()
     }
 
-    /// Where the devices that are let in are kept: the household's own book, also while the demo is looked at.
+    /// The record with the devices that are let in: that of the household's own book, also while
+    /// the demo is shown.
     pub(super) fn device_record(&self) -> DeviceRecord<'_> {
         DeviceRecord {
             folder: &self.supplies.folder,
@@ -145,7 +147,8 @@ impl AppState {
         &self.sent
     }
 
-    /// The turn of one proposal: a second one waits for it at the browser.
+    /// The lock of the proposal that is worked out; a second request for one is
+    /// [`PageError::Busy`], which a browser may send again.
     pub(super) fn proposing(&self) -> Result<MutexGuard<'_, ()>, PageError> {
         match self.proposing.try_lock() {
             Ok(turn) => Ok(turn),
@@ -158,12 +161,12 @@ impl AppState {
         self.clients
     }
 
-    /// The import at work, or the last one.
+    /// The running import, or the last one.
     pub(super) fn imports(&self) -> &Arc<Imports> {
         &self.imports
     }
 
-    /// The food data in use at a place. While a dataset is read in, that is what was in use before.
+    /// The food data of a household. While a dataset is imported, it is what was in use before.
     pub(super) fn food_data(&self, place: &BookFolder) -> FoodData {
         let before = self.imports.before().filter(|_| !place.demo);
         before.unwrap_or_else(|| {
@@ -180,11 +183,11 @@ impl AppState {
 
     /// Opens the food data of a household, or the copy that is open already.
     pub(super) fn foods(&self, place: &BookFolder) -> Result<Arc<Foods>, FoodDataError> {
-        let still = self.imports.before().is_some() && !place.demo;
-        self.open.of(self.food_data(place), still)
+        let importing = self.imports.before().is_some() && !place.demo;
+        self.open.of(self.food_data(place), importing)
     }
 
-    /// The day and the time at which the household looks; the invented one looks at noon.
+    /// The day and the time for a household; for the invented one it is noon of its day.
     pub(super) fn now(&self, place: &BookFolder) -> DateTime {
         if place.demo {
             self.supplies.demo_day.at(12, 0, 0, 0)
@@ -193,7 +196,7 @@ impl AppState {
         }
     }
 
-    /// The day on which the household looks.
+    /// The day for a household.
     pub(super) fn today(&self, place: &BookFolder) -> Date {
         self.now(place).date()
     }
@@ -213,7 +216,7 @@ impl AppState {
         }
     }
 
-    /// The file of own foods of a place.
+    /// The file of own foods of a household.
     pub(super) fn own_file(&self, place: &BookFolder) -> PathBuf {
         match &self.supplies.own {
             Some(file) if !place.demo => file.clone(),
@@ -221,13 +224,13 @@ impl AppState {
         }
     }
 
-    /// The own foods of a place; `None` where it has none.
+    /// The own foods of a household; `None` where it has none.
     pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
         let file = self.own_file(place);
         if !file.try_exists().unwrap_or(true) {
             return Ok(None);
         }
-        // Pages name it by the name of the file alone: they never show a path of the disk.
+        // Messages name the file without its folder: a page never shows a path of the disk.
         let name = file.file_name().map(|name| name.to_string_lossy());
         let bytes = std::fs::read(&file).map_err(PageError::broken)?;
         let shelf = OwnShelf::parse(name.as_deref().unwrap_or(OWN_FOODS_FILE), bytes)??;
@@ -236,7 +239,7 @@ impl AppState {
 
     /// All foods of a household: its data, and its own foods.
     pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
-        // A page that needs a book that does not read complains of it itself.
+        // A page that needs the book reports itself that it cannot be read.
         let newer = Book::open(&place.folder).is_ok_and(|book| book.settings.newer_analyses);
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?).with_newer(newer))
     }
@@ -246,7 +249,7 @@ impl AppState {
         self.supplies.recipes
     }
 
-    /// Opens the book of an invented household, in a folder that goes away with the page.
+    /// Opens the book of an invented household, in a folder that is deleted when the page stops.
     pub(super) fn enter_demo(&self) -> Result<(), PageError> {
         let folder = tempfile::Builder::new()
             .prefix("trayful-demo-")
@@ -257,7 +260,7 @@ impl AppState {
         Ok(())
     }
 
-    /// Throws it away.
+    /// Deletes the book of the invented household.
     pub(super) fn leave_demo(&self) {
         self.demo
             .lock()
@@ -265,6 +268,7 @@ impl AppState {
             .take();
     }
 
+    /// Prints details to the terminal that a page must not show.
     pub(super) fn tell(&self, words: &str) {
         (self.supplies.tell)(words);
     }
@@ -274,7 +278,10 @@ impl AppState {
         self.supplies.tell
     }
 
-    /// Does a piece of work at the book, when it is its turn, on a thread that may wait for the disk.
+    /// Runs `work`, which uses the book, on a thread that may wait for the disk, once fewer than
+    /// [`Clients::at_the_book`] others run.
+    ///
+    /// Errors: [`PageError::Busy`] after a wait of [`Clients::turn`].
     pub(super) async fn at_the_book<T: Send + 'static>(
         self: &Arc<Self>,
         work: impl FnOnce(&Self) -> Result<T, PageError> + Send + 'static,
@@ -283,8 +290,8 @@ impl AppState {
         let Ok(Ok(_turn)) = turn else {
             return Err(PageError::Busy);
         };
-        let kitchen = Arc::clone(self);
-        tokio::task::spawn_blocking(move || work(&kitchen))
+        let state = Arc::clone(self);
+        tokio::task::spawn_blocking(move || work(&state))
             .await
             .map_err(PageError::broken)?
     }

@@ -1,5 +1,5 @@
-//! The style, the script and the icon, compiled in. Their names hold a digest of their content, so that a browser keeps them until
-//! they change.
+//! The style, the script and the icon, compiled in. Their names hold a digest of their content, so
+//! that a browser keeps them until they change.
 
 use std::sync::OnceLock;
 
@@ -59,17 +59,18 @@ fn manifest_text() -> String {
 }
 
 /// Whether an address is that of an asset.
-pub(super) fn is_one(path: &str) -> bool {
+pub(super) fn is_asset(path: &str) -> bool {
     [style(), script(), icon(), manifest(), icon_picture()].contains(&path)
 }
 
+/// The address of an asset: its name with the first 8 bytes of the SHA-256 of its content.
 fn named(name: &str, ending: &str, content: &[u8]) -> String {
     let digest = Sha256::digest(content);
     let digest = hex(&digest[..8]);
     format!("{FOLDER}{name}-{digest}.{ending}")
 }
 
-/// Serves them.
+/// The routes of the assets.
 pub(super) fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
     let css = [(header::CONTENT_TYPE, "text/css; charset=utf-8")];
     let js = [(header::CONTENT_TYPE, "text/javascript; charset=utf-8")];

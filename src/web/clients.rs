@@ -5,25 +5,28 @@ use std::time::Duration;
 /// The limits.
 #[derive(Debug, Clone, Copy)]
 pub struct Clients {
-    /// Connections at a time; for another one that is idle gives way, else it waits.
+    /// The most connections at a time. A further one takes the place of an idle connection, or
+    /// waits.
     pub connections: usize,
-    /// Requests that are at the book at a time.
+    /// The most requests that use the book at a time.
     pub at_the_book: usize,
     /// The longest wait of a request for its turn, before it is answered that the server is busy.
     pub turn: Duration,
-    /// Within this time the head of a request has come, the next one included; else the connection is closed.
+    /// The time within which the head of a request must arrive, also of a later one; otherwise the
+    /// connection is closed.
     pub head: Duration,
     /// The lifetime of a connection: it ends with the request that is running then.
     pub connection: Duration,
-    /// Bytes of a dataset that is sent to the page.
+    /// The most bytes of a dataset that is sent to the page.
     pub dataset: u64,
-    /// Within this time the next piece of it has come.
+    /// The time within which the next piece of a dataset must arrive.
     pub piece: Duration,
-    /// The time that running requests have to finish when the page is stopped.
+    /// The time within which running requests must finish when the page is stopped.
     pub parting: Duration,
 }
 
 impl Default for Clients {
+    /// The usual limits (judgement).
     fn default() -> Self {
         Self {
             connections: 128,
@@ -38,7 +41,7 @@ impl Default for Clients {
     }
 }
 
-/// Bytes of the head of a request.
+/// The most bytes of the head of a request (judgement).
 pub(super) const HEAD: usize = 16 * 1024;
-/// Lines in it.
+/// The most lines in the head of a request (judgement).
 pub(super) const HEADERS: usize = 64;

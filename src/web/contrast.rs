@@ -1,4 +1,5 @@
-//! The contrast of the colours, measured (WCAG 2.2, 1.4.3, 1.4.6 and 1.4.11; relative luminance as defined there).
+//! The contrast of the colours, measured (WCAG 2.2, 1.4.3, 1.4.6 and 1.4.11; relative luminance as
+//! defined there).
 
 use std::collections::BTreeMap;
 

@@ -1,5 +1,6 @@
-//! A file that is sent to this page: a form whose first field is the token, and whose second is the file. Not a byte of the file is
-//! taken before the same checks as those of a [`Change`](super::form_post::Change), and only from this computer itself.
+//! A file that is sent to this page: a form whose first field is the token, and whose second is the
+//! file. No byte of the file is read before the same checks as those of a
+//! [`Change`](super::form_post::Change), and only from this computer itself.
 
 use std::fs::File;
 use std::io::{self, Write as _};
@@ -15,24 +16,25 @@ use tokio::time::timeout;
 
 use super::app_state::AppState;
 use super::error::PageError;
-use super::form_post::{EARLIER, TOKEN, is_ours, kind_of, no_form};
-use super::lock::Door;
+use super::form_post::{EARLIER, TOKEN, is_from_our_page, kind_of, no_form};
+use super::lock::Listener;
 
 /// The field that holds the file.
 const FILE: &str = "zip";
-/// The token is no longer than this.
+/// The longest token, in bytes.
 const LONGEST_TOKEN: u64 = 256;
 /// The longest file name that is shown, in characters.
 const LONGEST_NAME: usize = 80;
-/// Pieces that wait for the disk.
+/// The most pieces of a file that wait for the disk (judgement).
 const WAITING: usize = 8;
 
-/// A file of which nothing was taken yet.
+/// A file of which nothing was read yet.
 #[derive(Debug)]
 pub(super) struct Delivery {
     /// The file name as the browser sent it: for display only.
     pub(super) name: String,
-    /// The size of the request as the browser states it, in bytes, a little more than the file; 0 if it states none.
+    /// The size of the request as the browser states it, in bytes, a little more than the file; 0
+    /// if it states none.
     pub(super) stated: u64,
     field: Field<'static>,
     piece: Duration,
@@ -56,14 +58,14 @@ pub(super) enum Lost {
 impl FromRequest<Arc<AppState>> for Delivery {
     type Rejection = PageError;
 
-    async fn from_request(request: Request, kitchen: &Arc<AppState>) -> Result<Self, PageError> {
+    async fn from_request(request: Request, state: &Arc<AppState>) -> Result<Self, PageError> {
         let refused = |status, words| Err(PageError::refused(status, words));
-        if is_ours(kitchen, &request)? != Door::Loopback {
+        if is_from_our_page(state, &request)? != Listener::Loopback {
             let words =
                 "A dataset is read in on the computer itself on which the page was started.";
             return refused(StatusCode::FORBIDDEN, words);
         }
-        let limits = kitchen.clients();
+        let limits = state.clients();
         let boundary = parse_boundary(kind_of(request.headers())).map_err(|_| no_form())?;
         let length = request.headers().get(header::CONTENT_LENGTH);
         let length = length.and_then(|length| length.to_str().ok()?.parse().ok());
@@ -81,7 +83,7 @@ impl FromRequest<Arc<AppState>> for Delivery {
             .size_limit(most);
         let body = request.into_body().into_data_stream();
         let form = Multipart::with_constraints(body, boundary, fields);
-        let field = timeout(limits.piece, file_of(form, kitchen)).await;
+        let field = timeout(limits.piece, file_of(form, state)).await;
         let field = field.map_err(|_| {
             let words = "The form took too long to arrive, so nothing was taken of it.";
             PageError::refused(StatusCode::REQUEST_TIMEOUT, words)
@@ -98,7 +100,7 @@ impl FromRequest<Arc<AppState>> for Delivery {
 /// The field of the file, which must follow a valid token.
 async fn file_of(
     mut form: Multipart<'static>,
-    kitchen: &AppState,
+    state: &AppState,
 ) -> Result<Field<'static>, PageError> {
     let broken = |_| {
         let words = "The form did not arrive as a form of this page is sent.";
@@ -108,7 +110,7 @@ async fn file_of(
     let token = form.next_field().await.map_err(broken)?;
     let token = token.filter(|field| field.name() == Some(TOKEN));
     let token = token.ok_or_else(earlier)?.text().await.map_err(broken)?;
-    if !kitchen.token().is(&token) {
+    if !state.token().is(&token) {
         return Err(earlier());
     }
     let file = form.next_field().await.map_err(broken)?;
@@ -142,8 +144,8 @@ impl Delivery {
             };
             done += piece.len() as u64;
             progress(done);
-            // The rest is read even when the disk is full: a browser does not read an answer before it has sent
-            // everything.
+            // The rest is read even when the disk is full: a browser reads an answer only after it
+            // has sent everything.
             let _ = pieces.send(piece).await;
         }
         drop(pieces);
@@ -156,6 +158,7 @@ impl Delivery {
     }
 }
 
+/// The reason of a failed upload, from the error of the form reader.
 fn lost(error: &multer::Error, most: u64) -> Lost {
     match error {
         multer::Error::StreamSizeExceeded { .. } | multer::Error::FieldSizeExceeded { .. } => {
@@ -165,6 +168,7 @@ fn lost(error: &multer::Error, most: u64) -> Lost {
     }
 }
 
+/// Writes the pieces of a file as they arrive.
 fn write(mut file: File, mut pieces: mpsc::Receiver<Bytes>) -> io::Result<File> {
     while let Some(piece) = pieces.blocking_recv() {
         file.write_all(&piece)?;

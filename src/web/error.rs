@@ -16,7 +16,7 @@ use crate::spoken::Unclear;
 /// The reason why a request failed.
 #[derive(Debug)]
 pub(super) enum PageError {
-    /// The request is refused, with what to say of it.
+    /// The request is refused, with the sentence for the page.
     Refused(StatusCode, &'static str),
     /// The address has no page.
     NotFound,
@@ -26,13 +26,14 @@ pub(super) enum PageError {
     Problems(Vec<Problem>),
     /// Typed food that is not clear, with what could be meant.
     Unclear(Box<Unclear>),
-    /// Others are at the book; it may be tried again.
+    /// Other requests use the book; this one may be sent again.
     Busy,
-    /// The disk is full; the rest is for the terminal, not for the page.
+    /// The disk is full; the details are for the terminal, not for the page.
     NoRoom(String),
-    /// The book may not be written to; the rest is for the terminal, not for the page.
+    /// The book may not be written to; the details are for the terminal, not for the page.
     Closed(String),
-    /// An internal error or an error of the system: reported on the terminal, not on the page.
+    /// An internal error or an error of the system; the details are for the terminal, not for the
+    /// page.
     Broken(String),
 }
 
@@ -196,7 +197,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn what_is_broken_is_not_told_to_the_browser() {
+    fn the_details_of_an_internal_error_stay_out_of_the_page() {
         let fault = PageError::broken("cannot read “/home/wren/book.sqlite”");
         assert!(!fault.page().render().unwrap().contains("wren"));
     }

@@ -14,15 +14,16 @@ use crate::words::joined;
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct Fields(Vec<(String, String)>);
 
-/// A form has no more fields than this.
-const MOST: usize = 200;
-/// The beginning of the name of a button that says what is meant by the field that it names.
+/// The most fields of a form that are read (judgement).
+const MOST_FIELDS: usize = 200;
+/// The prefix of the name of a button that chooses the meaning of a field, before the name of the
+/// field.
 const MEANT: &str = "meant-";
 
 impl Fields {
     /// Reads `a=1&b=2`.
     pub(super) fn parse(text: &[u8]) -> Self {
-        let fields = form_urlencoded::parse(text).take(MOST);
+        let fields = form_urlencoded::parse(text).take(MOST_FIELDS);
         Self(
             fields
                 .map(|(name, value)| (name.into_owned(), value.into_owned()))
@@ -30,7 +31,8 @@ impl Fields {
         )
     }
 
-    /// The fields that begin with `start`: the rest of the name, and the value without blanks at its ends.
+    /// The fields that begin with `start`: the rest of the name, and the value without blanks at
+    /// its ends.
     pub(super) fn beginning<'a>(
         &'a self,
         start: &'a str,
@@ -44,8 +46,8 @@ impl Fields {
         self.value(name).unwrap_or_default()
     }
 
-    /// The value of a field without blanks at its ends; `None` where it was not sent. What was chosen by a button stands in the place
-    /// of what was typed.
+    /// The value of a field without blanks at its ends; `None` where it was not sent. What a button
+    /// chose replaces what was typed.
     pub(super) fn value(&self, name: &str) -> Option<&str> {
         let meant = self.beginning(MEANT).find(|(of, _)| *of == name);
         let typed = || self.0.iter().find(|(known, _)| known == name);
@@ -54,7 +56,7 @@ impl Fields {
             .or_else(|| typed().map(|(_, value)| value.trim()))
     }
 
-    /// Whether the form was sent by a button that says what is meant by a field.
+    /// Whether the form was sent by a button that chooses the meaning of a field.
     pub(super) fn is_choice(&self) -> bool {
         self.beginning(MEANT).next().is_some()
     }
@@ -68,12 +70,12 @@ pub(super) struct Wrong {
     emergency: Option<String>,
 }
 
-/// What could be meant by a field, to be taken by a button.
+/// A meaning that a field may have, offered as a button.
 #[derive(Debug)]
 pub(super) struct FieldOffer {
     field: &'static str,
     pub(super) label: String,
-    /// What the field holds where this is meant.
+    /// The value of the field with this meaning.
     pub(super) value: String,
 }
 
@@ -84,7 +86,8 @@ impl FieldOffer {
     }
 }
 
-/// The words of a field with what is meant in the place of the part that is not clear; `None` where that part is not among them.
+/// The text of a field with the unclear part replaced by what is meant; `None` where the text does
+/// not have that part.
 pub(super) fn with_meant(typed: &str, unclear: &str, meant: &str) -> Option<String> {
     let without_blanks = |text: &str| text.split_whitespace().collect::<String>();
     let mut all = parts(&[typed.to_string()]);
@@ -95,9 +98,9 @@ pub(super) fn with_meant(typed: &str, unclear: &str, meant: &str) -> Option<Stri
     Some(all.join(", "))
 }
 
-/// What is not clear, with the names of what could be meant: on a page nobody types an id.
+/// The problem of unclear food, with the names of the foods that may be meant instead of their ids.
 pub(super) fn by_names(unclear: &Unclear) -> Problem {
-    let names = joined(unclear.choices.iter().map(|one| &one.name), "; ");
+    let names = joined(unclear.choices.iter().map(|choice| &choice.name), "; ");
     if names.is_empty() {
         return unclear.problem();
     }
@@ -128,12 +131,13 @@ impl Wrong {
         self.errors.is_empty()
     }
 
-    /// Notes what was seen after a meal: the call for help comes before all errors.
-    pub(super) fn heed(&mut self, seen: &str) {
+    /// Checks what was seen after a meal for signs of an emergency, whose call for help the form
+    /// shows before all errors.
+    pub(super) fn check_emergency(&mut self, seen: &str) {
         self.emergency = emergency(seen);
     }
 
-    /// The call for help, where the form tells of a severe reaction.
+    /// The call for help, where the form describes a severe reaction.
     pub(super) fn emergency(&self) -> Option<&str> {
         self.emergency.as_deref()
     }
@@ -149,24 +153,25 @@ impl Wrong {
         found.map_or("", |(_, words)| words)
     }
 
-    /// What could be meant by a field.
+    /// The meanings that a field may have.
     pub(super) fn offers(&self, field: &str) -> Vec<&FieldOffer> {
         let offers = self.offers.iter();
-        offers.filter(|one| one.field == field).collect()
+        offers.filter(|offer| offer.field == field).collect()
     }
 
-    /// Adds to the offers, by their names, what tells them apart.
-    pub(super) fn tell_apart(&mut self, told: &[(String, String)]) {
+    /// Adds to each offer the figure by which it differs from the others; `figures` are by the
+    /// names of the offers.
+    pub(super) fn tell_apart(&mut self, figures: &[(String, String)]) {
         for offer in &mut self.offers {
-            let figure = told.iter().find(|(name, _)| *name == offer.label);
+            let figure = figures.iter().find(|(name, _)| *name == offer.label);
             if let Some((name, figure)) = figure {
                 offer.label = format!("{name}: {figure}");
             }
         }
     }
 
-    /// Adds what is not clear in a field, and offers what could be meant: `value` is what the field holds then, by what is not clear and
-    /// what is meant by it.
+    /// Adds the error of unclear food in a field, and offers what may be meant: `value` gives the
+    /// text of the field, from the unclear part and what is meant by it.
     pub(super) fn unclear(
         &mut self,
         field: &'static str,
@@ -190,7 +195,7 @@ impl Wrong {
         self.problems(field, &[problem]);
     }
 
-    /// As [`Wrong::check`], for food that was typed in a field: what could be meant is offered.
+    /// As [`Wrong::check`], for food that was typed in a field: what may be meant is offered.
     pub(super) fn check_food<T>(
         &mut self,
         field: &'static str,
@@ -226,7 +231,7 @@ impl Wrong {
         }
     }
 
-    /// The value, or `None` after noting of the field what is wrong; other faults go on.
+    /// The value, or `None` after noting the problems at the field; other errors are returned.
     pub(super) fn take<T>(
         &mut self,
         field: &'static str,
@@ -258,7 +263,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_meant_stands_in_the_place_of_what_was_typed() {
+    fn what_a_button_chose_replaces_what_was_typed() {
         let fields = Fields::parse(b"other=50g+tuna&meant-other=50+g+15121&on=2026-11-16");
         assert_eq!(fields.text("other"), "50 g 15121");
         assert!(fields.is_choice() && fields.text("on") == "2026-11-16");
@@ -266,7 +271,7 @@ mod tests {
     }
 
     #[test]
-    fn only_the_part_that_is_not_clear_is_taken_anew() {
+    fn only_the_unclear_part_is_replaced() {
         let meant = |typed| with_meant(typed, "50 g tuna", "50 g 15121");
         assert_eq!(
             meant("150 g tuna steak, 50g tuna; 20 g banana").as_deref(),

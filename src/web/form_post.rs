@@ -1,5 +1,5 @@
-//! A change: a form that was sent. A handler that changes anything takes a [`Change`], and there is no other way to one
-//! than past its checks.
+//! A change: a form that was sent. A handler that changes anything takes a [`Change`], which only a
+//! request that passes all checks becomes.
 
 use std::sync::Arc;
 use std::time::Duration;
@@ -12,29 +12,30 @@ use http_body_util::LengthLimitError;
 use super::app_state::AppState;
 use super::error::PageError;
 use super::fields::Fields;
-use super::lock::{Door, from_this_page};
+use super::lock::{Listener, from_this_page};
 
-/// A form is no longer than this.
+/// The longest form, in bytes (judgement).
 const LONGEST: usize = 64 * 1024;
-/// A form is sent within this time.
+/// The time within which a form must arrive (judgement).
 const PATIENCE: Duration = Duration::from_secs(10);
 /// The field that holds the token of the run.
 pub(super) const TOKEN: &str = "token";
-/// The token is that of an earlier run.
-pub(super) const EARLIER: &str = "This form is from an earlier run of the page, so nothing was recorded. Open the page anew and try again.";
+/// The refusal of a form whose token is that of an earlier run.
+pub(super) const EARLIER: &str = "This form is from an earlier run of the page, so nothing was recorded. Reload the page and try again.";
 
 /// The fields of a form that this page sent.
 pub(super) struct Change(pub(super) Fields);
 
-/// The fields of a form of this page that needs no token: the one that shows the code of the pairing.
+/// The fields of a form of this page that needs no token: the one that shows the code of the
+/// pairing.
 pub(super) struct UntokenedForm(pub(super) Fields);
 
 impl FromRequest<Arc<AppState>> for Change {
     type Rejection = PageError;
 
-    async fn from_request(request: Request, kitchen: &Arc<AppState>) -> Result<Self, PageError> {
-        let UntokenedForm(fields) = UntokenedForm::from_request(request, kitchen).await?;
-        if kitchen.token().is(fields.text(TOKEN)) {
+    async fn from_request(request: Request, state: &Arc<AppState>) -> Result<Self, PageError> {
+        let UntokenedForm(fields) = UntokenedForm::from_request(request, state).await?;
+        if state.token().is(fields.text(TOKEN)) {
             return Ok(Self(fields));
         }
         Err(PageError::refused(StatusCode::FORBIDDEN, EARLIER))
@@ -44,9 +45,9 @@ impl FromRequest<Arc<AppState>> for Change {
 impl FromRequest<Arc<AppState>> for UntokenedForm {
     type Rejection = PageError;
 
-    async fn from_request(request: Request, kitchen: &Arc<AppState>) -> Result<Self, PageError> {
+    async fn from_request(request: Request, state: &Arc<AppState>) -> Result<Self, PageError> {
         let refused = |status, words| Err(PageError::refused(status, words));
-        is_ours(kitchen, &request)?;
+        is_from_our_page(state, &request)?;
         let kind = kind_of(request.headers());
         if kind.split(';').next().map(str::trim) != Some("application/x-www-form-urlencoded") {
             return Err(no_form());
@@ -69,17 +70,19 @@ impl FromRequest<Arc<AppState>> for UntokenedForm {
     }
 }
 
-/// Whether a form was given up because it is too long; else it broke off on its way.
+/// Whether a form was refused because it is too long; otherwise it was cut off on its way.
 fn is_too_long(error: &axum::Error) -> bool {
     std::error::Error::source(error).is_some_and(<dyn std::error::Error>::is::<LengthLimitError>)
 }
 
-/// Admits a form that this page sent, and returns the interface it came through.
-pub(super) fn is_ours(kitchen: &AppState, request: &Request) -> Result<Door, PageError> {
-    let door = request.extensions().get::<Door>().copied();
-    let door = door.unwrap_or(Door::Network);
-    if from_this_page(kitchen.hosts(), door, request.headers()) {
-        return Ok(door);
+/// The listener through which a form came.
+///
+/// Errors: the form was sent by another site.
+pub(super) fn is_from_our_page(state: &AppState, request: &Request) -> Result<Listener, PageError> {
+    let listener = request.extensions().get::<Listener>().copied();
+    let listener = listener.unwrap_or(Listener::Network);
+    if from_this_page(state.hosts(), listener, request.headers()) {
+        return Ok(listener);
     }
     let words = "This form was sent by another site, so nothing was recorded.";
     Err(PageError::refused(StatusCode::FORBIDDEN, words))

@@ -1,4 +1,5 @@
-//! The running import of a dataset, or the last one. Only one runs at a time, and every request can see its progress.
+//! The running import of a dataset, or the last one. Only one runs at a time, and every request can
+//! see its progress.
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
@@ -7,31 +8,31 @@ use crate::food::FoodData;
 /// The progress of an import.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Stage {
-    /// The file is sent; so many bytes of so many, 0 if not known.
+    /// The file is being received: bytes so far, and in all (0 if not known).
     Receiving(u64, u64),
-    /// A file of the dataset is read; so many bytes of so many.
+    /// A file of the dataset is being read: its name, bytes so far, and in all.
     Reading(String, u64, u64),
-    /// The tables are written; so many parts of so many.
+    /// The tables are being written: parts so far, and in all.
     Writing(u64, u64),
-    /// The search index is written.
+    /// The search index is being written.
     Indexing,
     /// The datasets that were imported.
-    Done(Vec<CameIn>),
+    Done(Vec<ImportedDataset>),
     /// The dataset that was dropped.
     Dropped(String),
     /// The import failed.
     Failed(Failed),
 }
 
-/// A dataset that came in.
+/// A dataset that was imported.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct CameIn {
+pub(super) struct ImportedDataset {
     pub(super) name: String,
     pub(super) release: String,
     pub(super) foods: usize,
 }
 
-/// The reason of the failure and the remedy: without a path of the disk.
+/// The reason of a failure and the remedy, without a path of the disk.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Failed {
     pub(super) words: String,
@@ -41,11 +42,12 @@ pub(super) struct Failed {
 }
 
 impl Stage {
-    /// Whether nothing more will come.
+    /// Whether the import has ended.
     pub(super) fn is_last(&self) -> bool {
         matches!(self, Self::Done(_) | Self::Dropped(_) | Self::Failed(_))
     }
 
+    /// A failure that left the food data as it was before.
     pub(super) fn failed(words: impl Into<String>, next: &'static str) -> Self {
         let words = words.into();
         Self::Failed(Failed {
@@ -65,7 +67,7 @@ pub(super) struct Import {
     before: FoodData,
 }
 
-/// The place where that is kept.
+/// The running import, or the last, shared by all requests.
 #[derive(Debug, Default)]
 pub(super) struct Imports(Mutex<Option<Import>>);
 
@@ -74,19 +76,19 @@ impl Imports {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The last one, if there was any.
+    /// The running import, or the last; `None` before the first.
     pub(super) fn last(&self) -> Option<Import> {
         self.held().clone()
     }
 
-    /// The food data that was in use when the one at work began; `None` where none is at work.
+    /// The food data that was in use when the running import began; `None` where none is running.
     pub(super) fn before(&self) -> Option<FoodData> {
         let held = self.held();
-        let at_work = held.as_ref().filter(|import| !import.stage.is_last());
-        at_work.map(|import| import.before.clone())
+        let running = held.as_ref().filter(|import| !import.stage.is_last());
+        running.map(|import| import.before.clone())
     }
 
-    /// Begins one, unless one is at work.
+    /// Begins an import; `None` where another is running.
     pub(super) fn begin(
         self: &Arc<Self>,
         name: String,
@@ -109,7 +111,8 @@ impl Imports {
     }
 }
 
-/// The turn of the one at work. It always comes to an end: one that is given up has failed.
+/// The right to report on the running import. Where it is dropped before the end, the import has
+/// failed.
 #[derive(Debug)]
 pub(super) struct Turn {
     imports: Arc<Imports>,
@@ -117,7 +120,7 @@ pub(super) struct Turn {
 }
 
 impl Turn {
-    /// Reports progress. A stage after the end is ignored.
+    /// Reports a stage; one after the end is ignored.
     pub(super) fn at(&mut self, stage: Stage) {
         if self.ended {
             return;
@@ -140,7 +143,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn there_is_one_at_a_time_and_one_given_up_has_failed() {
+    fn one_import_runs_at_a_time_and_an_abandoned_one_has_failed() {
         let imports = Arc::new(Imports::default());
         let begin = || imports.begin("a.zip".into(), Stage::Receiving(0, 1), FoodData::BuiltIn);
         let turn = begin().unwrap();

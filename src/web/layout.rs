@@ -8,22 +8,23 @@ use crate::household::orphaned;
 use crate::notebook::{CopiedFor, Store};
 use crate::words::quoted;
 
-/// A place that is always one tap away.
+/// An item of the navigation, which every page shows.
 pub(super) struct NavigationPlace {
     pub(super) path: &'static str,
     pub(super) name: &'static str,
-    /// The path of its drawing, in a square of 24.
+    /// The path data of its SVG icon, in a square of 24 units.
     pub(super) icon: &'static str,
 }
 
 impl NavigationPlace {
-    /// Whether it leads to the further rooms; where there is space, these stand beside it instead.
+    /// Whether it leads to the further rooms; where there is space, the layout lists these rooms
+    /// instead.
     pub(super) fn is_more(&self) -> bool {
         self.path == MORE
     }
 }
 
-/// The five places, in their order.
+/// The items of the navigation, in their order.
 pub(super) const PLACES: [NavigationPlace; 5] = [
     NavigationPlace {
         path: "/",
@@ -52,7 +53,7 @@ pub(super) const PLACES: [NavigationPlace; 5] = [
     },
 ];
 
-/// The place that leads to the further rooms.
+/// The address of the page that lists the further rooms.
 pub(super) const MORE: &str = "/more";
 
 /// The further rooms: the address of each, and what it is called.
@@ -67,7 +68,7 @@ pub(super) const FURTHER: [(&str, &str); 8] = [
     ("/history", "History"),
 ];
 
-/// The address of a room, where a path is one.
+/// The address of the room at a path; `None` where the path is not that of a room.
 pub(super) fn room(path: &str) -> Option<&'static str> {
     let places = PLACES.iter().map(|place| place.path);
     let further = FURTHER.iter().map(|(path, _)| *path);
@@ -83,19 +84,21 @@ pub(super) struct Layout {
     pub(super) here: &'static str,
     /// The names of the children.
     pub(super) household: String,
-    /// The ways to see the page, a child each or all; none where nothing is to be chosen.
+    /// The choices of which child the page shows; none where nothing is to be chosen.
     pub(super) seen: Vec<SeenOption>,
     /// The day that the page is about, in words.
     pub(super) today: String,
-    /// The same as a form has it; empty before there is a book.
+    /// The day that the page is about, as a form has it (ISO 8601); empty before there is a book.
     pub(super) day: String,
     /// Whether the book is the demo household.
     pub(super) demo: bool,
-    /// The address in the home network and the hours it is open, where it is.
+    /// The address in the home network and the hours for which it is open; `None` where it is
+    /// closed.
     pub(super) network: Option<(String, u32)>,
-    /// Why nothing can be recorded at this moment, and what to do; `None` where all is well.
+    /// Why nothing can be recorded at this moment, and what to do; `None` where the record can be
+    /// written.
     pub(super) closed: Option<Closed>,
-    /// What is said of names that were changed by hand.
+    /// The sentences about names that were changed in the file by hand.
     pub(super) former_names: Vec<String>,
     /// The notice of the last action.
     pub(super) notice: Option<Notice>,
@@ -115,7 +118,7 @@ pub(super) struct Layout {
     pub(super) rooms: bool,
 }
 
-/// What is said of a record that can only be read.
+/// The message about a record that can only be read.
 #[derive(Debug)]
 pub(super) struct Closed {
     /// The reason, in two or three words.
@@ -139,11 +142,12 @@ impl From<CopiedFor> for Closed {
     }
 }
 
-/// What is said of names that were changed in the file by hand, so that the record knows the child by another.
-fn former_names(visit: &PageRequest<'_>, store: &Store) -> Vec<String> {
-    let orphans = orphaned(&visit.book, store).ok();
+/// The sentences about names that were changed in the file by hand, so that the record has the
+/// child under another name.
+fn former_names(request: &PageRequest<'_>, store: &Store) -> Vec<String> {
+    let orphans = orphaned(&request.book, store).ok();
     let orphans = orphans.unwrap_or_default().into_iter();
-    let told = orphans.filter_map(|orphan| {
+    let sentences = orphans.filter_map(|orphan| {
         let (name, now) = (&orphan.name, orphan.likely.as_ref()?);
         Some(format!(
             "The record has entries of {}, whom the book does not have. If that is {}, rename {name} to {now} by command on the kitchen computer, and the two are joined.",
@@ -151,54 +155,55 @@ fn former_names(visit: &PageRequest<'_>, store: &Store) -> Vec<String> {
             quoted(now)
         ))
     });
-    told.collect()
+    sentences.collect()
 }
 
 impl Layout {
-    /// Whether the page belongs to a place: to one of its own, or to a further room that is reached by More.
+    /// Whether the page belongs to a place: to one of its own, or to a further room that is reached
+    /// by More.
     pub(super) fn is_in(&self, place: &NavigationPlace) -> bool {
         place.path == self.here
             || place.is_more() && FURTHER.iter().any(|(path, _)| *path == self.here)
     }
 
-    /// The frame of a page of a room.
+    /// The layout of a page that belongs to a room.
     pub(super) fn of(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         title: impl Into<String>,
         here: &'static str,
     ) -> Self {
-        let children = visit
+        let children = request
             .book
             .settings
             .children
             .iter()
             .map(|child| child.name.as_str());
-        // A record that does not open is told of by the page itself.
-        let record = visit.book.has_record().then(|| visit.record());
+        // The page itself reports a record that does not open.
+        let record = request.book.has_record().then(|| request.record());
         let record = record.and_then(Result::ok);
         let closed = record.and_then(Store::copied_for);
-        let former_names = record.map(|record| former_names(visit, record));
+        let former_names = record.map(|record| former_names(request, record));
         Self {
-            seen: seen::options(visit),
+            seen: seen::options(request),
             household: children.collect::<Vec<_>>().join(" and "),
-            today: visit.today.strftime("%-d %B %Y").to_string(),
-            day: visit.today.to_string(),
-            demo: visit.place.demo,
-            notice: visit.notice(),
+            today: request.today.strftime("%-d %B %Y").to_string(),
+            day: request.today.to_string(),
+            demo: request.place.demo,
+            notice: request.notice(),
             closed: closed.map(Closed::from),
             former_names: former_names.unwrap_or_default(),
             rooms: true,
-            ..Self::bare(visit.kitchen, title, here)
+            ..Self::bare(request.state, title, here)
         }
     }
 
     /// The layout of a page before a book exists.
     pub(super) fn bare(
-        kitchen: &super::AppState,
+        state: &super::AppState,
         title: impl Into<String>,
         here: &'static str,
     ) -> Self {
-        let network = kitchen.pairing();
+        let network = state.pairing();
         Self {
             title: title.into(),
             here,
@@ -211,7 +216,7 @@ impl Layout {
             notice: None,
             closed: None,
             former_names: Vec::new(),
-            token: kitchen.token().text().to_string(),
+            token: state.token().text().to_string(),
             style: assets::style(),
             script: assets::script(),
             icon: assets::icon(),

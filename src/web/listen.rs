@@ -19,42 +19,54 @@ use tokio::time::{sleep, timeout};
 
 use super::app_state::AppState;
 use super::clients::{Clients, HEAD, HEADERS};
-use super::lock::Door;
+use super::lock::Listener;
 use super::open_connections::{OpenConnection, OpenConnections};
 use super::router::router;
 
-/// A free port is tried so often to be free under both addresses of this computer.
+/// The number of attempts to find a port that is free at both loopback addresses (judgement).
 const ATTEMPTS: u32 = 20;
-/// The pause after the system refused to accept a connection.
-const BREATH: Duration = Duration::from_millis(50);
+/// The pause before another attempt to accept a connection, or to find a place for one (judgement).
+const RETRY_PAUSE: Duration = Duration::from_millis(50);
+
+/// The error number of an address family that the system lacks: `EAFNOSUPPORT`, on Windows
+/// `WSAEAFNOSUPPORT`. The standard library has no [`ErrorKind`] for it.
+const NO_ADDRESS_FAMILY: i32 = if cfg!(windows) {
+    10047
+} else if cfg!(target_os = "linux") {
+    97
+} else {
+    47
+};
 
 /// The open listeners.
 #[derive(Debug)]
-pub struct Doors {
+pub struct Listeners {
     port: u16,
-    listeners: Vec<(Door, TcpListener)>,
+    sockets: Vec<(Listener, TcpListener)>,
 }
 
 /// The error that a listener could not be opened.
 #[derive(Debug, thiserror::Error)]
 #[error("cannot open {address}: {source}")]
-pub struct NoDoor {
+pub struct ListenError {
     /// The address.
     pub address: SocketAddr,
     /// The reason.
     pub source: io::Error,
 }
 
-impl Doors {
-    /// Opens `port` (0 for a free one) at both addresses of this computer for itself, and at its address in the home
-    /// network where one is given. A computer without IPv6 has one address for itself.
-    pub fn open(port: u16, network: Option<IpAddr>) -> Result<Self, NoDoor> {
+impl Listeners {
+    /// Opens `port` (0 for a free one) at both loopback addresses, and at the address in the home
+    /// network where one is given. A computer without IPv6 has one loopback address.
+    ///
+    /// Errors: the port is in use, or may not be opened.
+    pub fn open(port: u16, network: Option<IpAddr>) -> Result<Self, ListenError> {
         let mut attempt = 1;
         loop {
             match Self::attempt(port, network) {
-                Err(refused)
+                Err(error)
                     if port == 0
-                        && refused.source.kind() == ErrorKind::AddrInUse
+                        && error.source.kind() == ErrorKind::AddrInUse
                         && attempt < ATTEMPTS =>
                 {
                     attempt += 1;
@@ -64,20 +76,20 @@ impl Doors {
         }
     }
 
-    fn attempt(port: u16, network: Option<IpAddr>) -> Result<Self, NoDoor> {
+    /// Opens all listeners once; the first of them chooses a free port for all.
+    fn attempt(port: u16, network: Option<IpAddr>) -> Result<Self, ListenError> {
         let first = bound(Ipv4Addr::LOCALHOST.into(), port)?;
         let port = first.local_addr().map_or(port, |address| address.port());
-        let mut listeners = vec![(Door::Loopback, first)];
+        let mut sockets = vec![(Listener::Loopback, first)];
         match bound(Ipv6Addr::LOCALHOST.into(), port) {
-            Ok(second) => listeners.push((Door::Loopback, second)),
-            Err(refused) if refused.source.kind() == ErrorKind::AddrInUse => return Err(refused),
-            // The system has no IPv6.
-            Err(_) => {}
+            Ok(second) => sockets.push((Listener::Loopback, second)),
+            Err(error) if lacks_ipv6(&error.source) => {}
+            Err(error) => return Err(error),
         }
         if let Some(address) = network {
-            listeners.push((Door::Network, bound(address, port)?));
+            sockets.push((Listener::Network, bound(address, port)?));
         }
-        Ok(Self { port, listeners })
+        Ok(Self { port, sockets })
     }
 
     /// The port.
@@ -86,28 +98,35 @@ impl Doors {
     }
 }
 
-fn bound(address: IpAddr, port: u16) -> Result<TcpListener, NoDoor> {
+/// Whether the error of a listener at `::1` means that the computer has no IPv6.
+fn lacks_ipv6(error: &io::Error) -> bool {
+    let kinds = [ErrorKind::AddrNotAvailable, ErrorKind::Unsupported];
+    kinds.contains(&error.kind()) || error.raw_os_error() == Some(NO_ADDRESS_FAMILY)
+}
+
+/// A listener at an address, for use with `tokio`.
+fn bound(address: IpAddr, port: u16) -> Result<TcpListener, ListenError> {
     let address = SocketAddr::new(address, port);
     let open = || {
         let listener = TcpListener::bind(address)?;
         listener.set_nonblocking(true)?;
         Ok(listener)
     };
-    open().map_err(|source| NoDoor { address, source })
+    open().map_err(|source| ListenError { address, source })
 }
 
-/// Serves the page until it is stopped; then requests that are under way are finished. `begin` is called when the page can
-/// be reached, and gives what the page waits for to stop.
+/// Serves the page until it is stopped, and then finishes the requests that are running. `begin` is
+/// called once the page can be reached, and returns the future whose end stops the page.
 pub fn serve<S: Future<Output = ()>>(
-    kitchen: &Arc<AppState>,
-    doors: Doors,
+    state: &Arc<AppState>,
+    listeners: Listeners,
     begin: impl FnOnce() -> io::Result<S>,
 ) -> io::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_io()
         .enable_time()
         .build()?;
-    let clients = kitchen.clients();
+    let clients = state.clients();
     let served = runtime.block_on(async {
         let places = ConnectionPlaces {
             free: Arc::new(Semaphore::new(clients.connections)),
@@ -115,11 +134,11 @@ pub fn serve<S: Future<Output = ()>>(
         };
         let (stopping, stopped) = watch::channel(false);
         let mut listening = JoinSet::new();
-        for (door, listener) in doors.listeners {
-            let listener = tokio::net::TcpListener::from_std(listener)?;
-            let app = router(kitchen).layer(Extension(door));
+        for (listener, socket) in listeners.sockets {
+            let socket = tokio::net::TcpListener::from_std(socket)?;
+            let app = router(state).layer(Extension(listener));
             listening.spawn(accept(
-                listener,
+                socket,
                 app,
                 clients,
                 places.clone(),
@@ -135,7 +154,7 @@ pub fn serve<S: Future<Output = ()>>(
     served
 }
 
-/// The places that connections take, of all listeners.
+/// The places for connections, which all listeners share.
 #[derive(Clone)]
 struct ConnectionPlaces {
     free: Arc<Semaphore>,
@@ -143,7 +162,8 @@ struct ConnectionPlaces {
 }
 
 impl ConnectionPlaces {
-    /// Takes a place. Where none is free, one that is idle gives way; where all are being answered, this waits.
+    /// Takes a place. Where none is free, an idle connection is closed; where all are busy, this
+    /// waits.
     async fn take(&self) -> Option<OwnedSemaphorePermit> {
         if let Ok(place) = Arc::clone(&self.free).try_acquire_owned() {
             return Some(place);
@@ -151,19 +171,19 @@ impl ConnectionPlaces {
         loop {
             self.open.make_room();
             let place = Arc::clone(&self.free).acquire_owned();
-            if let Ok(place) = timeout(BREATH, place).await {
+            if let Ok(place) = timeout(RETRY_PAUSE, place).await {
                 return place.ok();
             }
         }
     }
 }
 
-/// Completes when the page stops, also when the sender is gone.
+/// Completes when the page stops, or its sender was dropped.
 async fn stop_requested(stopped: &mut watch::Receiver<bool>) {
     let _ = stopped.wait_for(|stopped| *stopped).await;
 }
 
-/// Accepts until the page stops, and then waits for those who are served.
+/// Accepts connections until the page stops, and then waits for those that are open.
 async fn accept(
     listener: tokio::net::TcpListener,
     app: Router,
@@ -179,7 +199,7 @@ async fn accept(
             accepted = listener.accept() => match accepted {
                 Ok((stream, _)) => stream,
                 Err(_) => {
-                    sleep(BREATH).await;
+                    sleep(RETRY_PAUSE).await;
                     continue;
                 }
             },
@@ -191,7 +211,7 @@ async fn accept(
         let Some(place) = place else { break };
         served.spawn(connection(
             stream,
-            (place, places.open.came()),
+            (place, places.open.accepted()),
             app.clone(),
             clients,
             stopped.clone(),
@@ -212,9 +232,9 @@ async fn connection(
 ) {
     let _ = stream.set_nodelay(true);
     let (open, app) = (Arc::new(open), TowerToHyperService::new(app));
-    let noted = Arc::clone(&open);
+    let connection = Arc::clone(&open);
     let service = service_fn(move |request| {
-        let (answering, answer) = (noted.answering(), app.call(request));
+        let (answering, answer) = (connection.answering(), app.call(request));
         async move {
             let answer = answer.await;
             drop(answering);
@@ -238,4 +258,20 @@ async fn connection(
     }
     served.as_mut().graceful_shutdown();
     let _ = timeout(clients.parting, served).await;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_a_missing_address_family_means_that_there_is_no_ipv6() {
+        for kind in [ErrorKind::AddrNotAvailable, ErrorKind::Unsupported] {
+            assert!(lacks_ipv6(&kind.into()), "{kind}");
+        }
+        assert!(lacks_ipv6(&io::Error::from_raw_os_error(NO_ADDRESS_FAMILY)));
+        for kind in [ErrorKind::AddrInUse, ErrorKind::PermissionDenied] {
+            assert!(!lacks_ipv6(&kind.into()), "{kind}");
+        }
+    }
 }

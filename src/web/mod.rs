@@ -1,8 +1,9 @@
 //! The kitchen page: the book in a browser, on this computer and nowhere else.
 //!
-//! A request passes the [lock], finds its room in the [router], and is answered by a plain function of one
-//! [request](request::PageRequest): the functions in [`rooms`] read the book, fill a template and know nothing of HTTP. The
-//! clock, the folder and the food data are handed in; nothing here reads the environment.
+//! A request passes the [lock], finds its handler in the [router], and is answered by a plain
+//! function of one [request](request::PageRequest): the functions in [`rooms`] read the book, fill
+//! a template and know nothing of HTTP. The clock, the folder and the food data are passed in; no
+//! function of this module reads the environment.
 
 mod app_state;
 mod assets;
@@ -32,5 +33,5 @@ mod wording;
 
 pub use app_state::{AppState, Supplies};
 pub use clients::Clients;
-pub use listen::{Doors, NoDoor, serve};
+pub use listen::{ListenError, Listeners, serve};
 pub use lock::Pairing;

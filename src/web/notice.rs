@@ -6,7 +6,7 @@ use std::sync::{Mutex, PoisonError};
 use super::lock::{Secret, Unguessable};
 use super::objections::ShownObjections;
 
-/// The number of notices that are kept; older ones are dropped.
+/// The most values that are kept; older ones are dropped (judgement).
 const KEPT: usize = 100;
 
 /// The notice of an action.
@@ -29,7 +29,7 @@ pub(super) struct Notice {
 }
 
 impl Notice {
-    /// Only a sentence.
+    /// A notice of one sentence.
     pub(super) fn of(done: impl Into<String>) -> Self {
         Self {
             done: done.into(),
@@ -43,7 +43,8 @@ impl Notice {
     }
 }
 
-/// Values kept for this run under random keys. As nobody can guess a key, no link can put text or a plan on the page.
+/// Values kept for this run under random keys. Nobody can guess a key, so no link can put text or a
+/// plan on the page.
 #[derive(Debug)]
 pub(super) struct Kept<T>(Mutex<VecDeque<(String, T)>>);
 
@@ -54,22 +55,22 @@ impl<T> Default for Kept<T> {
 }
 
 impl<T: Clone> Kept<T> {
-    /// Keeps one, and gives its name.
-    pub(super) fn keep(&self, one: T) -> Result<String, Unguessable> {
+    /// Keeps a value, and gives its key.
+    pub(super) fn keep(&self, value: T) -> Result<String, Unguessable> {
         let name = Secret::new()?.text()[..16].to_string();
         let mut kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.len() == KEPT {
             kept.pop_front();
         }
-        kept.push_back((name.clone(), one));
+        kept.push_back((name.clone(), value));
         Ok(name)
     }
 
-    /// The one of this name.
+    /// The value of this key.
     pub(super) fn named(&self, name: &str) -> Option<T> {
         let kept = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let found = kept.iter().find(|(known, _)| known == name);
-        found.map(|(_, one)| one.clone())
+        found.map(|(_, value)| value.clone())
     }
 }
 

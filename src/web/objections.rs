@@ -1,11 +1,13 @@
-//! Objections on a page: above the form that would record, and again as what was read when the form is sent.
+//! Objections on a page: above the form that would record, and again as what was read when the form
+//! is sent.
 
 use super::fields::Fields;
 use crate::report::{ObjectionLine, objection_lines};
 use crate::safety::{Objection, Severity};
 use crate::words::capital;
 
-/// The fields that say which objections were read although they stop a form.
+/// The field with the keys of the blocking objections that the sender of a form has read and
+/// overrides.
 pub(super) const ANYWAY: &str = "anyway";
 
 /// The objections to what a form would record.
@@ -15,12 +17,13 @@ pub(super) struct ShownObjections {
     pub(super) answers: Vec<ObjectionLine>,
     /// The other objections as text, the gravest first.
     pub(super) lines: Vec<ObjectionLine>,
-    /// The keys of the objections that block the form, sent back as hidden fields when they are overridden.
+    /// The keys of the objections that block the form, sent back as hidden fields when they are
+    /// overridden.
     pub(super) blocks: Vec<String>,
 }
 
 impl ShownObjections {
-    /// Objections, and warnings without their full stop behind them.
+    /// The objections, followed by the warnings, which come without a full stop.
     pub(super) fn of(objections: &[Objection], warnings: &[String]) -> Self {
         let (answers, others): (Vec<_>, Vec<_>) =
             objections.iter().cloned().partition(Objection::is_answer);
@@ -45,7 +48,7 @@ impl ShownObjections {
     }
 }
 
-/// Whether the form was sent by someone who read each of the objections that stop it.
+/// Whether the form overrides each of the objections that block it: its sender has read them.
 pub(super) fn is_meant(fields: &Fields, objections: &[Objection]) -> bool {
     let read = fields.beginning(ANYWAY);
     let read: Vec<&str> = read
@@ -56,10 +59,11 @@ pub(super) fn is_meant(fields: &Fields, objections: &[Objection]) -> bool {
 
 /// The keys of blocking objections: hazard, child and foods.
 fn blocks(objections: &[Objection]) -> impl Iterator<Item = String> {
-    let blocks = objections.iter().filter(|one| one.is_block());
-    blocks.map(|one| format!("{} {} {}", one.hazard, one.foods.join(" "), one.child))
+    let blocks = objections.iter().filter(|objection| objection.is_block());
+    blocks.map(|block| format!("{} {} {}", block.hazard, block.foods.join(" "), block.child))
 }
 
+/// A warning of the book as a line among the objections.
 fn warning(words: &str) -> ObjectionLine {
     ObjectionLine {
         severity: Severity::Mind,

@@ -1,5 +1,5 @@
-//! The connections that are open. Where all places are taken, the one that has been idle for longest gives way, so that
-//! whoever only holds the line keeps nobody out.
+//! The connections that are open. Where all places are taken, the connection that has been idle for
+//! longest is closed, so that idle connections keep nobody out.
 
 use std::collections::BTreeMap;
 use std::sync::atomic::{AtomicU64, AtomicUsize, Ordering};
@@ -7,20 +7,20 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use tokio::sync::Notify;
 
-/// All of them, by the order in which they came.
+/// All open connections, in the order in which they were accepted.
 #[derive(Debug, Default)]
 pub(super) struct OpenConnections {
-    /// Counts what happens, in place of a clock.
+    /// The number of events so far, which serves as a clock.
     moments: AtomicU64,
     open: Mutex<BTreeMap<u64, Arc<Activity>>>,
 }
 
-/// What a connection does.
+/// The activity of a connection.
 #[derive(Debug, Default)]
 struct Activity {
     /// Requests that are being answered.
     requests: AtomicUsize,
-    /// When it came, or its last answer was ready.
+    /// The moment when the connection was accepted, or its last answer was ready.
     last: AtomicU64,
     give_way: Notify,
 }
@@ -41,12 +41,13 @@ pub(super) struct Answering {
 }
 
 impl OpenConnections {
+    /// The next moment: a number that is larger than all before.
     fn moment(&self) -> u64 {
         self.moments.fetch_add(1, Ordering::Relaxed)
     }
 
-    /// Notes a connection, until it is dropped.
-    pub(super) fn came(self: &Arc<Self>) -> OpenConnection {
+    /// Registers a connection that was accepted, until it is dropped.
+    pub(super) fn accepted(self: &Arc<Self>) -> OpenConnection {
         let (number, activity) = (self.moment(), Arc::<Activity>::default());
         activity.last.store(number, Ordering::Relaxed);
         let mut open = self.open.lock().unwrap_or_else(PoisonError::into_inner);
@@ -58,11 +59,11 @@ impl OpenConnections {
         }
     }
 
-    /// Asks the one that has been idle for longest to give way; none where all are being answered.
+    /// Asks the connection that has been idle for longest to close; none where all are busy.
     pub(super) fn make_room(&self) {
         let open = self.open.lock().unwrap_or_else(PoisonError::into_inner);
-        let idle = open.values().filter(|one| one.is_idle());
-        if let Some(longest) = idle.min_by_key(|one| one.last.load(Ordering::Relaxed)) {
+        let idle = open.values().filter(|activity| activity.is_idle());
+        if let Some(longest) = idle.min_by_key(|activity| activity.last.load(Ordering::Relaxed)) {
             longest.give_way.notify_one();
         }
     }
@@ -75,7 +76,7 @@ impl Activity {
 }
 
 impl OpenConnection {
-    /// Notes a request, until it is answered.
+    /// Registers a request, until it is answered.
     pub(super) fn answering(&self) -> Answering {
         self.activity.requests.fetch_add(1, Ordering::Relaxed);
         Answering {
@@ -84,7 +85,7 @@ impl OpenConnection {
         }
     }
 
-    /// Completes when it is to give way and is idle.
+    /// Completes when the connection is asked to close and is idle.
     pub(super) async fn asked_to_give_way(&self) {
         loop {
             self.activity.give_way.notified().await;
@@ -118,16 +119,16 @@ mod tests {
 
     use super::*;
 
-    fn gives_way(one: &OpenConnection) -> bool {
+    fn gives_way(connection: &OpenConnection) -> bool {
         let mut context = Context::from_waker(Waker::noop());
-        let asked = pin!(one.asked_to_give_way()).poll(&mut context);
+        let asked = pin!(connection.asked_to_give_way()).poll(&mut context);
         asked.is_ready()
     }
 
     #[test]
     fn the_one_that_is_idle_for_longest_gives_way() {
         let all = Arc::new(OpenConnections::default());
-        let (first, second, third) = (all.came(), all.came(), all.came());
+        let (first, second, third) = (all.accepted(), all.accepted(), all.accepted());
         drop(first.answering());
         let busy = second.answering();
         all.make_room();

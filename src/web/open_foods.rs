@@ -1,5 +1,5 @@
-//! The food data that is open. A request keeps what it began with; the next one sees what was imported since, by this page or by
-//! a command.
+//! The food data that is open. A request keeps what it began with; the next one sees what was
+//! imported since, by this page or by a command.
 
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -7,7 +7,7 @@ use data_import::CacheState;
 
 use crate::food::{FoodData, FoodDataError, Foods};
 
-/// Food data by where it lies: that of the household, and that of the demo.
+/// The open food data: that of the household, and that of the demo.
 #[derive(Debug, Default)]
 pub(super) struct OpenFoods(Mutex<Vec<Open>>);
 
@@ -20,12 +20,13 @@ struct Open {
 }
 
 impl OpenFoods {
-    /// Opens it, where it is not open or its folder has changed since. What is open stays so while the folder is `still` being changed.
-    pub(super) fn of(&self, data: FoodData, still: bool) -> Result<Arc<Foods>, FoodDataError> {
+    /// The foods of food data, opened again where its folder has changed since. While an import
+    /// changes the folder (`importing`), what is open stays in use.
+    pub(super) fn of(&self, data: FoodData, importing: bool) -> Result<Arc<Foods>, FoodDataError> {
         let mut open = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let state = data.state();
         let known = open.iter().find(|known| known.data == data);
-        if let Some(known) = known.filter(|known| still || known.state == state) {
+        if let Some(known) = known.filter(|known| importing || known.state == state) {
             return Ok(Arc::clone(&known.foods));
         }
         let foods = Arc::new(data.open()?);

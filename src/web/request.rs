@@ -14,7 +14,7 @@ use super::AppState;
 use super::app_state::BookFolder;
 use super::error::PageError;
 use super::fields::Fields;
-use super::lock::Door;
+use super::lock::Listener;
 use super::notice::Notice;
 use super::seen;
 use crate::food::Pantry;
@@ -24,38 +24,38 @@ use crate::spoken::{Ask, Lookup, Unclear};
 /// The field of an address that names a notice.
 pub(super) const NOTICE: &str = "notice";
 
-/// The field of a form with a key of its own, by which the form is known when it comes again.
+/// The field with the key of a form, by which a form that is sent again is recognised.
 const KEY: &str = "key";
 
-/// The address of a request: path parameters and query.
+/// The address of a request, and what else of the request pages depend on.
 #[derive(Debug, Default)]
 pub(super) struct RequestAddress {
-    /// The parts of the path that have a name.
+    /// The path parameters by their names.
     pub(super) parts: BTreeMap<String, String>,
-    /// The path as it was asked for.
+    /// The path of the request.
     pub(super) path: String,
     /// The query string.
     pub(super) query: Fields,
-    /// The child that this browser was shown last; empty for all of them.
+    /// The name of the child that this browser was shown last; empty for all of them.
     pub(super) kept_child: String,
     /// Whether the request comes from this computer.
-    pub(super) at_home: bool,
+    pub(super) is_local: bool,
 }
 
 /// A request to a household that has a book.
 pub(super) struct PageRequest<'a> {
-    pub(super) kitchen: &'a AppState,
+    pub(super) state: &'a AppState,
     pub(super) place: BookFolder,
     pub(super) book: Book,
     pub(super) today: Date,
-    /// The hour of the day there, 0 to 23.
+    /// The hour of the day where the household is, 0 to 23.
     pub(super) hour: i8,
-    pub(super) asked: RequestAddress,
-    /// The place among the children of the one that is seen; `None` for all of them.
+    pub(super) address: RequestAddress,
+    /// The index of the child that is seen; `None` for all of them.
     seen: Option<usize>,
-    /// The key of the form that is sent; it comes again where its answer was lost.
+    /// The key of the form that is sent; a browser sends the form again where the answer was lost.
     pub(super) key: Option<String>,
-    /// The record, once something was read in it.
+    /// The record, once it was opened for reading.
     record: OnceCell<Store>,
 }
 
@@ -63,15 +63,15 @@ pub(super) struct PageRequest<'a> {
 pub(super) enum Reply {
     /// A page.
     Page(String),
-    /// The page of a form again, with what is wrong in it.
+    /// The page of a form again with its errors (status 422).
     Wrong(String),
-    /// A page to print, with its style inside, and the page that leads back from it.
+    /// A page to print, with its style inside, and the address that its link Back leads to.
     Sheet(String, String),
     /// Plain text, to be read or sent on.
     Text(String),
-    /// Success: another page shows the notice.
+    /// Success: the address of another page, and the notice that it shows.
     Done(String, Notice),
-    /// Another page.
+    /// A redirect to another page.
     See(String),
 }
 
@@ -81,16 +81,16 @@ impl Reply {
         Ok(Self::Page(template.render()?))
     }
 
-    /// A page; the form again with what is wrong in it, unless it is right.
-    pub(super) fn checked(template: &impl Template, right: bool) -> Result<Self, PageError> {
-        if right {
+    /// A page; unless it is valid, it is answered as a form with errors.
+    pub(super) fn checked(template: &impl Template, is_valid: bool) -> Result<Self, PageError> {
+        if is_valid {
             Self::page(template)
         } else {
             Self::wrong(template)
         }
     }
 
-    /// A form again from its template.
+    /// A form again with its errors, from its template.
     pub(super) fn wrong(template: &impl Template) -> Result<Self, PageError> {
         Ok(Self::Wrong(template.render()?))
     }
@@ -98,28 +98,29 @@ impl Reply {
 
 impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
-    pub(super) fn new(kitchen: &'a AppState, asked: RequestAddress) -> Result<Self, PageError> {
-        Self::opened(kitchen, asked, &Fields::default())
+    pub(super) fn new(state: &'a AppState, address: RequestAddress) -> Result<Self, PageError> {
+        Self::opened(state, address, &Fields::default())
     }
 
+    /// Opens the book; `fields` is the form that was sent.
     fn opened(
-        kitchen: &'a AppState,
-        asked: RequestAddress,
+        state: &'a AppState,
+        address: RequestAddress,
         fields: &Fields,
     ) -> Result<Self, PageError> {
-        let place = kitchen.place();
-        let (book, now) = (place.book()?, kitchen.now(&place));
+        let place = state.place();
+        let (book, now) = (place.book()?, state.now(&place));
         let today = now.date();
         let births = book.settings.check_births(today);
         births.map_err(BookError::from)?;
         Ok(Self {
-            kitchen,
+            state,
             place,
             today,
             hour: now.hour(),
-            seen: seen::seen(&book.settings, &asked, fields),
+            seen: seen::seen(&book.settings, &address, fields),
             book,
-            asked,
+            address,
             key: None,
             record: OnceCell::new(),
         })
@@ -127,18 +128,18 @@ impl<'a> PageRequest<'a> {
 
     /// The request of a form, which may have been answered before.
     pub(super) fn of_form(
-        kitchen: &'a AppState,
-        asked: RequestAddress,
+        state: &'a AppState,
+        address: RequestAddress,
         fields: &Fields,
     ) -> Result<Self, PageError> {
         let key = Some(fields.text(KEY)).filter(|key| (8..=64).contains(&key.len()));
         Ok(Self {
             key: key.map(String::from),
-            ..Self::opened(kitchen, asked, fields)?
+            ..Self::opened(state, address, fields)?
         })
     }
 
-    /// The children that are seen: the one that was chosen, or all of the book.
+    /// The children that are seen: the chosen one, or all of the book.
     pub(super) fn children(&self) -> &[Child] {
         let all = self.book.settings.children.as_slice();
         self.seen_child().map_or(all, std::slice::from_ref)
@@ -154,7 +155,8 @@ impl<'a> PageRequest<'a> {
         child.is_empty() || self.seen_child().is_none_or(|seen| seen.name == child)
     }
 
-    /// The answer to a form that was recorded before: it was sent again because its answer was lost.
+    /// The answer to a form that was recorded before: it was sent again because its answer was
+    /// lost.
     pub(super) fn recorded_before(&self) -> Result<Option<Reply>, PageError> {
         let Some(key) = &self.key else {
             return Ok(None);
@@ -164,40 +166,42 @@ impl<'a> PageRequest<'a> {
         Ok(known.then(|| Reply::Done("/".into(), notice)))
     }
 
-    /// The record, to be read: what several parts of a page ask for is read once.
+    /// The record for reading. It is opened at the first call; further calls share it and the
+    /// values that were read.
     pub(super) fn record(&self) -> Result<&Store, PageError> {
         match self.record.get() {
             Some(record) => Ok(record),
             None => {
-                let opened = self.book.store()?.sharing(self.kitchen.kept_values());
+                let opened = self.book.store()?.sharing(self.state.kept_values());
                 Ok(self.record.get_or_init(|| opened))
             }
         }
     }
 
-    /// The record, opened for this request: another file may have come into its place since the last. What is written by it belongs to the
-    /// form that is sent.
+    /// The record for writing. It is opened at each call, because another file may have come into
+    /// its place; what is written carries the key of the form.
     pub(super) fn store(&self) -> Result<Store, PageError> {
-        let opened = self.book.store()?.sharing(self.kitchen.kept_values());
+        let opened = self.book.store()?.sharing(self.state.kept_values());
         Ok(opened.with_key(self.key.clone()))
     }
 
-    /// A path parameter, parsed; one that does not parse is an address that does not exist.
+    /// A path parameter, parsed. One that does not parse is [`PageError::NotFound`]: no page has
+    /// that address.
     pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, PageError> {
         let part = self
-            .asked
+            .address
             .parts
             .get(name)
             .and_then(|part| part.parse().ok());
         part.ok_or(PageError::NotFound)
     }
 
-    /// The notice of the last action. Its entry is included only while it can be taken back.
+    /// The notice of the last action, with its entry only while that can be taken back.
     pub(super) fn notice(&self) -> Option<Notice> {
         let mut notice = self
-            .kitchen
+            .state
             .notices()
-            .named(self.asked.query.text(NOTICE))?;
+            .named(self.address.query.text(NOTICE))?;
         let in_force = |entry| self.record().ok()?.in_force(entry).ok();
         notice.entry = notice
             .entry
@@ -212,7 +216,7 @@ impl Lookup for PageRequest<'_> {
 
     fn foods(&self) -> Result<Pantry, PageError> {
         let settings = &self.book.settings;
-        let pantry = self.kitchen.pantry(&self.place)?;
+        let pantry = self.state.pantry(&self.place)?;
         Ok(pantry
             .with_words(settings.words.clone())
             .with_metric_cups(settings.metric_cups))
@@ -244,7 +248,7 @@ impl<S: Send + Sync> FromRequestParts<S> for RequestAddress {
             parts: named.collect(),
             path: parts.uri.path().to_string(),
             kept_child: seen::kept(cookies),
-            at_home: parts.extensions.get() == Some(&Door::Loopback),
+            is_local: parts.extensions.get() == Some(&Listener::Loopback),
             query: Fields::parse(parts.uri.query().unwrap_or_default().as_bytes()),
         })
     }

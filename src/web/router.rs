@@ -15,11 +15,13 @@ use super::form_post::Change;
 use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
 use super::{AppState, assets, lock, rooms, seen, sent_forms, sheet};
 
-type Show = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
-pub(super) type Do = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
+/// The function that shows a page.
+type PageHandler = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
+/// The function that records what a form asks for.
+pub(super) type FormHandler = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
 
-/// The whole page.
-pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
+/// The routes of all pages, each behind [`lock::guard`].
+pub(super) fn router(state: &Arc<AppState>) -> Router {
     Router::new()
         .route("/", form(rooms::today::show, rooms::today::record))
         .route("/freezer", page(rooms::freezer::show))
@@ -68,11 +70,11 @@ pub(super) fn router(kitchen: &Arc<AppState>) -> Router {
                 "This page is not asked in that way.",
             )
         })
-        .layer(from_fn_with_state(Arc::clone(kitchen), lock::guard))
-        .with_state(Arc::clone(kitchen))
+        .layer(from_fn_with_state(Arc::clone(state), lock::guard))
+        .with_state(Arc::clone(state))
 }
 
-/// The room where recipes are written, tried and frozen.
+/// The routes of the room Cook, where recipes are written, tried and frozen.
 fn cook() -> Router<Arc<AppState>> {
     use rooms::cook;
     Router::new()
@@ -98,78 +100,78 @@ fn cook() -> Router<Arc<AppState>> {
         .route("/cook/recipe/{recipe}/card", page(rooms::print::card))
 }
 
-/// A room that shows something.
-pub(super) fn page(show: Show) -> MethodRouter<Arc<AppState>> {
+/// The route of a page, which reads the book and changes nothing in it.
+pub(super) fn page(show: PageHandler) -> MethodRouter<Arc<AppState>> {
     get(
-        move |State(kitchen): State<Arc<AppState>>, asked: RequestAddress| async move {
-            let work = move |kitchen: &AppState| {
-                let visit = PageRequest::new(kitchen, asked)?;
-                let reply = match seen::address_that_says_it(&visit) {
+        move |State(state): State<Arc<AppState>>, address: RequestAddress| async move {
+            let work = move |state: &AppState| {
+                let request = PageRequest::new(state, address)?;
+                let reply = match seen::canonical_address(&request) {
                     Some(address) => Reply::See(address),
-                    None => show(&visit)?,
+                    None => show(&request)?,
                 };
-                Ok((reply, seen::cookie(&visit)))
+                Ok((reply, seen::cookie(&request)))
             };
-            match kitchen.at_the_book(work).await {
+            match state.at_the_book(work).await {
                 Ok((reply, cookie)) => {
-                    let mut response = response(&kitchen, Ok(reply));
+                    let mut response = response(&state, Ok(reply));
                     let cookie = cookie.and_then(|cookie| HeaderValue::from_str(&cookie).ok());
                     let headers = response.headers_mut();
                     headers.extend(cookie.map(|cookie| (header::SET_COOKIE, cookie)));
                     response
                 }
-                Err(fault) => response(&kitchen, Err(fault)),
+                Err(fault) => response(&state, Err(fault)),
             }
         },
     )
 }
 
-/// A change.
-pub(super) fn form_route(record: Do) -> MethodRouter<Arc<AppState>> {
+/// The route of a form that is sent to record a change.
+pub(super) fn form_route(record: FormHandler) -> MethodRouter<Arc<AppState>> {
     post(
-        move |State(kitchen): State<Arc<AppState>>,
-              asked: RequestAddress,
+        move |State(state): State<Arc<AppState>>,
+              address: RequestAddress,
               Change(fields): Change| async move {
-            let work = move |kitchen: &AppState| {
-                let visit = PageRequest::of_form(kitchen, asked, &fields)?;
-                match visit.recorded_before()? {
+            let work = move |state: &AppState| {
+                let request = PageRequest::of_form(state, address, &fields)?;
+                match request.recorded_before()? {
                     Some(before) => Ok(before),
-                    None => sent_forms::once(&visit, &fields, record),
+                    None => sent_forms::once(&request, &fields, record),
                 }
             };
-            let answer = kitchen.at_the_book(work).await;
-            response(&kitchen, answer)
+            let answer = state.at_the_book(work).await;
+            response(&state, answer)
         },
     )
 }
 
-/// A form, and what is done when it is sent.
-pub(super) fn form(show: Show, record: Do) -> MethodRouter<Arc<AppState>> {
+/// The route of a page with a form: shown on GET, recorded on POST.
+pub(super) fn form(show: PageHandler, record: FormHandler) -> MethodRouter<Arc<AppState>> {
     page(show).merge(form_route(record))
 }
 
-/// The answer as it goes to the browser.
-pub(super) fn response(kitchen: &AppState, answer: Result<Reply, PageError>) -> Response {
+/// The HTTP response of an answer; details that the page must not show go to the terminal.
+pub(super) fn response(state: &AppState, answer: Result<Reply, PageError>) -> Response {
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
         Ok(Reply::Text(text)) => text.into_response(),
         Ok(Reply::Sheet(page, back)) => {
-            let page = sheet::with_ways(&page, &back);
+            let page = sheet::with_links(&page, &back);
             let own = lock::OwnStyle::of(&page);
             (Extension(own), Html(page)).into_response()
         }
         Ok(Reply::See(path)) => Redirect::to(&path).into_response(),
-        Ok(Reply::Done(path, notice)) => match kitchen.notices().keep(notice) {
+        Ok(Reply::Done(path, notice)) => match state.notices().keep(notice) {
             Ok(name) => {
-                let joined = if path.contains('?') { '&' } else { '?' };
-                Redirect::to(&format!("{path}{joined}{NOTICE}={name}")).into_response()
+                let separator = if path.contains('?') { '&' } else { '?' };
+                Redirect::to(&format!("{path}{separator}{NOTICE}={name}")).into_response()
             }
             Err(_) => Redirect::to(&path).into_response(),
         },
         Err(fault) => {
             if let Some(detail) = fault.detail() {
-                kitchen.tell(detail);
+                state.tell(detail);
             }
             fault.into_response()
         }

@@ -1,7 +1,7 @@
 //! Which child is seen, where the book has several: one of them, or all.
 //!
-//! The address says it, so that Back and Reload show what was seen. A cookie keeps it for addresses that do not say it: these are answered
-//! with the address that does.
+//! The address names the child, so that Back and Reload show the same child again. A cookie keeps
+//! the name for addresses without one, which are redirected to the address with it.
 
 use form_urlencoded::{Serializer, byte_serialize, parse};
 
@@ -13,8 +13,8 @@ use crate::notebook::{Child, Settings};
 const CHILD: &str = "child";
 /// The cookie with the name of the child; empty for all of them.
 const COOKIE: &str = "trayful-child";
-/// Seconds for which the browser keeps it: a year.
-const LASTS_S: u32 = 365 * 24 * 3600;
+/// The lifetime of the cookie, in seconds: a year (judgement).
+const COOKIE_SECONDS: u32 = 365 * 24 * 3600;
 
 /// Rooms in which one child is seen, or all.
 const OF_ALL: [&str; 8] = [
@@ -41,76 +41,84 @@ const OF_ONE: [&str; 10] = [
     "/visit",
 ];
 
-/// One of the ways to see a page: a child, or all of them.
+/// A choice of which child a page shows: one, or all of them.
 #[derive(Debug)]
 pub(super) struct SeenOption {
-    /// What it is called.
+    /// The text of the link.
     pub(super) label: String,
     /// The name of the child; empty for all of them.
     pub(super) child: String,
-    /// The address of the page as it is seen so.
+    /// The address of the page with this choice.
     pub(super) address: String,
-    /// Whether the page is seen so now.
+    /// Whether this is the choice now.
     pub(super) chosen: bool,
 }
 
-/// The place among the children of the one that is seen; `None` for all. `fields` is the form that was sent.
-pub(super) fn seen(settings: &Settings, asked: &RequestAddress, fields: &Fields) -> Option<usize> {
+/// The index of the child that is seen; `None` for all of them. `fields` is the form that was sent.
+pub(super) fn seen(
+    settings: &Settings,
+    address: &RequestAddress,
+    fields: &Fields,
+) -> Option<usize> {
     if settings.children.len() < 2 {
         return None;
     }
-    let path = asked.path.as_str();
-    let named = match (asked.query.value(CHILD), fields.value(CHILD)) {
+    let path = address.path.as_str();
+    let named = match (address.query.value(CHILD), fields.value(CHILD)) {
         (Some(named), _) => named,
         (None, Some(named)) if OF_ONE.contains(&path) => named,
-        _ => asked.kept_child.as_str(),
+        _ => address.kept_child.as_str(),
     };
     place_of(settings, named)
 }
 
+/// The index of the child of this name, upper and lower case alike.
 fn place_of(settings: &Settings, name: &str) -> Option<usize> {
     let mut children = settings.children.iter();
     children.position(|child| child.name.eq_ignore_ascii_case(name))
 }
 
-/// The address that says which child is seen; `None` where it says it already, or where nobody needs to be told.
-pub(super) fn address_that_says_it(visit: &PageRequest<'_>) -> Option<String> {
-    let asked = &visit.asked;
-    if visit.book.settings.children.len() < 2 || asked.query.value(CHILD).is_some() {
+/// The address that names the child seen, to which a request is redirected; `None` where it names
+/// the child already, or where the book has one child or the page is about none.
+pub(super) fn canonical_address(request: &PageRequest<'_>) -> Option<String> {
+    let address = &request.address;
+    if request.book.settings.children.len() < 2 || address.query.value(CHILD).is_some() {
         return None;
     }
-    let one = match asked.path.as_str() {
-        path if OF_ALL.contains(&path) => visit.seen_child(),
-        path if OF_ONE.contains(&path) => visit.children().first(),
+    let child = match address.path.as_str() {
+        path if OF_ALL.contains(&path) => request.seen_child(),
+        path if OF_ONE.contains(&path) => request.children().first(),
         _ => return None,
     };
-    let named = asked.query.beginning("");
+    let named = address.query.beginning("");
     let mut query = Serializer::new(String::new());
     query.extend_pairs(named);
-    query.append_pair(CHILD, one.map_or("", |child| &child.name));
-    Some(format!("{}?{}", asked.path, query.finish()))
+    query.append_pair(CHILD, child.map_or("", |child| &child.name));
+    Some(format!("{}?{}", address.path, query.finish()))
 }
 
-/// The cookie that keeps what is seen now; `None` where it is kept already. A page about one child moves on to that child where one was
-/// seen; where all were, they still are.
-pub(super) fn cookie(visit: &PageRequest<'_>) -> Option<String> {
-    let (settings, asked) = (&visit.book.settings, &visit.asked);
-    let kept = place_of(settings, &asked.kept_child);
-    let path = asked.path.as_str();
+/// The cookie that keeps which child is seen now; `None` where the browser keeps it already.
+///
+/// A page about one child changes the cookie to that child where one child was seen; where all were
+/// seen, all stay seen.
+pub(super) fn cookie(request: &PageRequest<'_>) -> Option<String> {
+    let (settings, address) = (&request.book.settings, &request.address);
+    let kept = place_of(settings, &address.kept_child);
+    let path = address.path.as_str();
     let moves = OF_ALL.contains(&path) || OF_ONE.contains(&path) && kept.is_some();
-    let named = asked.query.value(CHILD)?;
-    let known = named.is_empty() || visit.seen_child().is_some();
+    let named = address.query.value(CHILD)?;
+    let known = named.is_empty() || request.seen_child().is_some();
     let several = settings.children.len() > 1;
     if !several || !moves || !known || kept == place_of(settings, named) {
         return None;
     }
     let name: String = byte_serialize(named.as_bytes()).collect();
     Some(format!(
-        "{COOKIE}={name}; Path=/; HttpOnly; SameSite=Strict; Max-Age={LASTS_S}"
+        "{COOKIE}={name}; Path=/; HttpOnly; SameSite=Strict; Max-Age={COOKIE_SECONDS}"
     ))
 }
 
-/// The name that a `Cookie` header keeps; empty for none.
+/// The name of the child in a `Cookie` header; empty for none.
 pub(super) fn kept(header: &str) -> String {
     let mut cookies = header.split(';').map(str::trim);
     let found = cookies.find_map(|cookie| cookie.strip_prefix(COOKIE)?.strip_prefix('='));
@@ -121,18 +129,20 @@ pub(super) fn kept(header: &str) -> String {
     name.unwrap_or_default()
 }
 
-/// The ways to see a page; none where the book has one child, or the page is about none.
-pub(super) fn options(visit: &PageRequest<'_>) -> Vec<SeenOption> {
-    let children = &visit.book.settings.children;
-    let path = visit.asked.path.as_str();
+/// The choices of which child a page shows; none where the book has one child or the page is about
+/// none.
+pub(super) fn options(request: &PageRequest<'_>) -> Vec<SeenOption> {
+    let children = &request.book.settings.children;
+    let path = request.address.path.as_str();
     let of_all = OF_ALL.contains(&path);
-    // The answer to a form has an address that says nothing: what was typed would be lost.
-    let says_it = visit.asked.query.value(CHILD).is_some();
-    if children.len() < 2 || !says_it || !of_all && !OF_ONE.contains(&path) {
+    // The answer to a form has an address without a child, and a link to another child would lose
+    // what was typed.
+    let names_child = request.address.query.value(CHILD).is_some();
+    if children.len() < 2 || !names_child || !of_all && !OF_ONE.contains(&path) {
         return Vec::new();
     }
     let all = if children.len() == 2 { "Both" } else { "All" };
-    let seen = match visit.seen_child() {
+    let seen = match request.seen_child() {
         None if !of_all => children.first(),
         seen => seen,
     };
@@ -144,20 +154,20 @@ pub(super) fn options(visit: &PageRequest<'_>) -> Vec<SeenOption> {
     let option = |(child, label): (&str, &str)| SeenOption {
         label: label.to_string(),
         child: child.to_string(),
-        address: address_with(visit, child),
+        address: address_with(request, child),
         chosen: child == seen,
     };
     names.chain(all).map(option).collect()
 }
 
 /// The address of the page with another child.
-fn address_with(visit: &PageRequest<'_>, child: &str) -> String {
-    let asked = &visit.asked;
-    let others = asked.query.beginning("");
+fn address_with(request: &PageRequest<'_>, child: &str) -> String {
+    let address = &request.address;
+    let others = address.query.beginning("");
     let others = others.filter(|(name, _)| ![CHILD, NOTICE].contains(name));
     let mut query = Serializer::new(String::new());
     query.extend_pairs(others).append_pair(CHILD, child);
-    format!("{}?{}", asked.path, query.finish())
+    format!("{}?{}", address.path, query.finish())
 }
 
 #[cfg(test)]

@@ -1,4 +1,5 @@
-//! Forms that were recorded already: one that arrives twice, as after a double tap, is recorded once.
+//! Forms that were recorded already: one that arrives twice, as after a double tap, is recorded
+//! once.
 
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
@@ -11,11 +12,11 @@ use super::form_post::TOKEN;
 use super::lock::{Secret, hex};
 use super::notice::Notice;
 use super::request::{PageRequest, Reply};
-use super::router::Do;
+use super::router::FormHandler;
 
-/// The field that is another each time a form is shown.
+/// The field whose value differs each time a form is shown.
 const ONCE: &str = "once";
-/// So many forms are remembered; older ones are dropped.
+/// The most forms that are remembered; older ones are dropped (judgement).
 const KEPT: usize = 100;
 
 /// The last forms that were recorded.
@@ -24,9 +25,9 @@ pub(super) struct SentForms(Mutex<VecDeque<SentForm>>);
 
 #[derive(Debug)]
 struct SentForm {
-    /// A digest of all its fields.
+    /// The digest of all its fields, the token left out.
     digest: String,
-    /// The numbers of the entries before the first and of the last that it made.
+    /// The numbers of the last entry before the form, and of the last entry that it made.
     entries: (i64, i64),
     path: String,
     notice: Notice,
@@ -38,32 +39,33 @@ pub(super) fn once_key() -> Result<String, PageError> {
     Ok(secret.text()[..16].to_string())
 }
 
-/// Records a form; one with the field that was recorded already is answered as it was. Others wait meanwhile.
+/// Records a form; one that was recorded already gets the same answer again. Other forms wait
+/// meanwhile.
 pub(super) fn once(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
-    record: Do,
+    record: FormHandler,
 ) -> Result<Reply, PageError> {
     if fields.text(ONCE).is_empty() {
-        return record(visit, fields);
+        return record(request, fields);
     }
     let digest = digest(fields);
-    let sent = &visit.kitchen.sent().0;
+    let sent = &request.state.sent().0;
     let mut sent = sent.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some(at) = sent.iter().position(|one| one.digest == digest) {
-        if still_stands(visit, sent[at].entries)? {
+    if let Some(at) = sent.iter().position(|form| form.digest == digest) {
+        if still_stands(request, sent[at].entries)? {
             let SentForm { path, notice, .. } = &sent[at];
             return Ok(Reply::Done(path.clone(), notice.clone()));
         }
         sent.remove(at);
     }
-    let before = last_entry(visit)?;
-    let reply = record(visit, fields)?;
+    let before = last_entry(request)?;
+    let reply = record(request, fields)?;
     if let Reply::Done(path, notice) = &reply {
         sent.truncate(KEPT - 1);
         sent.push_front(SentForm {
             digest,
-            entries: (before, last_entry(visit)?),
+            entries: (before, last_entry(request)?),
             path: path.clone(),
             notice: notice.clone(),
         });
@@ -71,9 +73,10 @@ pub(super) fn once(
     Ok(reply)
 }
 
-/// Whether nothing of what a form recorded was taken back: else who sends it again means it.
-fn still_stands(visit: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<bool, PageError> {
-    let store = visit.record()?;
+/// Whether all entries of a form are still in force. Where one was taken back, the form is sent
+/// again on purpose.
+fn still_stands(request: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<bool, PageError> {
+    let store = request.record()?;
     for entry in before + 1..=last {
         if !store.in_force(entry)? {
             return Ok(false);
@@ -82,10 +85,12 @@ fn still_stands(visit: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<b
     Ok(true)
 }
 
-fn last_entry(visit: &PageRequest<'_>) -> Result<i64, PageError> {
-    Ok(visit.record()?.last_number()?.unwrap_or(0))
+/// The number of the last entry; 0 for an empty record.
+fn last_entry(request: &PageRequest<'_>) -> Result<i64, PageError> {
+    Ok(request.record()?.last_number()?.unwrap_or(0))
 }
 
+/// The SHA-256 of all fields but the token, each with its length.
 fn digest(fields: &Fields) -> String {
     let mut digest = Sha256::new();
     for (name, value) in fields.beginning("").filter(|(name, _)| *name != TOKEN) {

@@ -1,4 +1,5 @@
-//! The page of a form that an objection blocked: the objections, and a button to go on all the same.
+//! The page of a form that an objection blocked: the objections, and a button to go on all the
+//! same.
 
 use askama::Template;
 
@@ -15,7 +16,8 @@ struct StopWords {
     undone: &'static str,
     /// Why the form may be sent all the same; empty where there is nothing to say.
     why: &'static str,
-    /// What is said of a reaction in the form, which was not recorded either; empty for a form that has none.
+    /// The sentence about a reaction in the form, which was not recorded either; empty for a form
+    /// that has none.
     noted: &'static str,
     /// The button that sends it all the same.
     anyway: &'static str,
@@ -39,41 +41,43 @@ const OF_PLAN: StopWords = StopWords {
 #[derive(Template)]
 #[template(path = "web/stopped.html")]
 struct StoppedPage {
-    frame: Layout,
+    layout: Layout,
     words: &'static StopWords,
     shown: ShownObjections,
-    /// The form again, with all that was sent.
+    /// The fields of the form as they were sent, for hidden fields.
     hidden: Vec<(String, String)>,
     /// The address that the form is sent to, and the page that leaves it.
     action: String,
     back: String,
 }
 
-/// The page in place of a form that was stopped. `action` is where the form is sent.
+/// The page in place of a form that records and was stopped. `action` is the address to which the
+/// form is sent.
 pub(super) fn stopped(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     objections: &[Objection],
     fields: &Fields,
     (action, back): (&str, &'static str),
 ) -> Result<Reply, PageError> {
-    let frame = Layout::of(visit, "Nothing was recorded yet", back);
+    let layout = Layout::of(request, "Nothing was recorded yet", back);
     let form = (fields, action, back);
-    Reply::wrong(&page(frame, &OF_RECORD, objections, form))
+    Reply::wrong(&page(layout, &OF_RECORD, objections, form))
 }
 
-/// The same in place of a form that plans, in a room. `back` is the address at which it is filled in again.
+/// The page in place of a form that plans and was stopped, in a room. `form` has the fields, the
+/// address to which they are sent, and the address at which the form is filled in again.
 pub(super) fn stopped_plan(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     objections: &[Objection],
     room: &'static str,
     form: (&Fields, &str, &str),
 ) -> Result<Reply, PageError> {
-    let frame = Layout::of(visit, "Nothing was planned yet", room);
-    Reply::wrong(&page(frame, &OF_PLAN, objections, form))
+    let layout = Layout::of(request, "Nothing was planned yet", room);
+    Reply::wrong(&page(layout, &OF_PLAN, objections, form))
 }
 
 fn page(
-    frame: Layout,
+    layout: Layout,
     words: &'static StopWords,
     objections: &[Objection],
     (fields, action, back): (&Fields, &str, &str),
@@ -82,7 +86,7 @@ fn page(
         .beginning("")
         .filter(|(name, _)| !["token", ANYWAY].contains(name));
     StoppedPage {
-        frame,
+        layout,
         words,
         shown: ShownObjections::of(objections, &[]),
         hidden: sent

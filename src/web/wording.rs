@@ -1,4 +1,5 @@
-//! What a page says of a problem and of what to do next: the sentences of the command line, with rooms for its commands.
+//! The sentences of a page about a problem and what to do next: those of the command line, with
+//! rooms instead of commands.
 
 use crate::next_step::{NextStep, Remark};
 use crate::problem::Problem;
@@ -64,7 +65,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_problem_is_told_as_a_sentence_without_its_place() {
+    fn a_problem_becomes_a_sentence_without_its_place() {
         let source = crate::problem::SourceText::new("/home/wren/book.toml", "x");
         let place = crate::problem::Place::whole(&source);
         let problem = Problem::at(place, "there are 3 cubes, not 4").hint("ask for 3");

@@ -1,4 +1,5 @@
-//! What the rooms say to the parents of a very young child and of an older one. The demo's own day is 16 November 2026.
+//! What the rooms say for a very young child and for an older one. The demo's own day is 16
+//! November 2026.
 
 use super::running::Running;
 
@@ -46,7 +47,8 @@ fn a_young_baby_is_offered_no_new_food_in_any_room() {
     }
 }
 
-/// At 27 days and at 3 months every meal is stopped, whatever is in it; the page says so before it is recorded.
+/// At 27 days and at 3 months every meal is stopped, whatever is in it; the page says so before it
+/// is recorded.
 #[test]
 fn a_meal_of_a_young_baby_is_stopped_in_every_room() {
     for day in ["2026-10-20", "2026-07-17"] {
@@ -93,7 +95,7 @@ fn an_older_child_has_no_reference_in_any_room() {
         assert!(body.contains("no reference here"), "{room}: {body}");
         assert!(!body.contains("of 11 mg"), "{room}");
     }
-    // A day younger, and there is one.
+    // For a child a day younger there is a reference.
     let (_folder, page) = with_birthday("2022-11-17");
     let mix = page.get("/mix?cubes-48=2").body;
     assert!(mix.contains("iron (RDA 7 mg, EAR 3 mg a day)"), "{mix}");

@@ -230,7 +230,7 @@ fn no_address_reaches_the_disk_and_no_answer_tells_of_it() {
 }
 
 #[test]
-fn a_broken_book_is_told_to_the_terminal_and_not_to_the_browser() {
+fn a_broken_book_is_reported_on_the_terminal_and_not_in_the_browser() {
     let folder = household();
     let page = Running::inside(folder.path());
     std::fs::write(
@@ -307,14 +307,14 @@ fn only_this_computer_is_listened_to() {
     let page = Running::inside(folder.path());
     let port = page.at.port();
     let listening = std::fs::read_to_string("/proc/net/tcp").unwrap_or_default();
-    let ours: Vec<_> = listening
+    let sockets: Vec<_> = listening
         .lines()
         .filter_map(|line| line.split_whitespace().nth(1))
         .filter(|local| local.ends_with(&format!(":{port:04X}")))
         .collect();
     assert!(
-        ours.iter().all(|local| local.starts_with("0100007F:")),
-        "{ours:?}"
+        sockets.iter().all(|local| local.starts_with("0100007F:")),
+        "{sockets:?}"
     );
     if let Ok(mut six) = TcpStream::connect(("::1", port)) {
         let request =

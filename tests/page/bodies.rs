@@ -1,4 +1,4 @@
-//! Forms that come slowly, in part, in pieces, or with two lengths; and many who only hold the line.
+//! Forms that arrive slowly, in part, in pieces, or with two lengths; and many idle connections.
 
 use std::io::{Read as _, Write as _};
 use std::net::{Shutdown, SocketAddr, TcpStream};
@@ -11,7 +11,7 @@ use super::client::{Answer, encoded, parsed, raw};
 use super::network::Open;
 use super::running::{Running, household};
 
-/// A page with an entry to be told of, and the form that records it.
+/// A page, and the form that records a meal on it.
 struct Kitchen {
     folder: tempfile::TempDir,
     page: Running,
@@ -85,7 +85,7 @@ fn a_form_that_dribbles_in_is_given_up_and_others_are_served_meanwhile() {
 #[test]
 fn a_form_that_breaks_off_is_not_recorded() {
     let kitchen = Kitchen::new();
-    // All of its fields are there, yet more was announced.
+    // All fields have arrived, but the stated length is larger.
     let length = format!("Content-Length: {}\r\n", kitchen.form.len() + 10);
     let mut half = TcpStream::connect(kitchen.page.at).unwrap();
     half.set_read_timeout(Some(Duration::from_secs(30)))
@@ -99,7 +99,7 @@ fn a_form_that_breaks_off_is_not_recorded() {
         assert_eq!(answer.status, 400, "{}", answer.body);
     }
     assert_eq!(kitchen.meals(), 0);
-    // The rest of a body is no part of the form.
+    // What follows the stated length is not part of the form.
     let length = format!("Content-Length: {}\r\n", kitchen.form.len());
     let more = kitchen.form.clone() + "0&cubes=9";
     assert_eq!(kitchen.sent(&length, &more).unwrap().status, 303);
@@ -149,8 +149,8 @@ fn a_form_with_two_lengths_is_refused_or_read_by_the_one_that_counts() {
         assert_eq!(answer.status, 400, "{lengths}");
     }
     assert_eq!(kitchen.meals(), 0);
-    // RFC 9112, 6.1: chunks count, or the request is refused; in both cases the connection ends, so that what another
-    // reader takes for the next request is none.
+    // RFC 9112, 6.1: chunks count, or the request is refused; in both cases the connection ends, so
+    // that what another reader takes for the next request is none.
     let next = format!("GET /freezer HTTP/1.1\r\nHost: {}\r\n\r\n", kitchen.page.at);
     let body = format!("{length:x}\r\n{}\r\n0\r\n\r\n{next}", kitchen.form);
     let lines = [
@@ -171,7 +171,7 @@ fn a_form_with_two_lengths_is_refused_or_read_by_the_one_that_counts() {
     }
 }
 
-/// Limits under which nobody who holds the line is ever cut off by time.
+/// Limits under which no idle connection is ever closed because of time.
 fn endless() -> Clients {
     let forever = Duration::from_secs(100_000);
     Clients {
@@ -191,7 +191,7 @@ fn two_hundred_who_hold_the_line_keep_nobody_out() {
             format!("GET /freezer HTTP/1.1\r\nHost: {loopback}\r\nConnection: close\r\n\r\n");
         raw(loopback, head.as_bytes()).unwrap()
     };
-    // Some say nothing, others begin to ask, and others were answered before.
+    // Some connections send nothing, others begin a request, and others were answered before.
     let half = format!("GET /pair HTTP/1.1\r\nHost: {loopback}\r\n");
     let mut idle = Vec::new();
     for (words, answered) in [("", false), (&half, false), (&format!("{half}\r\n"), true)] {

@@ -36,7 +36,7 @@ fn filled(page: &Answer) -> Vec<(String, String)> {
     fields
 }
 
-/// Sends the form with some fields said otherwise.
+/// Sends the form with some fields replaced.
 fn send(page: &Running, form: &Answer, but: &[(&str, &str)]) -> Answer {
     let kept = filled(form);
     let kept = kept
@@ -146,7 +146,7 @@ fn a_file_that_somebody_changed_meanwhile_is_not_written_over() {
     assert_eq!(
         send(&page, &form, &[("save", "yes")]).status,
         303,
-        "it is written anew"
+        "the file is written again"
     );
     for address in [
         "/cook/recipe/nothing/change",
@@ -165,7 +165,7 @@ fn a_file_that_somebody_changed_meanwhile_is_not_written_over() {
 }
 
 #[test]
-fn an_amount_is_said_in_the_measures_of_the_food() {
+fn an_amount_is_given_in_the_measures_of_the_food() {
     let folder = household();
     let page = Running::inside(folder.path());
     let taken = page.post("/cook/write", &[("title", "Cups"), ("take", "11485")]);

@@ -1,4 +1,4 @@
-//! A small HTTP client that sends what it is told, right or wrong.
+//! A small HTTP client that sends any bytes, also those of invalid requests.
 
 use std::io::{Read as _, Write as _};
 use std::net::{SocketAddr, TcpStream};
@@ -27,7 +27,8 @@ impl Answer {
     }
 }
 
-/// Sends bytes as they are and reads to the end; `None` where the connection was closed without an answer.
+/// Sends bytes as they are and reads to the end; `None` where the connection was closed without an
+/// answer.
 pub(crate) fn raw(to: SocketAddr, request: &[u8]) -> Option<Answer> {
     let mut stream = TcpStream::connect(to).unwrap();
     stream
@@ -57,7 +58,7 @@ pub(crate) fn parsed(bytes: &[u8]) -> Option<Answer> {
     })
 }
 
-/// A field of a form, encoded.
+/// The fields of a form, percent-encoded.
 pub(crate) fn encoded(fields: &[(&str, &str)]) -> String {
     let encode = |text: &str| -> String {
         text.bytes()

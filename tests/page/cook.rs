@@ -15,7 +15,7 @@ const SQUASH: [(&str, &str); 8] = [
     ("serving", "3"),
 ];
 
-/// The form with some fields said otherwise, and others beside them.
+/// The form with some fields replaced, and others added.
 fn but<'a>(more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
     let kept = SQUASH
         .into_iter()
@@ -109,7 +109,7 @@ fn ingredients_are_typed_with_their_amounts() {
     ] {
         assert!(added.body.contains(field), "{field}: {}", added.body);
     }
-    // There are no figures for grilling: the way that is near stands in the field, not the usual one.
+    // There are no figures for grilling: the field has the nearest method, not the usual one.
     let grilled = typed("300 g courgette grilled");
     assert!(grilled.body.contains("<option value=\"roast\" selected"));
     let vague = typed("600 g squash roasted");
@@ -130,7 +130,7 @@ fn ingredients_are_typed_with_their_amounts() {
         chosen.contains("name=\"food-0\" value=\"11485\"") && chosen.contains("value=\"600\""),
         "{chosen}"
     );
-    // Two amounts without a comma are told as Mix tells them, and no words to look for.
+    // Two amounts without a comma are refused as Mix refuses them, and not searched for.
     let two = typed("600g pumpkin 100g beef").body;
     assert!(
         two.contains("has more than one amount") && !two.contains("aria-label=\"Found\""),
@@ -251,7 +251,7 @@ fn a_recipe_is_written_tried_saved_and_frozen() {
 }
 
 #[test]
-fn a_recipe_is_never_written_over_another_unsaid() {
+fn a_recipe_never_replaces_another_without_consent() {
     let folder = household();
     let page = Running::inside(folder.path());
     let file = folder.path().join("recipes/butternut.toml");

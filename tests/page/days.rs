@@ -1,4 +1,5 @@
-//! Today, a bowl, and the week: as the command line says them, and nothing recorded that nobody confirmed.
+//! Today, a bowl, and the week: the same as on the command line, and nothing is recorded before it
+//! is confirmed.
 
 use std::path::PathBuf;
 
@@ -34,8 +35,8 @@ impl Demo {
             .unwrap()
     }
 
-    /// What the command line says.
-    fn told(&self, arguments: &[&str]) -> String {
+    /// The answer of a command.
+    fn command(&self, arguments: &[&str]) -> String {
         trayful(arguments).inside(&self.folder()).answer()
     }
 
@@ -94,7 +95,7 @@ fn a_planned_meal_is_ticked_off_once() {
     let after = demo.page.get(sent.header("location")).body;
     assert!(after.contains("Wren, lunch, 16 Nov 2026: as planned, some of it eaten."));
     assert!(after.contains("Some of it eaten."), "it is ticked off");
-    let shown = demo.told(&["plan", "show", "--on", TODAY]);
+    let shown = demo.command(&["plan", "show", "--on", TODAY]);
     assert!(shown.contains("x 2 salmon"), "{shown}");
     let before = demo.entries();
     let again = demo.page.post("/", &meal);
@@ -141,7 +142,7 @@ fn nothing_is_ticked_off_that_was_not_shown() {
 #[test]
 fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
     let demo = Demo::enter();
-    let told = demo.told(&["mix", "2 #48, 1 #63, 30 g 09040", "--on", TODAY]);
+    let told = demo.command(&["mix", "2 #48, 1 #63, 30 g 09040", "--on", TODAY]);
     let bowl = "/mix?cubes-48=2&cubes-63=1&other=30+g+09040";
     let before = demo.entries();
     let shown = demo.page.get(bowl);
@@ -195,7 +196,7 @@ fn a_bowl_is_looked_at_as_the_command_line_says_it_and_served() {
 }
 
 #[test]
-fn a_bowl_is_served_to_the_child_and_on_the_day_that_are_said() {
+fn a_bowl_is_served_to_the_child_and_on_the_day_of_the_form() {
     use std::io::Write as _;
     let demo = Demo::enter();
     let book = demo.folder().join("book.toml");
@@ -211,7 +212,8 @@ fn a_bowl_is_served_to_the_child_and_on_the_day_that_are_said() {
         shown.contains("Mix a bowl for Ada") && shown.contains("name=\"child\" value=\"Ada\">")
     );
     assert!(shown.contains("name=\"on\" type=\"date\" required value=\"2026-11-16\""));
-    // A day needs 11 mg of iron at 6 to 11 months and 7 mg at 1 to 3 years (NASEM, RDA): the same bowl is another share.
+    // A day needs 11 mg of iron at 6 to 11 months and 7 mg at 1 to 3 years (NASEM, RDA): the same
+    // bowl is another share.
     let iron = |body: &str| {
         body.split(">iron (")
             .nth(1)
@@ -325,8 +327,8 @@ fn a_day_of_cooking_is_planned_by_hand_and_taken_away_again() {
     );
     let form = demo.page.get("/week/cook?on=2026-11-18").body;
     assert!(form.contains("name=\"trays-butternut\"") && form.contains("value=\"2\""));
-    // It is what the command line plans and shows.
-    let shown = demo.told(&["plan", "show", "--on", TODAY]);
+    // The command line plans and shows the same.
+    let shown = demo.command(&["plan", "show", "--on", TODAY]);
     assert!(shown.contains("2 trays  Butternut squash"), "{shown}");
     let nothing = [("on", "2026-11-18"), ("do", "empty")];
     let sent = demo.page.post("/week/cook", &nothing);
@@ -387,7 +389,7 @@ fn a_week_is_proposed_looked_at_and_kept() {
     let week = demo.page.get(kept.header("location")).body;
     assert!(week.contains("The proposal is the plan."));
     assert_eq!(demo.entries(), before + 1);
-    let shown = demo.told(&["plan", "show", "--on", TODAY, "--json"]);
+    let shown = demo.command(&["plan", "show", "--on", TODAY, "--json"]);
     let shown: serde_json::Value = serde_json::from_str(&shown).unwrap();
     let meals = shown["meals"].as_array().unwrap();
     assert!(!meals.is_empty());

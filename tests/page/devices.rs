@@ -1,4 +1,5 @@
-//! Devices of the home network that stay let in, and those that are dropped; as an attacker would try them too.
+//! Devices of the home network that stay let in, and those that are dropped; as an attacker would
+//! try them too.
 
 use std::path::Path;
 
@@ -158,15 +159,15 @@ fn only_this_page_and_those_who_are_let_in_drop_a_device() {
     let elsewhere = format!("Origin: http://evil.example\r\n{cookie}");
     assert_eq!(post(&page, drop, (&form, &elsewhere)).status, 403);
     let without_token = encoded(&[("device", "1")]);
-    let ours = format!("{origin}{cookie}");
-    assert_eq!(post(&page, drop, (&without_token, &ours)).status, 403);
+    let own = format!("{origin}{cookie}");
+    assert_eq!(post(&page, drop, (&without_token, &own)).status, 403);
     assert_eq!(
         get(&page, "/household/devices?device=1", &cookie).status,
         200
     );
     for device in ["", "x", "1 OR 1=1", "9999999999999999999"] {
         let form = encoded(&[("token", &token), ("device", device)]);
-        assert_eq!(post(&page, drop, (&form, &ours)).status, 404, "{device}");
+        assert_eq!(post(&page, drop, (&form, &own)).status, 404, "{device}");
     }
     assert!(
         is_let_in(&page, &cookie),

@@ -10,7 +10,8 @@ use super::client::Answer;
 use super::running::{Running, household};
 use super::support::trayful;
 
-/// How to start a program that may mount a disk which nobody else sees, and which is gone when it ends.
+/// How to start a program that may mount a disk of its own, and which is gone when it
+/// ends.
 const WAYS: [&[&str]; 2] = [
     &["unshare", "--mount"],
     &["unshare", "--user", "--map-root-user", "--mount"],
@@ -90,8 +91,8 @@ impl OnDisk {
         (questions.map(Result::unwrap).collect(), check)
     }
 
-    /// Nothing was done, and that is said in plain words.
-    fn said_to_be_full(&self, answer: &Answer) {
+    /// Checks that nothing was recorded, and that the answer says so in plain words.
+    fn says_it_is_full(&self, answer: &Answer) {
         assert_eq!(answer.status, 507, "{}", answer.body);
         for words in ["The disk is full", "Nothing was recorded"] {
             assert!(answer.body.contains(words), "{words}: {}", answer.body);
@@ -99,6 +100,7 @@ impl OnDisk {
         self.no_path(answer);
     }
 
+    /// Checks that the answer shows no path of the disk.
     fn no_path(&self, answer: &Answer) {
         let around = self.around.path().to_str().unwrap();
         for path in [around, "book.sqlite", "disk/"] {
@@ -123,7 +125,7 @@ fn on_a_full_disk_what_was_confirmed_is_recorded_and_the_rest_is_refused_in_plai
                 confirmed.push(words);
             } else {
                 refused += 1;
-                disk.said_to_be_full(&answer);
+                disk.says_it_is_full(&answer);
             }
         }
         for room in ["/", "/freezer", "/week", "/visit", "/cook"] {
@@ -175,9 +177,9 @@ fn a_recipe_saved_on_a_full_disk_is_there_whole_or_not_at_all() {
     };
     let (before, text) = (names(), fs::read(disk.file("recipes/purple.toml")).unwrap());
     disk.fill(0);
-    // A new one, and another in the place of one that is there.
+    // A new recipe, and one that would replace another.
     for name in ["green", "purple"] {
-        disk.said_to_be_full(&recipe(name, &"Long and green ".repeat(5)));
+        disk.says_it_is_full(&recipe(name, &"Long and green ".repeat(5)));
         assert_eq!(names(), before, "{name}");
     }
     assert!(fs::read(disk.file("recipes/purple.toml")).unwrap() == text);
@@ -228,8 +230,8 @@ fn a_book_that_may_not_be_written_to_can_be_read() {
     assert!(err.contains("book.sqlite"), "{err}");
 }
 
-/// Every page that can be reached from Today by links, with its text. A link with a question beside its path stands for all that
-/// differ in the answers alone.
+/// Every page that can be reached from Today by links, with its text. A link with a question beside
+/// its path stands for all that differ in the answers alone.
 fn linked_rooms(page: &Running) -> BTreeMap<String, String> {
     let mut rooms = BTreeMap::new();
     let mut asked = BTreeSet::new();
@@ -314,7 +316,8 @@ fn commands_read_a_book_that_may_not_be_written_to_and_say_what_they_cannot_writ
     }
 }
 
-/// A power cut, or a copy of the folder, leaves entries in the log, and not the file that all who read share.
+/// A power cut, or a copy of the folder, leaves entries in the log, and not the file that all who
+/// read share.
 #[test]
 fn entries_in_the_log_of_a_closed_book_are_read() {
     let around = tempfile::tempdir().unwrap();

@@ -1,4 +1,4 @@
-//! Every form that a template has: none is taken from elsewhere.
+//! Every form that a template has is refused when another site sends it.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -77,8 +77,8 @@ fn no_form_is_taken_without_its_token_or_from_elsewhere() {
     let with = format!("{}&{without}", encoded(&[("token", &token)]));
     let wrong = format!("{}&{without}", encoded(&[("token", &"0".repeat(64))]));
     let own = format!("http://{}", page.host());
-    // The form that shows the code of a pairing has no token, there is none here to be let in; that of a file is another kind of
-    // form, see `import_attacks`.
+    // The form with the code of a pairing has no token, since no device is let in yet; that
+    // of a file is another kind of form, see `import_attacks`.
     let others = ["/pair", "/foods/import"];
     for address in addresses
         .iter()

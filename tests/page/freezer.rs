@@ -93,7 +93,7 @@ fn only_what_is_past_its_last_day_goes_that_way() {
 }
 
 #[test]
-fn half_a_cube_is_said_to_be_gone_and_too_many_are_told_by_their_title() {
+fn half_a_cube_counts_as_taken_and_too_many_are_refused_by_their_title() {
     let folder = household();
     let page = Running::inside(folder.path());
     let serve = |cubes: &str| {

@@ -40,7 +40,7 @@ fn a_meal_is_corrected_and_the_correction_taken_back_and_put_back() {
         "{}",
         after.body
     );
-    // Whoever still sees the former version is told, and nothing is lost unseen.
+    // A form of the former version is refused, so that no correction is lost unseen.
     let other = page.post(&format!("/history/{number}"), &fields);
     assert_eq!(other.status, 422);
     let correction = after.hidden("entry");
@@ -89,6 +89,11 @@ fn an_entry_that_is_not_there_or_has_no_form_is_no_address() {
     for path in ["/history/999999", "/history/lunch"] {
         assert_eq!(page.get(path).status, 404, "{path}");
     }
+    for number in ["", "lunch", "99999999999999999999"] {
+        let fields = [("number", number), ("how", "taken"), ("on", "2026-11-16")];
+        let sent = page.post(&format!("/history/{}", meal(&page)), &fields);
+        assert_eq!(sent.status, 404, "the version {number:?} does not parse");
+    }
     let tomorrow = [
         ("number", "1"),
         ("how", "taken"),
@@ -104,7 +109,7 @@ fn an_entry_that_is_not_there_or_has_no_form_is_no_address() {
 fn weight_supplement_and_milk_are_corrected() {
     let folder = household();
     let page = Running::inside(folder.path());
-    let told: [&[&str]; 3] = [
+    let commands: [&[&str]; 3] = [
         &["measure", "--weight", "18 lb", "--on", "2026-11-20"],
         &[
             "supplement",
@@ -115,10 +120,10 @@ fn weight_supplement_and_milk_are_corrected() {
         ],
         &["milk", "breast 5 feeds", "--on", "2026-11-20"],
     ];
-    for (command, anew, now) in [
-        (told[0], "8.3 kg", "weight 8.3 kg"),
-        (told[1], "600 IU", "vitamin D drops: 15 µg"),
-        (told[2], "breast 100 ml", "104 g of milk"),
+    for (command, typed, now) in [
+        (commands[0], "8.3 kg", "weight 8.3 kg"),
+        (commands[1], "600 IU", "vitamin D drops: 15 µg"),
+        (commands[2], "breast 100 ml", "104 g of milk"),
     ] {
         let _ = trayful(command).inside(folder.path()).answer();
         let log = trayful(&["log", "--json"]).inside(folder.path()).answer();
@@ -153,7 +158,7 @@ fn weight_supplement_and_milk_are_corrected() {
                 "{command:?}: {wrong}"
             );
         }
-        let sent = send(anew, "2026-11-20");
+        let sent = send(typed, "2026-11-20");
         let after = page.get(sent.header("location")).body;
         assert!(sent.status == 303 && after.contains(now), "{now}: {after}");
         let log = trayful(&["log"]).inside(folder.path()).answer();

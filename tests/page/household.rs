@@ -1,4 +1,5 @@
-//! What a household tells beside its meals: each form of the page, and what the command line says then.
+//! What a household records beside its meals: each form of the page, and what the command line
+//! shows afterwards.
 
 use std::path::Path;
 
@@ -146,7 +147,7 @@ fn a_weight_that_can_hardly_be_is_asked_about_before_it_is_written_down() {
         assert!(asked.body.contains(words), "{words}: {}", asked.body);
     }
     assert_eq!(weights(), before, "nothing is written down");
-    // What was said to be right is not another number.
+    // The confirmation of one number does not cover another.
     let sure = asked.hidden("sure");
     let other = [
         ("child", "Wren"),
@@ -603,7 +604,8 @@ fn the_rules_of_the_household_are_changed() {
     }
 }
 
-/// A cup of sliced banana is 150 g (SR28, 09040), and so 158.5 g in a cup of 250 ml, since a US cup holds 236.588 ml (NIST Handbook 44).
+/// A cup of sliced banana is 150 g (SR28, 09040), and so 158.5 g in a cup of 250 ml, since a US cup
+/// holds 236.588 ml (NIST Handbook 44).
 #[test]
 fn a_cup_that_is_typed_is_that_of_the_household() {
     let folder = household();
@@ -633,7 +635,7 @@ fn a_cup_that_is_typed_is_that_of_the_household() {
 }
 
 #[test]
-fn a_stage_of_texture_is_told_from_a_day_on() {
+fn a_stage_of_texture_is_recorded_from_a_day_on() {
     let folder = household();
     let page = Running::inside(folder.path());
     let form = page.get("/household/texture?child=Wren").body;
@@ -663,7 +665,7 @@ fn a_stage_of_texture_is_told_from_a_day_on() {
         let sent = page.post("/household/texture", &wrong);
         assert_eq!(sent.status, 422, "{wrong:?}");
     }
-    // Its day can be corrected, as that of a note.
+    // The day of a stage can be corrected, as that of a note.
     let entry = page.get("/household/texture?child=Wren").hidden("entry");
     let path = format!("/history/{entry}");
     assert_eq!(page.get(&path).status, 200);
@@ -733,15 +735,15 @@ fn every_row_of_the_room_leads_to_a_page() {
     let folder = household();
     let page = Running::inside(folder.path());
     let room = page.get("/household").body;
-    let doors = room.split("href=\"/household/").skip(1);
-    let doors: Vec<_> = doors
-        .map(|door| format!("/household/{}", door.split('"').next().unwrap()))
+    let links = room.split("href=\"/household/").skip(1);
+    let links: Vec<_> = links
+        .map(|link| format!("/household/{}", link.split('"').next().unwrap()))
         .collect();
-    assert_eq!(doors.len(), 13, "{doors:?}");
-    for door in doors {
-        let shown = page.get(&door.replace("&amp;", "&"));
-        assert_eq!(shown.status, 200, "{door}");
-        assert_eq!(shown.body.matches("<h1").count(), 1, "{door}");
+    assert_eq!(links.len(), 13, "{links:?}");
+    for link in links {
+        let shown = page.get(&link.replace("&amp;", "&"));
+        assert_eq!(shown.status, 200, "{link}");
+        assert_eq!(shown.body.matches("<h1").count(), 1, "{link}");
     }
     assert_eq!(page.get("/household/milk?child=Nobody").status, 404);
 }

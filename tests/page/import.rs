@@ -1,4 +1,5 @@
-//! A dataset read in through the page, and in use at once. Its foods and figures are invented.
+//! A dataset that is imported through the page is in use at once. The foods and figures are
+//! invented.
 
 use std::io::{Cursor, Write as _};
 use std::path::Path;
@@ -14,7 +15,7 @@ use super::support::trayful;
 
 const LINE: &str = "kitchen-paper";
 
-/// A zip with these files.
+/// A zip of these files.
 pub(crate) fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
     let mut zip = ZipWriter::new(Cursor::new(Vec::new()));
     for (name, bytes) in files {
@@ -276,7 +277,7 @@ fn a_folder_that_was_named_is_the_one_that_is_changed() {
 }
 
 #[test]
-fn food_data_that_is_damaged_is_said_to_be_and_mended_by_reading_it_in_again() {
+fn damaged_food_data_is_reported_and_mended_by_another_import() {
     let folder = household();
     let page = Running::inside(folder.path());
     send(&page, "moon.zip", &download(3, 1));

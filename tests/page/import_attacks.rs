@@ -61,7 +61,7 @@ fn a_file_needs_the_token_before_it_and_comes_from_the_page_itself() {
 }
 
 #[test]
-fn files_that_are_no_dataset_are_told_of_and_the_food_data_stays() {
+fn files_that_are_not_a_dataset_are_reported_and_the_food_data_stays() {
     let folder = household();
     let page = Running::inside(folder.path());
     send(&page, "moon.zip", &download(3, 1));
@@ -184,7 +184,7 @@ fn the_invented_household_reads_nothing_in() {
     assert!(lying(folder.path()).is_empty());
 }
 
-/// Limits that a test can reach, and the door to the home network.
+/// Limits that a test can reach, and the listener for the home network.
 #[cfg(target_os = "linux")]
 #[test]
 fn a_file_is_short_comes_in_time_and_comes_from_this_computer() {
@@ -239,12 +239,12 @@ fn a_file_is_short_comes_in_time_and_comes_from_this_computer() {
 
     let at = page.at.to_string();
     let pair = encoded(&[("code", &page.code)]);
-    let knock = format!(
+    let pair_request = format!(
         "POST /pair HTTP/1.1\r\nHost: {at}\r\nConnection: close\r\nOrigin: http://{at}\r\n\
          Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{pair}",
         pair.len()
     );
-    let let_in = raw(page.at, knock.as_bytes()).unwrap();
+    let let_in = raw(page.at, pair_request.as_bytes()).unwrap();
     let cookie = let_in.header("set-cookie").split(';').next().unwrap();
     let more = format!("Origin: http://{at}\r\nCookie: {cookie}\r\n");
     let sent = raw(

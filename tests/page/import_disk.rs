@@ -8,7 +8,8 @@ use data_import::verify;
 use super::import::{download, over, said, send};
 use super::running::{Running, household};
 
-/// How to start a program that may mount a disk which nobody else sees; `None` where this user may not.
+/// How to start a program that may mount a disk of its own; `None` where this user may
+/// not.
 fn with_own_disks() -> Option<&'static [&'static str]> {
     let ways: [&[&str]; 2] = [
         &["unshare", "--mount"],
@@ -74,7 +75,8 @@ fn a_disk_that_is_full_leaves_the_food_data_whole_and_the_page_going() {
         assert_eq!(page.get("/foods/1001").status, 200);
         assert_eq!(send(&page, "new.zip", &new).status, 303, "{room} KiB");
         let told = over(&page);
-        // The full disk is named on top of every page of a book that cannot be written, so what came of the import is known by its own words.
+        // The full disk is named on top of every page of a book that cannot be written, so what
+        // came of the import is known by its own words.
         if told.contains("20000 foods") || told.contains("search index could not") {
             assert_eq!(verify(&foods).unwrap().foods, 20_000);
         } else {

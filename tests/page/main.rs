@@ -1,4 +1,4 @@
-//! The kitchen page as a browser meets it, and as an attacker would: the program itself, spoken to over TCP.
+//! The kitchen page as a browser and as an attacker use it: the program itself, over TCP.
 
 #![allow(clippy::unwrap_used, reason = "a test fails by panicking")]
 #![cfg(unix)]
@@ -13,7 +13,6 @@ mod days;
 mod devices;
 #[cfg(target_os = "linux")]
 mod disk;
-mod doors;
 mod forms;
 mod freezer;
 mod history;
@@ -27,6 +26,7 @@ mod mix;
 mod network;
 mod objections;
 mod paper;
+mod parity;
 #[cfg(target_os = "linux")]
 mod parting;
 mod proposal;

@@ -1,4 +1,4 @@
-//! A bowl whose figures follow while its amounts change, and the same by a button.
+//! A bowl whose figures follow its amounts while they change, and by a button.
 
 use super::running::{Running, household};
 use super::support::trayful;
@@ -77,7 +77,7 @@ fn what_speaks_against_a_bowl_comes_and_goes_with_its_amounts() {
         "{with}"
     );
     assert!(with.contains("name=\"anyway\""));
-    // What care is to be taken of is named there too.
+    // A warning is named there too.
     let (_, care) = figures(&page, &[("other", "20 g grapes")]);
     let reason = bar(&care).split("<strong>Take care:</strong>").nth(1);
     let reason = reason.and_then(|rest| rest.split("<a href").next());

@@ -1,4 +1,4 @@
-//! The door to the home network.
+//! The listener for the home network.
 
 use std::io;
 use std::net::SocketAddr;
@@ -7,7 +7,7 @@ use std::thread::{self, JoinHandle};
 
 use jiff::civil::{Date, date};
 use tokio::sync::oneshot;
-use trayful::web::{self, AppState, Clients, Doors, Pairing, Supplies};
+use trayful::web::{self, AppState, Clients, Listeners, Pairing, Supplies};
 
 use super::client::{Answer, encoded, raw};
 use super::running::household;
@@ -29,7 +29,8 @@ fn only_an_address_of_a_home_network_is_opened() {
     assert_eq!(said.code, 2, "hours are for the home network");
 }
 
-/// The page of a household with a door at another loopback address, which stands for the home network.
+/// The page of a household with a listener at another loopback address, which stands for the home
+/// network.
 pub(crate) struct Open {
     pub(crate) at: SocketAddr,
     pub(crate) loopback: String,
@@ -43,20 +44,20 @@ impl Open {
         Self::with(folder, Clients::default())
     }
 
-    /// The same, on another day.
+    /// A page on another day.
     pub(crate) fn on(day: Date, folder: &Path) -> Self {
         Self::opened(folder, Clients::default(), day)
     }
 
-    /// The same, with other limits.
+    /// A page with other limits.
     pub(crate) fn with(folder: &Path, clients: Clients) -> Self {
         Self::opened(folder, clients, date(2026, 11, 16))
     }
 
     fn opened(folder: &Path, clients: Clients, day: Date) -> Self {
         let network = "127.0.0.2".parse().unwrap();
-        let doors = Doors::open(0, Some(network)).unwrap();
-        let port = doors.port();
+        let listeners = Listeners::open(0, Some(network)).unwrap();
+        let port = listeners.port();
         let pairing = Pairing::new(network, (1, 30)).unwrap();
         let code = pairing.code().to_string();
         let supplies = Supplies {
@@ -69,13 +70,13 @@ impl Open {
             recipes: &[],
             tell: |_| {},
         };
-        let kitchen = AppState::new(supplies, port, Some(pairing), clients).unwrap();
+        let state = AppState::new(supplies, port, Some(pairing), clients).unwrap();
         let (stop, stopped) = oneshot::channel();
         let served = thread::spawn(move || {
             let stop = async move {
                 let _ = stopped.await;
             };
-            web::serve(&kitchen, doors, || Ok(stop))
+            web::serve(&state, listeners, || Ok(stop))
         });
         Self {
             at: SocketAddr::new(network, port),
@@ -88,17 +89,17 @@ impl Open {
 }
 
 impl Open {
-    /// Tells it to stop, as its clock does.
+    /// Stops the page, as it does itself after its hours.
     pub(crate) fn stop(&mut self) {
         drop(self.stop.take());
     }
 
-    /// Whether it has come to its end by itself.
+    /// Whether the page has ended.
     pub(crate) fn is_over(&self) -> bool {
         self.served.as_ref().is_none_or(JoinHandle::is_finished)
     }
 
-    /// Lets a device in, and gives its cookie as a line of a head.
+    /// Pairs a device, and gives its cookie as a header line.
     pub(crate) fn paired(&self) -> String {
         let form = encoded(&[("code", &self.code)]);
         let request = format!(
@@ -159,7 +160,7 @@ fn a_device_is_let_in_by_the_code_and_known_by_its_cookie() {
     assert_eq!(
         raw(at, loopback.as_bytes()).unwrap().status,
         421,
-        "each door has its names"
+        "each listener has its own names"
     );
     assert_eq!(post("/pair", "code=AAAAAAAA", "").status, 403);
     let let_in = post("/pair", &encoded(&[("code", &code)]), "");
@@ -196,7 +197,7 @@ fn a_device_is_let_in_by_the_code_and_known_by_its_cookie() {
     }
     let closed = post("/pair", &encoded(&[("code", &code)]), "");
     assert!(
-        closed.status == 403 && closed.body.contains("Start the page anew"),
+        closed.status == 403 && closed.body.contains("Restart the page"),
         "{}",
         closed.body
     );
@@ -210,18 +211,22 @@ fn without_a_book_a_cookie_of_a_former_run_lets_nobody_in() {
     let cookie = former.paired();
     drop(former);
     let page = Open::inside(folder.path());
-    let asked = |cookie: &str| {
+    let start_page = |cookie: &str| {
         let head = format!(
             "GET /start HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n{cookie}\r\n",
             page.at
         );
         raw(page.at, head.as_bytes()).unwrap()
     };
-    assert_eq!(asked(&cookie).header("location"), "/pair");
+    assert_eq!(start_page(&cookie).header("location"), "/pair");
     let own = page.paired();
-    assert_eq!(asked(&own).status, 200);
+    assert_eq!(start_page(&own).status, 200);
     let both = format!("{cookie}{own}");
-    assert_eq!(asked(&both).status, 200, "the other is not minded");
+    assert_eq!(
+        start_page(&both).status,
+        200,
+        "the cookie of the former run does no harm"
+    );
 }
 
 #[test]
@@ -239,14 +244,17 @@ fn many_who_try_codes_at_once_have_ten_tries_in_all() {
         let trying: Vec<_> = (0..60)
             .map(|_| scope.spawn(|| raw(page.at, request.as_bytes()).unwrap()))
             .collect();
-        trying.into_iter().map(|one| one.join().unwrap()).collect()
+        trying
+            .into_iter()
+            .map(|thread| thread.join().unwrap())
+            .collect()
     });
-    let said = |words: &str| {
+    let count = |words: &str| {
         answers
             .iter()
-            .filter(|one| one.status == 403 && one.body.contains(words))
+            .filter(|answer| answer.status == 403 && answer.body.contains(words))
             .count()
     };
-    assert_eq!(said("That is not the code."), 10);
-    assert_eq!(said("Too many codes were tried"), 50);
+    assert_eq!(count("That is not the code."), 10);
+    assert_eq!(count("Too many codes were tried"), 50);
 }

@@ -1,4 +1,5 @@
-//! What speaks against a food stands on the page before anything is recorded, and a block that was not read stops the form.
+//! The page shows the objections to a food before anything is recorded, and a block that is not
+//! overridden stops the form.
 
 use std::path::PathBuf;
 
@@ -7,7 +8,8 @@ use super::running::Running;
 use super::support::trayful;
 
 const TODAY: &str = "2026-11-16";
-/// Honey, and what the hazard says: CDC, Foods and Drinks to Avoid or Limit (infant botulism), 2020.
+/// Honey, and what the hazard says: CDC, Foods and Drinks to Avoid or Limit (infant botulism),
+/// 2020.
 const HONEY: &str = "No honey before the first birthday";
 const HONEY_CARROTS: &str = "title = \"Honey carrots\"\n\n[[ingredient]]\nfood = \"11124\"\namount = \"500 g\"\nmethod = \"steam\"\n\n\
      [[ingredient]]\nfood = \"19296\"\namount = \"50 g\"\nmethod = \"none\"\n";
@@ -69,7 +71,8 @@ impl Home {
         last.to_string()
     }
 
-    /// Sends a form that a block stops, then again as the page of the stop sends it; gives the page after that.
+    /// Sends a form that a block stops, then again as the page of the stop sends it; gives the page
+    /// after that.
     fn stopped_then_meant(&self, path: &str, fields: &[(&str, &str)]) -> String {
         let before = self.entries();
         let stop = self.page.post(path, fields);
@@ -373,7 +376,7 @@ fn a_block_that_was_read_for_one_food_is_not_one_for_another() {
 }
 
 #[test]
-fn cubes_past_their_day_are_said_to_be_before_they_are_served() {
+fn cubes_past_their_day_are_marked_before_they_are_served() {
     let home = Home::with("");
     // The last day of batch 16 was 12 November 2026.
     let past = "The cubes of batch #16 are past their last day, 12 Nov 2026.";

@@ -1,4 +1,4 @@
-//! The page stops: nobody is let in any more, and what is under way is finished.
+//! The page stops: no connection is accepted any more, and running requests are finished.
 
 use std::io::{Read as _, Write as _};
 use std::net::{SocketAddr, TcpStream};
@@ -45,14 +45,14 @@ fn soon(holds: impl Fn() -> bool) -> bool {
 }
 
 #[test]
-fn when_it_stops_both_doors_are_closed_and_what_is_under_way_is_finished() {
+fn when_it_stops_both_listeners_close_and_running_requests_are_finished() {
     let folder = household();
     let mut page = Open::inside(folder.path());
     let loopback: SocketAddr = page.loopback.parse().unwrap();
     let get = |host: &SocketAddr, more: &str| {
         format!("GET /freezer HTTP/1.1\r\nHost: {host}\r\n{more}\r\n")
     };
-    // One connection at each door that was served once and is kept open.
+    // At each listener a connection that was served once and is kept open.
     let mut idle = connected(loopback);
     idle.write_all(get(&loopback, "").as_bytes()).unwrap();
     let token = answered(&mut idle).hidden("token");
@@ -60,7 +60,7 @@ fn when_it_stops_both_doors_are_closed_and_what_is_under_way_is_finished() {
     let mut device = connected(page.at);
     device.write_all(get(&page.at, &cookie).as_bytes()).unwrap();
     assert_eq!(answered(&mut device).status, 200);
-    // And one whose form has come by half.
+    // And a connection of which half a form has arrived.
     let form = encoded(&[
         ("token", &token),
         ("cubes", "1"),
@@ -83,10 +83,10 @@ fn when_it_stops_both_doors_are_closed_and_what_is_under_way_is_finished() {
         stream.read_to_end(&mut rest).unwrap();
         assert_eq!(rest, b"", "{which}: the connection is ended");
     }
-    for door in [loopback, page.at] {
+    for address in [loopback, page.at] {
         assert!(
-            soon(|| TcpStream::connect(door).is_err()),
-            "{door} is still open"
+            soon(|| TcpStream::connect(address).is_err()),
+            "{address} is still open"
         );
     }
     assert!(!page.is_over(), "a form is still on its way");

@@ -1,4 +1,5 @@
-//! A proposal for a week in plain words: one meal gets another dish, a dish is left out, and nothing is recorded before it is kept.
+//! A proposal for a week in plain words: one meal gets another dish, a dish is left out, and
+//! nothing is recorded before it is kept.
 
 use super::days::{Demo, TODAY};
 
@@ -36,7 +37,7 @@ fn one_meal_gets_another_dish_and_the_others_stay() {
     let meals = meals_of(&demo.page.get(&first).body);
     assert!(meals.len() > 10, "{meals:?}");
     let mut changed = Vec::new();
-    // On the first day the freezer alone is served from; later there is more to choose from.
+    // The first day has dishes of the freezer only; later days have more to choose from.
     let last = meals.len() - 2..;
     for (at, (address, now)) in meals.iter().enumerate() {
         if at > 0 && !last.contains(&at) {
@@ -96,7 +97,7 @@ fn a_dish_is_left_out_and_may_come_again() {
         (address.split('?').next().unwrap().to_string(), body)
     };
     let (address, left_out) = without(&first, ("dish", dish));
-    let words = "is left out; the week is worked out anew";
+    let words = "is left out; the week was worked out again";
     assert!(left_out.contains(words), "{left_out}");
     assert!(!left_out.contains(&button), "{left_out}");
     assert!(left_out.contains("<h2>Left out</h2>"), "{left_out}");

@@ -64,7 +64,7 @@ fn every_room_says_what_the_command_line_says() {
     assert!(
         food.contains("Squash, winter, butternut, raw") && food.contains("16 % of what is bought")
     );
-    // What the terminal says of it stands there too.
+    // The page shows what the terminal says of the food.
     let told = trayful(&["foods", "--show", "11485", "--json"]);
     let told = told.inside(folder.path()).answer();
     let told: serde_json::Value = serde_json::from_str(&told).unwrap();
@@ -204,7 +204,7 @@ fn what_was_recorded_before_something_else_is_taken_back_alone() {
 }
 
 #[test]
-fn what_is_wrong_in_a_form_is_said_at_its_field_and_kept() {
+fn mistakes_in_a_form_are_shown_at_their_fields_and_kept() {
     let folder = household();
     let page = Running::inside(folder.path());
     let sent = page.post(
@@ -265,7 +265,8 @@ fn what_is_past_its_last_day_is_not_offered_to_be_eaten() {
     );
 }
 
-/// A form whose answer was lost on the way comes again with its key: what it recorded is recorded once.
+/// A form whose answer was lost on the way comes again with its key: what it recorded is recorded
+/// once.
 #[test]
 fn a_form_that_comes_again_is_recorded_once() {
     let folder = household();
@@ -306,7 +307,7 @@ fn a_planned_food_that_was_never_eaten_is_named_as_the_last_entry() {
 
 /// A quarter of two cubes is eaten, and a quarter of their iron.
 #[test]
-fn of_a_quarter_of_a_meal_the_iron_of_a_quarter_is_told() {
+fn a_quarter_of_a_meal_has_a_quarter_of_the_iron() {
     let folder = household();
     let page = Running::inside(folder.path());
     let told = |how: &str| {

@@ -12,7 +12,7 @@ use super::support::{TODAY, trayful};
 pub(crate) struct Running {
     process: Child,
     rest: BufReader<ChildStdout>,
-    /// Where it listens.
+    /// The address at which it listens.
     pub(crate) at: SocketAddr,
 }
 
@@ -31,13 +31,13 @@ impl Running {
         Self::with(folder, &[])
     }
 
-    /// The same, with more arguments.
+    /// Starts the page in a folder with more arguments.
     #[must_use]
     pub(crate) fn with(folder: &Path, more: &[&str]) -> Self {
         Self::by(&[env!("CARGO_BIN_EXE_trayful")], folder, more)
     }
 
-    /// The same, started by words that end with what starts the program.
+    /// Starts the page by the words of a command that end with the program.
     #[must_use]
     pub(crate) fn by(start: &[&str], folder: &Path, more: &[&str]) -> Self {
         let mut command = Command::new(start[0]);
@@ -51,7 +51,7 @@ impl Running {
         Self::started(command)
     }
 
-    /// Starts it by a command of one's own.
+    /// Starts the page by a command.
     #[must_use]
     pub(crate) fn started(mut command: Command) -> Self {
         let mut process = command
@@ -75,7 +75,7 @@ impl Running {
         Self { process, rest, at }
     }
 
-    /// A file as the running program sees it, also on a disk that nobody else sees.
+    /// The path of a file as the running program sees it, also on a disk of its own.
     pub(crate) fn sees(&self, path: &Path) -> PathBuf {
         let root = PathBuf::from(format!("/proc/{}/root", self.process.id()));
         root.join(path.strip_prefix("/").unwrap())
@@ -86,7 +86,8 @@ impl Running {
         self.at.to_string()
     }
 
-    /// Asks for a page, as a browser would that keeps no cookie: it goes on to the address that says which child is seen.
+    /// Asks for a page, as a browser would that keeps no cookie: it goes on to the address that
+    /// says which child is seen.
     pub(crate) fn get(&self, path: &str) -> Answer {
         let answer = self.ask(path, "");
         let room = path.split('?').next().unwrap();
@@ -126,7 +127,7 @@ impl Running {
         )
     }
 
-    /// Sends a body as a form, with headers of one's own.
+    /// Sends a body as a form, with further headers.
     pub(crate) fn send(&self, path: &str, body: &str, headers: &[(&str, &str)]) -> Answer {
         let headers = headers.iter().fold(String::new(), |all, (name, value)| {
             format!("{all}{name}: {value}\r\n")
@@ -165,7 +166,8 @@ impl Running {
         assert!(sent.success());
     }
 
-    /// Waits for its end, and gives its exit code, what it said since, and what it complained of.
+    /// Waits for its end, and gives its exit code, and the rest of standard output and standard
+    /// error.
     pub(crate) fn ended(mut self) -> (Option<i32>, String, String) {
         use std::io::Read as _;
         let code = self.process.wait().unwrap().code();

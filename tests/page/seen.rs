@@ -1,4 +1,5 @@
-//! Which child is seen, in a household of two: the address says it, a cookie keeps it, and every room keeps to it.
+//! Which child is seen, in a household of two: the address says it, a cookie keeps it, and every
+//! room keeps to it.
 
 use std::io::Write as _;
 
@@ -44,7 +45,8 @@ fn of_two() -> (tempfile::TempDir, Running) {
     (folder, page)
 }
 
-/// The page without the switch, and without the last entry, which is told whoever it is of.
+/// The page without the switch between children and without the last entry, which may be of any
+/// child.
 fn main_part(answer: &Answer) -> String {
     let body = answer.body.split("<main").nth(1).unwrap();
     let body = body.split("</main>").next().unwrap();
@@ -151,7 +153,7 @@ fn the_address_says_who_is_seen_and_a_cookie_keeps_it() {
     assert_eq!(page.ask("/mix?child=Wren", "").header("set-cookie"), "");
     let all = page.ask("/?child=", &kept);
     assert!(all.header("set-cookie").starts_with("trayful-child=;"));
-    // A kept child of another book, or one that was renamed, is nobody here: all are seen.
+    // Where the book does not have the kept child, as after a renaming, all are seen.
     let gone = page.ask("/", "trayful-child=Robin");
     assert_eq!(gone.header("location"), "/?child=");
 }
@@ -178,7 +180,7 @@ fn what_an_address_names_never_becomes_a_cookie_of_its_own() {
 }
 
 #[test]
-fn a_dish_is_served_to_the_child_that_is_seen_and_to_nobody_unsaid() {
+fn a_dish_is_served_to_the_child_that_is_seen_or_is_chosen() {
     let (_folder, page) = of_two();
     for (room, checked) in [
         ("/", "type=\"hidden\" name=\"child\" value=\"Wren\""),
@@ -233,7 +235,7 @@ fn a_meal_that_all_have_had_is_not_offered_again() {
     );
 }
 
-/// A batch is shown for the same child at both doors: the youngest for whom solids are due.
+/// The page and the command show a batch for the same child: the youngest for whom solids are due.
 #[test]
 fn a_batch_is_shown_for_the_youngest_who_eats() {
     let folder = household();

@@ -1,4 +1,4 @@
-//! What is said on the page is said to a parent: no day as a computer writes it, no command of the terminal, no backticks.
+//! The page speaks to a parent: no ISO day, no command of the terminal, no backticks.
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -6,7 +6,7 @@ use super::client::{Answer, encoded};
 use super::forms::addresses;
 use super::running::{Running, household};
 
-/// So many pages of one kind are looked at.
+/// The most pages of one kind that are examined.
 const OF_A_KIND: usize = 8;
 
 /// The text that a person sees: without tags, and what stands in them.
@@ -26,8 +26,8 @@ fn visible(body: &str) -> String {
         .replace("&amp;", "&")
 }
 
-/// What a parent is not told: with some words around it.
-fn untold(body: &str) -> Vec<String> {
+/// The parts of a page that are not for a parent, with some words around each.
+fn unfit_parts(body: &str) -> Vec<String> {
     let text: Vec<char> = visible(body).chars().collect();
     let around = |at: usize| -> String {
         let part = &text[at.saturating_sub(70)..text.len().min(at + 50)];
@@ -69,7 +69,7 @@ fn untold(body: &str) -> Vec<String> {
 #[test]
 fn the_eye_for_words_sees() {
     assert_eq!(
-        untold("<p title=\"2026-11-16\">16 Nov 2026, 0.5 -- 1</p>"),
+        unfit_parts("<p title=\"2026-11-16\">16 Nov 2026, 0.5 -- 1</p>"),
         Vec::<String>::new()
     );
     for seen in [
@@ -78,7 +78,7 @@ fn the_eye_for_words_sees() {
         "say --on",
         "`banana`",
     ] {
-        assert!(!untold(seen).is_empty(), "{seen}");
+        assert!(!unfit_parts(seen).is_empty(), "{seen}");
     }
 }
 
@@ -110,7 +110,7 @@ struct Found(BTreeMap<String, BTreeSet<String>>);
 
 impl Found {
     fn look(&mut self, address: &str, answer: &Answer) {
-        let words = untold(&answer.body);
+        let words = unfit_parts(&answer.body);
         if !words.is_empty() {
             self.0.entry(kind(address)).or_default().extend(words);
         }
@@ -175,7 +175,7 @@ fn no_room_tells_of_days_and_commands_as_a_computer_does() {
     found.is_nothing();
 }
 
-/// What may be said for a day.
+/// Texts for a day, valid and invalid.
 const DAYS: [&str; 6] = [
     "",
     "then",
@@ -184,8 +184,9 @@ const DAYS: [&str; 6] = [
     "2020-01-01",
     "9999-12-31",
 ];
-/// What fits.
-const GOOD: [(&str, &str); 16] = [
+/// Valid values of a field.
+const GOOD: [(&str, &str); 17] = [
+    ("number", "48"),
     ("cubes", "1"),
     ("how", "taken"),
     ("child", "Wren"),
@@ -203,7 +204,7 @@ const GOOD: [(&str, &str); 16] = [
     ("price", "2.49"),
     ("question", "Is it so?"),
 ];
-/// What does not, or is told of in words.
+/// Invalid values of a field, or ones that an answer repeats.
 const WRONG: [(&str, &str); 48] = [
     ("cubes", "99"),
     ("cubes", "0"),
@@ -270,7 +271,7 @@ fn no_form_answers_as_a_computer_does() {
             found.look(address, &answer);
             let to = answer.header("location").to_string();
             if to.contains("notice=") {
-                // What was done is told on the next page, with a way back.
+                // The next page has the notice, with a button that takes the entry back.
                 let next = page.get(&to);
                 found.look(&format!("{address} ->"), &next);
                 let back = page.post("/undo", &[("entry", &last(&next)), ("back", "/freezer")]);
@@ -286,7 +287,8 @@ fn no_form_answers_as_a_computer_does() {
                 .concat(),
             );
         }
-        // A form is sent what it asks for; to work out a proposal takes its time, and few of its fields can be wrong.
+        // A form is sent what it asks for; to work out a proposal takes its time, and few of its
+        // fields can be wrong.
         let form = page.get(address);
         let asks =
             |name: &str| form.status != 200 || form.body.contains(&format!("name=\"{name}\""));
@@ -316,7 +318,7 @@ fn last(answer: &Answer) -> String {
 }
 
 #[test]
-fn a_recipe_that_cannot_be_read_is_told_without_its_folder() {
+fn a_recipe_that_cannot_be_read_is_reported_without_its_folder() {
     let folder = household();
     let home = folder.path().to_str().unwrap();
     let file = folder.path().join("recipes/torn.toml");

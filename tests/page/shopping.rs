@@ -33,7 +33,7 @@ fn is_ticked(page: &Running, address: &str) -> bool {
 }
 
 #[test]
-fn a_tick_stays_and_every_door_has_it() {
+fn a_tick_stays_and_page_text_and_json_have_it() {
     let (folder, page) = planned();
     assert!(!is_ticked(&page, "/week/shop"));
     let answer = tick(&page, "yes");

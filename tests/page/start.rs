@@ -5,7 +5,7 @@ use super::running::{Running, household};
 use super::support::trayful;
 
 #[test]
-fn it_stops_when_asked_and_says_so() {
+fn it_stops_on_a_signal_and_says_so() {
     let folder = household();
     for signal in ["-INT", "-TERM"] {
         let page = Running::inside(folder.path());
@@ -19,7 +19,7 @@ fn it_stops_when_asked_and_says_so() {
 }
 
 #[test]
-fn a_port_in_use_is_said_to_be() {
+fn a_port_in_use_is_reported() {
     let folder = household();
     let page = Running::inside(folder.path());
     let port = page.at.port().to_string();
@@ -181,7 +181,7 @@ fn the_demo_is_looked_at_and_thrown_away() {
     assert_eq!(page.post("/demo", &[]).status, 303);
     assert!(
         page.get("/freezer").body.contains("28 cubes"),
-        "it begins anew"
+        "the demo starts again from its first state"
     );
     page.signal("-INT");
     assert_eq!(page.ended().0, Some(0));

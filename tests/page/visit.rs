@@ -8,10 +8,10 @@ fn an_open_question_is_answered_on_the_page() {
     let folder = household();
     let page = Running::inside(folder.path());
     let room = page.get("/visit").body;
-    let (_, door) = room
+    let (_, link) = room
         .split_once("href=\"/visit/questions/")
         .expect("a question is open");
-    let path = format!("/visit/questions/{}", door.split('"').next().unwrap());
+    let path = format!("/visit/questions/{}", link.split('"').next().unwrap());
     let open = room.matches("/visit/questions/").count();
     let form = page.get(&path);
     let once = form.hidden("once");

@@ -1,4 +1,4 @@
-//! What the command line warns of, the page warns of too: whatever words a parent gave to foods and recipes.
+//! The page has every warning of the command line, whatever the names of foods and recipes.
 
 use std::path::Path;
 
@@ -26,7 +26,7 @@ fn seen(body: &str) -> String {
         .replace("&amp;", "&")
 }
 
-/// That the page shows them all; there must be some.
+/// Checks that the page shows all of the warnings, of which there must be some.
 #[track_caller]
 fn shows(body: &str, warnings: &[String]) {
     assert!(!warnings.is_empty(), "nothing to look for");
@@ -84,7 +84,7 @@ fn the_label_of_an_own_food_is_doubted_where_the_food_is_shown_and_where_it_is_c
 }
 
 #[test]
-fn what_a_freezing_and_a_meal_are_warned_of_is_said_on_the_page() {
+fn warnings_on_a_freezing_and_on_a_meal_stand_on_the_page() {
     let folder = odd_household();
     let page = Running::inside(folder.path());
     let fields = [("cubes", "60"), ("on", TODAY), ("trays", "8")];

@@ -1,7 +1,7 @@
 // The main path of each room, start to end, in each size, with script and without. The record is then as it was.
 import { SIZES, Window } from "../browser.mjs";
 import { check, none } from "../checks.mjs";
-import { record } from "../kitchen.mjs";
+import { record } from "../program.mjs";
 import { cook } from "./cook.mjs";
 import { freezer } from "./freezer.mjs";
 import { mix } from "./mix.mjs";
@@ -30,18 +30,18 @@ async function walk(browser, address, label, shots, options, path) {
 }
 
 // The rooms of the demo household.
-export async function paths(browser, program, kitchen, shots) {
-  const before = record(program, kitchen.folder);
+export async function paths(browser, program, served, shots) {
+  const before = record(program, served.folder);
   for (const options of WAYS) {
     for (const [name, room] of Object.entries(ROOMS)) {
       const label = labelled(name, options);
-      await walk(browser, kitchen.address, label, shots, options, (window) => room(window, { program, kitchen }));
-      unchanged(before, record(program, kitchen.folder), label);
+      await walk(browser, served.address, label, shots, options, (window) => room(window, { program, served }));
+      unchanged(before, record(program, served.folder), label);
     }
   }
 }
 
-// The record must be what it was; else the first lines that differ are told.
+// The record must be what it was before; a failure lists the first lines that differ.
 function unchanged(before, after, label) {
   const [old, now] = [before.split("\n"), after.split("\n")];
   const more = now.filter((line) => !old.includes(line)).concat(old.filter((line) => !now.includes(line)));
@@ -51,8 +51,8 @@ function unchanged(before, after, label) {
 // A book is started six times, in six empty folders.
 export async function starts(browser, program, shots) {
   for (const [at, options] of WAYS.entries()) {
-    const kitchen = await program.page(program.folder(`start-${at}`));
-    await walk(browser, kitchen.address, labelled("start", options), shots, options, start);
+    const served = await program.page(program.folder(`start-${at}`));
+    await walk(browser, served.address, labelled("start", options), shots, options, start);
   }
 }
 
@@ -63,13 +63,13 @@ export async function devices(browser, program, folder, shots) {
     console.log("browser part device, skipped: this computer has no address in a home network, so no device was let in");
     return;
   }
-  const { address, code, kitchen } = network(await program.page(folder, "--lan", home));
-  // Who was let in is kept on purpose.
+  const { address, code, local } = network(await program.page(folder, "--lan", home));
+  // The record keeps devices that were let in.
   const entries = () => record(program, folder).split("\n").filter((line) => !line.includes(NAME)).join("\n");
   const before = entries();
   for (const options of WAYS) {
     const label = labelled("device", options);
-    await walk(browser, address, label, shots, options, (window) => paired(window, { code, kitchen }));
+    await walk(browser, address, label, shots, options, (window) => paired(window, { code, local }));
     unchanged(before, entries(), label);
   }
 }

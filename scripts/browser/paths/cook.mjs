@@ -4,7 +4,7 @@ import { rmSync } from "node:fs";
 import { join } from "node:path";
 import { check, none } from "../checks.mjs";
 
-export async function cook(window, { kitchen }) {
+export async function cook(window, { served }) {
   const title = `Squash of ${window.label}`;
   await begin(window, title);
   await addFood(window, "butternut squash", "11485", "600");
@@ -18,7 +18,7 @@ export async function cook(window, { kitchen }) {
   await change(window);
   await freeze(window);
   await card(window);
-  rmSync(recipeFile(kitchen, title));
+  rmSync(recipeFile(served, title));
 }
 
 export async function begin(window) {
@@ -72,9 +72,9 @@ function moved(to) {
   });
 }
 
-// The name of the file that a title leads to.
+// The name of the file of a title.
 const nameOf = (title) => title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
-export const recipeFile = (kitchen, title) => join(kitchen.folder, "recipes", `${nameOf(title)}.toml`);
+export const recipeFile = (served, title) => join(served.folder, "recipes", `${nameOf(title)}.toml`);
 
 export async function save(window, title) {
   await window.page.fill("#title", title);

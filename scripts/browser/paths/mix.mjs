@@ -19,7 +19,7 @@ export async function mix(window) {
   await page.waitForFunction((before) => document.querySelector("#result").textContent !== before, before);
   const now = await window.text("#result");
   check(now !== iron, `${label}: one cube more changes what the bowl holds`);
-  // The address keeps the bowl, so that it is still there when one comes back.
+  // The address keeps the bowl, so that going back shows it again.
   await page.reload();
   await page.waitForSelector("#bowl");
   same(await window.text("#result"), now, `${label}: the bowl after a reload`);

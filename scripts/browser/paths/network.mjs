@@ -3,24 +3,24 @@ import { networkInterfaces } from "node:os";
 import { Window } from "../browser.mjs";
 import { check, same } from "../checks.mjs";
 
-// An address of this computer that a home network could have; none on many machines that only test.
+// An address of this computer in a home network; undefined on machines without one.
 export function homeAddress() {
   const all = Object.values(networkInterfaces()).flat();
   const home = /^(10\.|192\.168\.|172\.(1[6-9]|2\d|3[01])\.|f[cd][0-9a-f]{2}:)/;
   return all.find((one) => !one.internal && home.test(one.address))?.address;
 }
 
-// What the terminal says of the network.
-export function network(kitchen) {
-  const [, address] = kitchen.said.match(/^ +Address: (\S+)$/m);
-  const [, code] = kitchen.said.match(/^ +Code: +(.+)$/m);
-  return { address, code, kitchen: kitchen.address };
+// The addresses and the code that the terminal prints.
+export function network(served) {
+  const [, address] = served.said.match(/^ +Address: (\S+)$/m);
+  const [, code] = served.said.match(/^ +Code: +(.+)$/m);
+  return { address, code, local: served.address };
 }
 
-// By its name a device is known in the record.
+// The name of the device in the record.
 export const NAME = "phone of the walk";
 
-export async function paired(window, { code, kitchen }) {
+export async function paired(window, { code, local }) {
   const { page, label } = window;
   await window.go("/freezer");
   same(new URL(page.url()).pathname, "/pair", `${label}: a device that is not let in`);
@@ -37,13 +37,13 @@ export async function paired(window, { code, kitchen }) {
   await page.waitForSelector(".notice");
   await window.takeBack();
   await window.sound("let in");
-  await dropped(window, kitchen);
+  await dropped(window, local);
   await window.go("/freezer");
   same(new URL(page.url()).pathname, "/pair", `${label}: a device that was dropped`);
   await letIn(window, code);
   await window.go("/freezer");
   same(new URL(page.url()).pathname, "/freezer", `${label}: a device that is let in again`);
-  // Over plain HTTP a browser passes over one of the headers, and says so; no code and a wrong one are the other answers.
+  // Over plain HTTP a browser ignores one of the headers and logs it; the other messages are of an empty and a wrong code.
   window.quiet(label, (words) => words.includes("Cross-Origin-Opener-Policy") || /status of (403|422)/.test(words));
 }
 
@@ -55,17 +55,17 @@ async function letIn(window, code) {
   await page.waitForSelector("#rooms");
 }
 
-// At the kitchen computer the device is taken off the list.
+// Drops the device on the computer that serves the page.
 async function dropped({ context, page, label, script, shots }, address) {
   const options = { viewport: page.viewportSize(), javaScriptEnabled: script };
-  const kitchen = await Window.open(context.browser(), address, `${label} kitchen computer`, shots, options);
-  await kitchen.go("/household/devices");
-  const row = kitchen.page.locator(".list li", { hasText: `${NAME} ${label},` });
+  const own = await Window.open(context.browser(), address, `${label} kitchen computer`, shots, options);
+  await own.go("/household/devices");
+  const row = own.page.locator(".list li", { hasText: `${NAME} ${label},` });
   same(await row.count(), 1, `${label}: the device is on the list`);
-  await kitchen.sound("devices");
+  await own.sound("devices");
   await row.locator("button").click();
-  await kitchen.page.waitForSelector(".notice");
+  await own.page.waitForSelector(".notice");
   same(await row.count(), 0, `${label}: the device is off the list`);
-  kitchen.quiet(kitchen.label);
-  await kitchen.close();
+  own.quiet(own.label);
+  await own.close();
 }

@@ -2,11 +2,11 @@
 import { check, same } from "../checks.mjs";
 
 // A first taste served shows up among the known foods; what the doctor cleared is no longer asked about.
-export async function tastes(window, { program, kitchen }) {
+export async function tastes(window, { program, served }) {
   const { page, label } = window;
   await window.go("/tastes");
   check(!(await window.text("main")).includes("Blueberries"), `${label}: a food that was never tasted is not known`);
-  program.say(kitchen.folder, "serve", "20 g 09050", "--on", "2026-11-16");
+  program.say(served.folder, "serve", "20 g 09050", "--on", "2026-11-16");
   await window.go("/tastes");
   check((await page.locator("th", { hasText: "Blueberries" }).count()) === 1, `${label}: a first taste is known`);
   await window.sound("tasted");

@@ -24,7 +24,7 @@ export async function start(window) {
   window.quiet(label, (words) => words.includes("422"));
 }
 
-// Eight months ago: the page stands on today's day.
+// Eight months ago, because the page uses the real day.
 function born() {
   const day = new Date();
   day.setUTCDate(15);

@@ -3,8 +3,8 @@ import { check, same } from "../checks.mjs";
 
 const DAY = "2026-11-16";
 
-export async function today(window, { program, kitchen }) {
-  program.say(kitchen.folder, "plan", "set", DAY, "lunch", "2 salmon-broccoli-millet", "--on", DAY);
+export async function today(window, { program, served }) {
+  program.say(served.folder, "plan", "set", DAY, "lunch", "2 salmon-broccoli-millet", "--on", DAY);
   await window.go("/");
   const open = await window.page.locator("form.tick").count();
   same(open, 1, `${window.label}: planned meals of today`);
@@ -18,7 +18,7 @@ export async function today(window, { program, kitchen }) {
   await window.sound("ticked");
   await window.takeBack();
   same(await window.page.locator("form.tick").count(), 1, `${window.label}: the meal is open again`);
-  // The plan is the last entry now, and this room takes it back too.
+  // The plan is now the last entry, and this room can take it back too.
   await window.page.click(".last button");
   await window.notice("Took back");
   same(await window.page.locator("form.tick").count(), 0, `${window.label}: nothing is planned again`);

@@ -72,7 +72,7 @@ async function leftOut(window) {
   const button = page.locator(".dish[open] button:has-text('Not this dish')").first();
   const dish = (await button.innerText()).split(": ")[1] ?? (await button.locator(".unseen").textContent()).slice(2);
   await button.click();
-  await window.notice("worked out anew");
+  await window.notice("worked out again");
   check(!(await page.locator(".dish summary").allInnerTexts()).some((words) => words.includes(dish)), `${label}: ${dish} is left out`);
   await page.click("button:has-text('It may come again')");
   await window.notice("may come again");

@@ -6,12 +6,13 @@ use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest as _, Sha256};
 
-use super::Door;
+use super::Listener;
 
 /// The content security policy: only resources of this page, no framing, no inline script or style.
 const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; manifest-src 'self'; connect-src 'self'; \
                       form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
-/// A page to print has its style inside: that style by its digest, and the script of the page, which prints it.
+/// The policy of a page to print: its own style by the digest, and the script of the page, which
+/// prints it.
 fn policy_of(own: &OwnStyle) -> Option<HeaderValue> {
     let policy = format!(
         "default-src 'none'; script-src 'self'; style-src 'sha256-{}'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'",
@@ -33,22 +34,22 @@ impl OwnStyle {
     }
 }
 
-/// A kitchen needs a screen that stays on, and nothing else.
+/// The permissions policy: a screen that stays on while cooking, and nothing else.
 const PERMISSIONS: &str =
     "camera=(), geolocation=(), microphone=(), payment=(), usb=(), screen-wake-lock=(self)";
-/// The file of an asset has its content in its name.
-const A_YEAR: &str = "public, max-age=31536000, immutable";
+/// The caching of assets: a year, since the name of an asset holds a digest of its content.
+const CACHED_FOR_A_YEAR: &str = "public, max-age=31536000, immutable";
 
-/// Puts them on. `lasting` is the answer with a file that never changes.
-pub(super) fn put_on(response: &mut Response, door: Door, lasting: bool) {
-    // Over plain HTTP a browser reveals the origin of a form only in `Origin`, which `no-referrer` would turn into
-    // `null`.
-    let referrer = match door {
-        Door::Loopback => "no-referrer",
-        Door::Network => "same-origin",
+/// Sets the headers of an answer. `lasting` is that of a file that never changes.
+pub(super) fn set(response: &mut Response, listener: Listener, lasting: bool) {
+    // Over plain HTTP a browser reveals the origin of a form only in `Origin`, which `no-referrer`
+    // would turn into `null`.
+    let referrer = match listener {
+        Listener::Loopback => "no-referrer",
+        Listener::Network => "same-origin",
     };
     let keep = if lasting && response.status().is_success() {
-        A_YEAR
+        CACHED_FOR_A_YEAR
     } else {
         "no-store"
     };

@@ -1,5 +1,6 @@
-//! Under which names the page answers. A page of another site whose name was made to point here (DNS rebinding) sends
-//! its own name, and is refused: on every request, also one that only reads.
+//! The host names to which the page answers. A page of another site whose name was made to point
+//! here (DNS rebinding) sends its own name, and is refused: on every request, also one that only
+//! reads.
 
 use std::net::IpAddr;
 
@@ -8,16 +9,16 @@ use axum::http::{StatusCode, header};
 
 use crate::web::error::PageError;
 
-/// Through which of its listeners a request came.
+/// The listener through which a request came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::web) enum Door {
+pub(in crate::web) enum Listener {
     /// The loopback interface of this computer.
     Loopback,
     /// The home network.
     Network,
 }
 
-/// The names that are answered to, each with its port.
+/// The host names that the page answers to on each listener, each with its port.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(in crate::web) struct Hosts {
     loopback: Vec<String>,
@@ -40,15 +41,15 @@ impl Hosts {
         }
     }
 
-    fn of(&self, door: Door) -> &[String] {
-        match door {
-            Door::Loopback => &self.loopback,
-            Door::Network => &self.network,
+    fn of(&self, listener: Listener) -> &[String] {
+        match listener {
+            Listener::Loopback => &self.loopback,
+            Listener::Network => &self.network,
         }
     }
 
-    /// Lets a request through that names this page, once, and names nothing else.
-    pub(super) fn check(&self, door: Door, request: &Request) -> Result<(), PageError> {
+    /// Accepts a request that names this page once, and no other host.
+    pub(super) fn check(&self, listener: Listener, request: &Request) -> Result<(), PageError> {
         let mut hosts = request.headers().get_all(header::HOST).iter();
         let (Some(host), None) = (hosts.next(), hosts.next()) else {
             return Err(PageError::refused(
@@ -62,7 +63,7 @@ impl Hosts {
             .uri()
             .authority()
             .map(|authority| authority.as_str().to_ascii_lowercase());
-        let known = |name: &String| self.of(door).contains(name);
+        let known = |name: &String| self.of(listener).contains(name);
         if known(&host) && in_line.as_ref().is_none_or(known) {
             return Ok(());
         }
@@ -71,9 +72,9 @@ impl Hosts {
     }
 
     /// Whether an `Origin` is this page under one of its names.
-    pub(super) fn is_origin(&self, door: Door, origin: &str) -> bool {
+    pub(super) fn is_origin(&self, listener: Listener, origin: &str) -> bool {
         let host = origin.strip_prefix("http://");
-        host.is_some_and(|host| self.of(door).iter().any(|name| name == host))
+        host.is_some_and(|host| self.of(listener).iter().any(|name| name == host))
     }
 }
 
@@ -90,7 +91,7 @@ mod tests {
     use super::*;
     use axum::body::Body;
 
-    fn asked(uri: &str, hosts: &[&str]) -> Request {
+    fn request(uri: &str, hosts: &[&str]) -> Request {
         let mut request = Request::builder().uri(uri);
         for host in hosts {
             request = request.header(header::HOST, *host);
@@ -101,14 +102,15 @@ mod tests {
     #[test]
     fn only_the_names_of_this_computer_are_answered_to() {
         let hosts = Hosts::new(8642, Some("192.168.1.20".parse().unwrap()));
-        let open = |door, uri, names: &[&str]| hosts.check(door, &asked(uri, names)).is_ok();
+        let open =
+            |listener, uri, names: &[&str]| hosts.check(listener, &request(uri, names)).is_ok();
         for name in [
             "127.0.0.1:8642",
             "localhost:8642",
             "LOCALHOST:8642",
             "[::1]:8642",
         ] {
-            assert!(open(Door::Loopback, "/", &[name]), "{name}");
+            assert!(open(Listener::Loopback, "/", &[name]), "{name}");
         }
         for name in [
             "",
@@ -118,26 +120,26 @@ mod tests {
             "192.168.1.20:8642",
             "localhost:8642.evil",
         ] {
-            assert!(!open(Door::Loopback, "/", &[name]), "{name}");
+            assert!(!open(Listener::Loopback, "/", &[name]), "{name}");
         }
-        assert!(!open(Door::Loopback, "/", &[]));
+        assert!(!open(Listener::Loopback, "/", &[]));
         assert!(!open(
-            Door::Loopback,
+            Listener::Loopback,
             "/",
             &["localhost:8642", "localhost:8642"]
         ));
         assert!(!open(
-            Door::Loopback,
+            Listener::Loopback,
             "http://evil.example/",
             &["localhost:8642"]
         ));
         assert!(open(
-            Door::Loopback,
+            Listener::Loopback,
             "http://localhost:8642/",
             &["localhost:8642"]
         ));
-        assert!(open(Door::Network, "/", &["192.168.1.20:8642"]));
-        assert!(!open(Door::Network, "/", &["localhost:8642"]));
+        assert!(open(Listener::Network, "/", &["192.168.1.20:8642"]));
+        assert!(!open(Listener::Network, "/", &["localhost:8642"]));
     }
 
     #[test]
@@ -145,10 +147,10 @@ mod tests {
         let hosts = Hosts::new(80, None);
         assert!(
             hosts
-                .check(Door::Loopback, &asked("/", &["localhost"]))
+                .check(Listener::Loopback, &request("/", &["localhost"]))
                 .is_ok()
         );
-        assert!(hosts.is_origin(Door::Loopback, "http://localhost"));
-        assert!(!hosts.is_origin(Door::Loopback, "https://localhost"));
+        assert!(hosts.is_origin(Listener::Loopback, "http://localhost"));
+        assert!(!hosts.is_origin(Listener::Loopback, "https://localhost"));
     }
 }

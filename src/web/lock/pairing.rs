@@ -1,4 +1,5 @@
-//! Pairing: a device of the home network gains access with a code that is shown on this computer, and keeps it for some days.
+//! Pairing: a device of the home network gains access with a code that is shown on this computer,
+//! and keeps it for some days.
 
 use std::net::IpAddr;
 use std::path::Path;
@@ -13,18 +14,18 @@ use crate::notebook::{Book, BookError, Store};
 
 /// The name of the cookie.
 const COOKIE: &str = "trayful";
-/// Letters of a code: none that is taken for another.
+/// The letters of a code, without those that are easily confused.
 const LETTERS: &[u8; 32] = b"ABCDEFGHJKLMNPQRSTUVWXYZ23456789";
-/// Letters in a code: 40 bits.
-const CODE: usize = 8;
-/// The number of wrong codes after which pairing is closed.
+/// The number of letters in a code: 8 of 5 bits each are 40 bits.
+const CODE_LETTERS: usize = 8;
+/// The number of wrong codes after which pairing is closed (judgement).
 const WRONG_CODES: u32 = 10;
-/// So many cookies of a request are looked at.
-const FEW: usize = 4;
-/// A household has no more devices than this.
-const DEVICES: usize = 16;
+/// The most cookies of a request that are examined (judgement).
+const MOST_COOKIES: usize = 4;
+/// The most devices of a household (judgement).
+const MOST_DEVICES: usize = 16;
 
-/// The door to the home network.
+/// The pairing of devices of the home network: its code, and the devices that were let in.
 #[derive(Debug)]
 pub struct Pairing {
     address: IpAddr,
@@ -36,12 +37,13 @@ pub struct Pairing {
 
 #[derive(Debug, Default)]
 struct Devices {
-    /// Those that were let in for this run: there was no book, or one that can only be read.
+    /// The devices that are let in for this run only, where there is no book or it can only be
+    /// read.
     of_this_run: Vec<Secret>,
     wrong_codes: u32,
 }
 
-/// Where devices are kept beyond a run: the record of a book, and the day.
+/// The place where devices are kept beyond a run: the record of a book, and the day.
 #[derive(Debug, Clone, Copy)]
 pub(in crate::web) struct DeviceRecord<'a> {
     pub(in crate::web) folder: &'a Path,
@@ -70,20 +72,24 @@ pub(in crate::web) enum PairingError {
 /// The outcome of an attempt to pair.
 #[derive(Debug, PartialEq, Eq)]
 pub(in crate::web) enum Paired {
-    /// The code was right; the secret identifies the device from now on, for so many seconds.
+    /// The code was right; the secret identifies the device from now on, for this number of
+    /// seconds.
     Known(Secret, u64),
     /// The code was wrong.
     Wrong,
-    /// Nobody is let in any more.
+    /// Pairing is closed after too many wrong codes.
     Closed,
-    /// As many devices are let in as may be.
+    /// The household has its most devices already.
     Full,
 }
 
 impl Pairing {
-    /// Opens the door at an address for so many hours; a device that is let in stays so for some days.
+    /// A pairing with a random code, at an address for some hours; a device that is let in stays so
+    /// for some days.
+    ///
+    /// Errors: the system has no random numbers for the code.
     pub fn new(address: IpAddr, (hours, days): (u32, u32)) -> Result<Self, Unguessable> {
-        let mut bytes = [0; CODE];
+        let mut bytes = [0; CODE_LETTERS];
         getrandom::fill(&mut bytes).map_err(|_| Unguessable)?;
         let letter = |byte: &u8| char::from(LETTERS[usize::from(byte % 32)]);
         Ok(Self {
@@ -115,7 +121,8 @@ impl Pairing {
         &self.code
     }
 
-    /// Takes a code, and keeps the device by a name. Blanks, dashes and small letters are as good.
+    /// Checks a code, and keeps the device under a name. Blanks, dashes and lower case in the code
+    /// do not matter.
     pub(in crate::web) fn pair(
         &self,
         (typed, name): (&str, &str),
@@ -134,13 +141,13 @@ impl Pairing {
         let Some(mut store) = record.store()? else {
             return Ok(self.for_this_run(&mut devices, device));
         };
-        if store.paired_devices(record.today)?.len() >= DEVICES {
+        if store.paired_devices(record.today)?.len() >= MOST_DEVICES {
             return Ok(Paired::Full);
         }
         let until = record.today.saturating_add(i64::from(self.days).days());
         match store.pair_device(name, &device.digest(), (record.today, until)) {
             Ok(_) => Ok(Paired::Known(device, u64::from(self.days) * 24 * 3600)),
-            // A book that can only be read is read from a phone too, for this run.
+            // A book that can only be read lets a phone read it too, for this run.
             Err(error) if error.is_closed() || error.lacks_room() => {
                 Ok(self.for_this_run(&mut devices, device))
             }
@@ -150,15 +157,15 @@ impl Pairing {
 
     /// Lets a device in until the page stops.
     fn for_this_run(&self, devices: &mut Devices, device: Secret) -> Paired {
-        if devices.of_this_run.len() >= DEVICES {
+        if devices.of_this_run.len() >= MOST_DEVICES {
             return Paired::Full;
         }
         devices.of_this_run.push(device.clone());
         Paired::Known(device, u64::from(self.hours) * 3600)
     }
 
-    /// Whether one of the cookies is that of a device that is let in. The record is asked each time, so that one that was
-    /// dropped is refused at its next request.
+    /// Whether one of the cookies is that of a device that is let in. The record is read each time,
+    /// so that a dropped device is refused at its next request.
     pub(super) fn knows(
         &self,
         cookies: &[HeaderValue],
@@ -187,14 +194,17 @@ impl Pairing {
     }
 }
 
-/// The secrets in a line of cookies. A request has few; whoever sends many has none.
+/// The secrets in a line of cookies, at most [`MOST_COOKIES`].
 fn secrets(cookies: &HeaderValue) -> impl Iterator<Item = &str> {
     let cookies = cookies.to_str().unwrap_or_default().split(';');
     let named = cookies.filter_map(|cookie| cookie.trim().strip_prefix(COOKIE)?.strip_prefix('='));
-    named.filter(|text| secret::is_one(text)).take(FEW)
+    named
+        .filter(|text| secret::is_secret(text))
+        .take(MOST_COOKIES)
 }
 
-/// The cookie by which a device is known, kept from scripts and from other sites. Over plain HTTP it cannot be `Secure`.
+/// The cookie by which a device is known, kept from scripts and from other sites. Over plain HTTP
+/// it cannot be `Secure`.
 pub(in crate::web) fn cookie(device: &Secret, seconds: u64) -> String {
     format!(
         "{COOKIE}={}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}",
@@ -206,7 +216,7 @@ pub(in crate::web) fn cookie(device: &Secret, seconds: u64) -> String {
 mod tests {
     use super::*;
 
-    fn door() -> Pairing {
+    fn pairing() -> Pairing {
         Pairing::new("192.168.1.20".parse().unwrap(), (2, 30)).unwrap()
     }
 
@@ -224,34 +234,38 @@ mod tests {
     }
 
     #[test]
-    fn the_code_lets_in_however_it_is_typed() {
-        let door = door();
-        assert_eq!(door.code().len(), CODE);
+    fn the_code_is_accepted_however_it_is_typed() {
+        let pairing = pairing();
+        assert_eq!(pairing.code().len(), CODE_LETTERS);
         let typed = format!(
             "{} - {}",
-            door.code()[..4].to_lowercase(),
-            &door.code()[4..]
+            pairing.code()[..4].to_lowercase(),
+            &pairing.code()[4..]
         );
-        let Paired::Known(device, 7200) = door.pair((&typed, ""), nowhere()).unwrap() else {
+        let Paired::Known(device, 7200) = pairing.pair((&typed, ""), nowhere()).unwrap() else {
             panic!("“{typed}” is the code");
         };
-        assert!(known(&door, &format!("other=1; trayful={}", device.text())));
-        assert!(!known(&door, &format!("xtrayful={}", device.text())));
-        assert!(!known(&door, "trayful="));
+        assert!(known(
+            &pairing,
+            &format!("other=1; trayful={}", device.text())
+        ));
+        assert!(!known(&pairing, &format!("xtrayful={}", device.text())));
+        assert!(!known(&pairing, "trayful="));
     }
 
     #[test]
-    fn wrong_codes_close_the_door_but_not_to_those_inside() {
-        let door = door();
-        let Paired::Known(device, _) = door.pair((door.code(), ""), nowhere()).unwrap() else {
+    fn wrong_codes_close_pairing_and_paired_devices_stay() {
+        let pairing = pairing();
+        let Paired::Known(device, _) = pairing.pair((pairing.code(), ""), nowhere()).unwrap()
+        else {
             panic!("the code is right");
         };
         for _ in 0..WRONG_CODES {
-            let answer = door.pair(("AAAA-0000", ""), nowhere()).unwrap();
+            let answer = pairing.pair(("AAAA-0000", ""), nowhere()).unwrap();
             assert_eq!(answer, Paired::Wrong);
         }
-        let answer = door.pair((door.code(), ""), nowhere()).unwrap();
+        let answer = pairing.pair((pairing.code(), ""), nowhere()).unwrap();
         assert_eq!(answer, Paired::Closed);
-        assert!(known(&door, &format!("trayful={}", device.text())));
+        assert!(known(&pairing, &format!("trayful={}", device.text())));
     }
 }

@@ -17,19 +17,19 @@ pub(in crate::web) struct Secret(String);
 pub struct Unguessable;
 
 impl Secret {
-    /// A new one, from the operating system.
+    /// A new secret from the random numbers of the operating system.
     pub(in crate::web) fn new() -> Result<Self, Unguessable> {
         let mut bytes = [0; BYTES];
         getrandom::fill(&mut bytes).map_err(|_| Unguessable)?;
         Ok(Self(hex(&bytes)))
     }
 
-    /// Its digest, which is all of it that is kept beyond a run.
+    /// The digest of the secret, the only form in which it is kept beyond a run.
     pub(super) fn digest(&self) -> String {
         digest(&self.0)
     }
 
-    /// As it is written into a form.
+    /// The secret in hexadecimal digits, as forms and cookies hold it.
     pub(in crate::web) fn text(&self) -> &str {
         &self.0
     }
@@ -40,30 +40,31 @@ impl Secret {
     }
 }
 
-/// The SHA-256 of a secret as it is written. It has 256 random bits, so that no search finds it by its digest.
+/// The SHA-256 of a secret as it is written. A secret has 256 random bits, so no search finds it
+/// from its digest.
 pub(super) fn digest(text: &str) -> String {
     hex(&Sha256::digest(text.as_bytes()))
 }
 
-/// Whether text could be a secret.
-pub(super) fn is_one(text: &str) -> bool {
+/// Whether a text has the form of a secret.
+pub(super) fn is_secret(text: &str) -> bool {
     text.len() == 2 * BYTES && text.bytes().all(|byte| byte.is_ascii_hexdigit())
 }
 
-/// Bytes as digits.
+/// Bytes in hexadecimal digits.
 pub(in crate::web) fn hex(bytes: &[u8]) -> String {
     bytes.iter().fold(String::new(), |digits, byte| {
         digits + &format!("{byte:02x}")
     })
 }
 
-/// Compares without stopping at the first difference.
-pub(super) fn same(one: &[u8], other: &[u8]) -> bool {
-    let differing = one.iter().zip(other).fold(0, |all, (a, b)| all | (a ^ b));
-    one.len() == other.len() && std::hint::black_box(differing) == 0
+/// Compares in constant time: without stopping at the first difference.
+pub(super) fn same(left: &[u8], right: &[u8]) -> bool {
+    let differing = left.iter().zip(right).fold(0, |all, (a, b)| all | (a ^ b));
+    left.len() == right.len() && std::hint::black_box(differing) == 0
 }
 
-/// A secret does not show itself.
+/// The debug output hides the secret.
 impl fmt::Debug for Secret {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("Secret")

@@ -2,29 +2,34 @@
 
 use axum::http::{HeaderMap, header};
 
-use super::{Door, Hosts};
+use super::{Hosts, Listener};
 
 /// The header with the relation to the site of the sending page (W3C Fetch Metadata).
 const SITE: &str = "sec-fetch-site";
 
-/// Whether a change was sent from this page by its headers; the token of the form is required as well.
+/// Whether the headers of a change show that this page sent it; the token of the form is required
+/// as well.
 ///
-/// `same-origin` in `Sec-Fetch-Site` is trusted: no page can forge it. Without that header the `Origin` must be one of
-/// this server. A page without a referrer has the origin `null`, which is accepted only together with that header. A
-/// request with neither comes from no browser.
-pub(in crate::web) fn from_this_page(hosts: &Hosts, door: Door, headers: &HeaderMap) -> bool {
+/// `same-origin` in `Sec-Fetch-Site` is trusted: no page can forge it. Without that header the
+/// `Origin` must be one of this server. A page without a referrer has the origin `null`, which is
+/// accepted only together with that header. A request with neither comes from no browser.
+pub(in crate::web) fn from_this_page(
+    hosts: &Hosts,
+    listener: Listener,
+    headers: &HeaderMap,
+) -> bool {
     let all = |name: &str| -> Vec<&str> {
         let values = headers.get_all(name).iter();
         values.map(|value| value.to_str().unwrap_or("?")).collect()
     };
-    let ours = |origin: &str| hosts.is_origin(door, origin);
+    let is_this_page = |origin: &str| hosts.is_origin(listener, origin);
     match (
         all(SITE).as_slice(),
         all(header::ORIGIN.as_str()).as_slice(),
     ) {
         ([] | ["same-origin"], []) => true,
-        ([], [origin]) => ours(origin),
-        (["same-origin"], [origin]) => *origin == "null" || ours(origin),
+        ([], [origin]) => is_this_page(origin),
+        (["same-origin"], [origin]) => *origin == "null" || is_this_page(origin),
         _ => false,
     }
 }
@@ -44,14 +49,14 @@ mod tests {
             for origin in origin {
                 headers.append(header::ORIGIN, origin.parse().unwrap());
             }
-            from_this_page(&hosts, Door::Loopback, &headers)
+            from_this_page(&hosts, Listener::Loopback, &headers)
         };
-        let ours = "http://localhost:8642";
-        assert!(allowed(&[], &[]) && allowed(&[], &[ours]) && allowed(&["same-origin"], &[ours]));
+        let own = "http://localhost:8642";
+        assert!(allowed(&[], &[]) && allowed(&[], &[own]) && allowed(&["same-origin"], &[own]));
         assert!(allowed(&["same-origin"], &["null"]) && allowed(&["same-origin"], &[]));
         for site in ["cross-site", "same-site", "none", ""] {
             assert!(
-                !allowed(&[site], &[ours]) && !allowed(&[site], &[]),
+                !allowed(&[site], &[own]) && !allowed(&[site], &[]),
                 "{site}"
             );
         }
@@ -65,7 +70,7 @@ mod tests {
             assert!(!allowed(&[], &[origin]), "{origin}");
         }
         assert!(!allowed(&["same-origin"], &["http://evil.example"]));
-        assert!(!allowed(&["same-origin", "cross-site"], &[ours]));
-        assert!(!allowed(&[], &[ours, "http://evil.example"]));
+        assert!(!allowed(&["same-origin", "cross-site"], &[own]));
+        assert!(!allowed(&[], &[own, "http://evil.example"]));
     }
 }

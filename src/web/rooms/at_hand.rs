@@ -1,4 +1,5 @@
-//! What is at hand for a meal now: which meal is due, the dishes of the freezer, and the same meal of the day before.
+//! What is at hand for a meal now: which meal is due, the dishes of the freezer, and the same meal
+//! of the day before.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +12,7 @@ use super::{phrases, stops};
 use crate::food::Pantry;
 use crate::household::{USUAL_SERVING, before_serving, freezer_objections, helping};
 use crate::notebook::{
-    BookError, Child, EntryDetail, EntryPart, Feeding, How, LogEntry, Outlook, Pick, Store,
+    BookError, Child, EntryDetail, EntryPart, Feeding, Helping, How, LogEntry, Outlook, Pick, Store,
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -20,12 +21,13 @@ use crate::web::objections::ShownObjections;
 use crate::web::request::PageRequest;
 use crate::words::counted;
 
-/// Meals are spread over the day between these hours, evenly: judgement.
+/// The hour from which on the meals of a day are spread evenly (judgement).
 const FIRST_HOUR: i8 = 6;
+/// The hour up to which the meals of a day are spread evenly (judgement).
 const LAST_HOUR: i8 = 21;
-/// The usual number of cubes is that of the meals of so many days before.
+/// The days before today whose meals give the usual number of cubes (judgement).
 const LATELY_DAYS: i64 = 8;
-/// So many dishes are offered; the others are in the freezer.
+/// The most dishes that are offered; the page Freezer has all (judgement).
 const OFFERED: usize = 6;
 
 /// A dish of the freezer that can be served with one more tap.
@@ -34,9 +36,9 @@ pub(super) struct DishAtHand {
     pub(super) title: String,
     /// Cubes left, and until when.
     pub(super) state: String,
-    /// The usual number of cubes of a meal, as far as they are there.
+    /// The usual number of cubes of a meal, at most those that are left.
     pub(super) cubes: u32,
-    /// That it is stopped for a child that is seen; empty where nothing stops it.
+    /// The mark of a dish that is stopped for a child that is seen; empty where nothing stops it.
     pub(super) stop: String,
     /// The objections to a serving.
     pub(super) shown: ShownObjections,
@@ -48,12 +50,15 @@ pub(super) struct Again {
     pub(super) address: String,
 }
 
-/// The meal that is due: by the clock, or the next one where that is on record for every child that is seen; `None` where there is no next
-/// one today, so that no tap writes a meal down twice.
-pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<Option<String>, PageError> {
-    let meals = &visit.book.settings.meals;
-    let had = visit.record()?.log((visit.today, visit.today), false)?;
-    let children = visit.children();
+/// The meal that is due: the one by the clock, or the first after it that is not on record for
+/// every child that is seen; `None` where all of these are on record, so that no tap writes a meal
+/// down twice.
+pub(super) fn due_meal(request: &PageRequest<'_>) -> Result<Option<String>, PageError> {
+    let meals = &request.book.settings.meals;
+    let had = request
+        .record()?
+        .log((request.today, request.today), false)?;
+    let children = request.children();
     let is_had = |name: &str| {
         let of = |child: &Child| {
             had.iter()
@@ -61,11 +66,11 @@ pub(super) fn due_meal(visit: &PageRequest<'_>) -> Result<Option<String>, PageEr
         };
         !children.is_empty() && children.iter().all(of)
     };
-    let now = by_the_clock(visit.hour, meals.len());
+    let now = by_the_clock(request.hour, meals.len());
     Ok(meals.iter().skip(now).find(|meal| !is_had(meal)).cloned())
 }
 
-/// Which of the meals of a day an hour belongs to.
+/// The index of the meal of a day to which an hour belongs.
 fn by_the_clock(hour: i8, meals: usize) -> usize {
     let (since, whole) = (
         usize::try_from(hour - FIRST_HOUR).unwrap_or(0),
@@ -89,42 +94,48 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
     }
 }
 
-/// The dishes in the freezer that are in time, the one to be eaten first on top and those that are stopped at the end, and how many more
-/// there are.
+/// The dishes in the freezer that are in time, and how many more there are than are offered: the
+/// dish to be eaten first on top, stopped dishes at the end.
 pub(super) fn dishes(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     outlook: &[Outlook],
 ) -> Result<(Vec<DishAtHand>, usize), PageError> {
-    let mut objections = freezer_objections(&visit.book, store, &visit.foods()?, visit.today)?;
-    let from = visit.today.saturating_sub(LATELY_DAYS.days());
-    let lately = store.log((from, visit.today), false)?;
+    let mut objections =
+        freezer_objections(&request.book, store, &request.foods()?, request.today)?;
+    let from = request.today.saturating_sub(LATELY_DAYS.days());
+    let lately = store.log((from, request.today), false)?;
     let usual = usual_cubes(&lately);
-    let in_time: Vec<&Outlook> = outlook.iter().filter(|one| one.days_left >= 0).collect();
-    let dish = |one: &&Outlook| {
-        let batch = &one.stock.batch;
-        let left = counted(one.stock.left, "cube");
-        let until = match one.days_left {
-            0 | 1 => phrases::when(one.days_left),
+    let in_time: Vec<&Outlook> = outlook
+        .iter()
+        .filter(|batch| batch.days_left >= 0)
+        .collect();
+    let dish = |of_batch: &&Outlook| {
+        let batch = &of_batch.stock.batch;
+        let left = counted(of_batch.stock.left, "cube");
+        let until = match of_batch.days_left {
+            0 | 1 => phrases::when(of_batch.days_left),
             _ => batch.use_by.strftime("%-d %b").to_string(),
         };
         let mut found = objections.remove(&batch.id).unwrap_or_default();
-        found.retain(|one| visit.is_seen(&one.child));
+        found.retain(|objection| request.is_seen(&objection.child));
         let is_stopped = |child: &Child| {
-            let mut about = found.iter().filter(|one| one.child == child.name);
+            let mut about = found
+                .iter()
+                .filter(|objection| objection.child == child.name);
             about.any(Objection::is_block)
         };
         let mut shown = ShownObjections::of(&found, &[]);
-        if !visit.children().iter().all(is_stopped) {
-            // The form stops once the child is chosen whom it is not for.
+        if !request.children().iter().all(is_stopped) {
+            // The form stops it once a child is chosen for whom the dish is stopped.
             shown.blocks.clear();
         }
         DishAtHand {
-            stop: stops::mark(&found, &visit.book.settings),
+            stop: stops::mark(&found, &request.book.settings),
             batch: batch.id,
             title: batch.title.clone(),
             state: format!("{left}, use by {until}"),
-            cubes: usual.min(one.stock.left).max(1),
+            cubes: usual.min(of_batch.stock.left).max(1),
             shown,
         }
     };
@@ -152,90 +163,128 @@ fn usual_cubes(lately: &[LogEntry]) -> u32 {
     cubes.get(cubes.len() / 2).copied().unwrap_or(usual)
 }
 
-/// The meal of this name of the day before, where all of it is still to be had, and nothing stops it by now.
+/// The meal of this name of the day before; `None` where not all of it can be had again, or an
+/// objection stops it now.
 pub(super) fn again(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     (child, meal): (&Child, &str),
     outlook: &[Outlook],
 ) -> Result<Option<Again>, PageError> {
-    let before = visit.today.saturating_sub(1.day());
+    let before = request.today.saturating_sub(1.day());
     let had = store.log((before, before), false)?;
     let entry = had
         .iter()
         .find(|entry| entry.child == child.name && meal_of(entry) == Some(meal));
     let Some(entry) = entry else { return Ok(None) };
-    let in_time = outlook.iter().filter(|one| one.days_left >= 0);
-    let left: BTreeMap<i64, u32> = in_time
-        .map(|one| (one.stock.batch.id, one.stock.left))
-        .collect();
-    let pantry = visit.foods()?;
-    let (mut picks, mut foods) = (Vec::new(), Vec::new());
-    let (mut query, mut words) = (Serializer::new(String::new()), Vec::new());
-    let (mut other, mut by_id) = (Vec::new(), Vec::new());
-    for part in parts_of(entry) {
-        match part {
-            EntryPart::Cubes(cubes, title, batch) => {
-                // The form counts whole cubes.
-                let lacking = left.get(batch).is_none_or(|left| *left < cubes.taken());
-                if lacking || cubes.halved() > 0 {
-                    return Ok(None);
-                }
-                query.append_pair(&format!("{CUBES}{batch}"), &cubes.to_string());
-                words.push(format!("{cubes} {title}"));
-                picks.push(Pick {
-                    cubes: *cubes,
-                    name: format!("#{batch}"),
-                });
-            }
-            EntryPart::Food(mass, name, id) => {
-                let Some(food) = food(&pantry, id)? else {
-                    return Ok(None);
-                };
-                by_id.push(format!("{} g {id}", mass.grams()));
-                other.push(bowl::in_a_field(visit, &food, *mass)?);
-                foods.push(helping(food, *mass)?);
-                words.push(name.clone());
-            }
-            _ => return Ok(None),
-        }
-    }
+    let pantry = request.foods()?;
+    let Some(parts) = AgainParts::of(request, &pantry, parts_of(entry), outlook)? else {
+        return Ok(None);
+    };
     let feeding = Feeding {
-        day: visit.today,
+        day: request.today,
         child: &child.name,
         meal,
-        picks: &picks,
-        foods: &foods,
+        picks: &parts.picks,
+        foods: &parts.foods,
         how: How::Taken,
         share: None,
         reaction: "",
     };
-    if words.is_empty() || is_stopped(visit, store, &pantry, child, &feeding)? {
+    if parts.words.is_empty() || is_stopped(request, store, &pantry, child, &feeding)? {
         return Ok(None);
     }
-    if !other.is_empty() {
-        let named = other.join(", ");
-        let fits = named.chars().count() <= bowl::LONGEST;
-        query.append_pair("other", &if fits { named } else { by_id.join(", ") });
-    }
-    query
-        .append_pair("child", &child.name)
-        .append_pair("meal", meal);
     Ok(Some(Again {
-        words: words.join(" and "),
-        address: format!("/mix?{}", query.finish()),
+        words: parts.words.join(" and "),
+        address: parts.address(&child.name, meal),
     }))
 }
 
-/// Whether an objection stops a meal, or it cannot be had.
+/// The parts of a meal on record, as they are served again.
+#[derive(Default)]
+struct AgainParts {
+    picks: Vec<Pick>,
+    foods: Vec<Helping>,
+    words: Vec<String>,
+    /// The cubes as fields of the form.
+    cubes: Vec<(String, String)>,
+    /// Other food as the form shows it, and by ids alone, which is shorter.
+    other: Vec<String>,
+    other_by_id: Vec<String>,
+}
+
+impl AgainParts {
+    /// `None` where a part cannot be had again.
+    fn of(
+        request: &PageRequest<'_>,
+        pantry: &Pantry,
+        parts: &[EntryPart],
+        outlook: &[Outlook],
+    ) -> Result<Option<Self>, PageError> {
+        let in_time = outlook.iter().filter(|batch| batch.days_left >= 0);
+        let left: BTreeMap<i64, u32> = in_time
+            .map(|batch| (batch.stock.batch.id, batch.stock.left))
+            .collect();
+        let mut all = Self::default();
+        for part in parts {
+            match part {
+                EntryPart::Cubes(cubes, title, batch) => {
+                    // The form counts whole cubes.
+                    let lacking = left.get(batch).is_none_or(|left| *left < cubes.taken());
+                    if lacking || cubes.halved() > 0 {
+                        return Ok(None);
+                    }
+                    let field = format!("{CUBES}{batch}");
+                    all.cubes.push((field, cubes.to_string()));
+                    all.words.push(format!("{cubes} {title}"));
+                    all.picks.push(Pick {
+                        cubes: *cubes,
+                        name: format!("#{batch}"),
+                    });
+                }
+                EntryPart::Food(mass, name, id) => {
+                    let Some(food) = food(pantry, id)? else {
+                        return Ok(None);
+                    };
+                    all.other_by_id.push(format!("{} g {id}", mass.grams()));
+                    all.other.push(bowl::in_a_field(request, &food, *mass)?);
+                    all.foods.push(helping(food, *mass)?);
+                    all.words.push(name.clone());
+                }
+                _ => return Ok(None),
+            }
+        }
+        Ok(Some(all))
+    }
+
+    /// The address of the form that is filled in with the meal.
+    fn address(&self, child: &str, meal: &str) -> String {
+        let mut query = Serializer::new(String::new());
+        query.extend_pairs(&self.cubes);
+        if !self.other.is_empty() {
+            let named = self.other.join(", ");
+            let fits = named.chars().count() <= bowl::LONGEST;
+            let other = if fits {
+                named
+            } else {
+                self.other_by_id.join(", ")
+            };
+            query.append_pair("other", &other);
+        }
+        query.append_pair("child", child).append_pair("meal", meal);
+        format!("/mix?{}", query.finish())
+    }
+}
+
+/// Whether an objection stops a meal, or its cubes cannot be taken.
 fn is_stopped(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     pantry: &Pantry,
     child: &Child,
     feeding: &Feeding<'_>,
 ) -> Result<bool, PageError> {
-    match before_serving(&visit.book, store, pantry, child, feeding) {
+    match before_serving(&request.book, store, pantry, child, feeding) {
         Ok(before) => Ok(before.objections.iter().any(Objection::is_block)),
         Err(BookError::Problems(_)) => Ok(true),
         Err(error) => Err(error.into()),
@@ -248,10 +297,10 @@ mod tests {
 
     #[test]
     fn each_hour_has_its_meal() {
-        let three = |hour| by_the_clock(hour, 3);
-        assert_eq!([three(0), three(7), three(10)], [0, 0, 0]);
-        assert_eq!([three(11), three(13), three(15)], [1, 1, 1]);
-        assert_eq!([three(16), three(18), three(23)], [2, 2, 2]);
+        let of_three = |hour| by_the_clock(hour, 3);
+        assert_eq!([of_three(0), of_three(7), of_three(10)], [0, 0, 0]);
+        assert_eq!([of_three(11), of_three(13), of_three(15)], [1, 1, 1]);
+        assert_eq!([of_three(16), of_three(18), of_three(23)], [2, 2, 2]);
         assert_eq!(by_the_clock(23, 0), 0);
         assert_eq!([by_the_clock(6, 5), by_the_clock(20, 5)], [0, 4]);
     }

@@ -27,7 +27,7 @@ pub(super) struct ServingRow {
     pub(super) name: String,
     pub(super) title: String,
     pub(super) about: String,
-    /// That the dish is stopped; empty where nothing stops it.
+    /// The mark of a dish that is stopped; empty where nothing stops it.
     pub(super) stop: String,
     pub(super) cubes: String,
 }
@@ -58,10 +58,10 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
     }
 }
 
-/// A mass of a food as a field holds it: by its name with its id behind it, so that nothing is asked again; by its id alone where the name
-/// says an amount of its own.
+/// A mass of a food as text for a field: with the name and the id of the food, so that the text is
+/// never unclear; with the id alone where the name holds an amount of its own.
 pub(super) fn in_a_field(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     food: &Food,
     mass: Mass,
 ) -> Result<String, PageError> {
@@ -73,27 +73,28 @@ pub(super) fn in_a_field(
     let named = format!("{grams} g {name} ({id})");
     let alone = format!("{grams} g {id}");
     let is_read = parts(std::slice::from_ref(&named)).len() == 1
-        && match Reader::new(visit, Context::Table).read(&named)? {
+        && match Reader::new(request, Context::Table).read(&named)? {
             FoodReading::Taken(taken) => taken.food.id == *id && taken.mass() == Some(mass),
             FoodReading::Unclear(_) => false,
         };
     Ok(if is_read { named } else { alone })
 }
 
-/// What is meant by words that are not clear, by these words with the id of the food behind them: an id alone tells nobody what was chosen.
-/// Where they are not read so, what is meant stays as it is.
-fn by_name(visit: &PageRequest<'_>, unclear: &str, meant: &str) -> String {
+/// What unclear words mean, as these words followed by the id of the food, since an id alone names
+/// no food to a reader. Where that text would be read as something else, `meant` is returned as it
+/// is.
+fn by_name(request: &PageRequest<'_>, unclear: &str, meant: &str) -> String {
     let id = meant.split_whitespace().next_back();
     let Some(id) = id.and_then(|word| word.parse::<FoodId>().ok()) else {
         return meant.to_string();
     };
     let named = format!("{} ({id})", unclear.trim());
-    let read = |text: &str| match Reader::new(visit, Context::Table).read(text) {
+    let read = |text: &str| match Reader::new(request, Context::Table).read(text) {
         Ok(FoodReading::Taken(taken)) => Some((taken.food.id.clone(), taken.mass())),
         Ok(FoodReading::Unclear(_)) | Err(_) => None,
     };
     let is_one = parts(std::slice::from_ref(&named)).len() == 1;
-    let is_same = read(&named).is_some_and(|one| read(meant) == Some(one));
+    let is_same = read(&named).is_some_and(|food| read(meant) == Some(food));
     if is_one && is_same {
         named
     } else {
@@ -101,51 +102,58 @@ fn by_name(visit: &PageRequest<'_>, unclear: &str, meant: &str) -> String {
     }
 }
 
-/// The nutrients by which foods that may be meant are told apart, as the reason why it is asked names them; all in mg.
-const TOLD_APART: [(&str, NutrientId); 2] =
+/// The nutrients, in mg, by which foods that may be meant differ: as the reason for the question
+/// names them, and their ids.
+const DISTINGUISHING: [(&str, NutrientId); 2] =
     [("sodium", NutrientId::SODIUM), ("iron", NutrientId::IRON)];
 
-/// What tells the foods that could be meant apart: the name of each, with how much it has of the nutrient for which it is asked.
+/// The foods that may be meant, each with its amount of the nutrient because of which the question
+/// is asked.
 fn figures_apart(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     unclear: &Unclear,
 ) -> Result<Vec<(String, String)>, PageError> {
-    let mut named = TOLD_APART.iter();
+    let mut named = DISTINGUISHING.iter();
     let Some((word, nutrient)) = named.find(|(word, _)| unclear.why.contains(*word)) else {
         return Ok(Vec::new());
     };
-    let ids: Vec<FoodId> = unclear.choices.iter().map(|one| one.id.clone()).collect();
-    let foods = visit.foods()?.foods(&ids)?;
+    let ids: Vec<FoodId> = unclear
+        .choices
+        .iter()
+        .map(|choice| choice.id.clone())
+        .collect();
+    let foods = request.foods()?.foods(&ids)?;
     let figures = unclear.choices.iter().zip(foods);
-    let figures = figures.filter_map(|(one, food)| {
+    let figures = figures.filter_map(|(choice, food)| {
         let amount = food?.composition.get(*nutrient)?;
         let amount = decimals(amount, u8::from(amount < 10.0));
-        Some((one.name.clone(), format!("{amount} mg {word} in 100 g")))
+        Some((choice.name.clone(), format!("{amount} mg {word} in 100 g")))
     });
     Ok(figures.collect())
 }
 
-/// Parses the servings of the fields. A batch that no longer exists is an error and not skipped.
+/// The servings in the fields; what is wrong is noted. A batch that no longer exists is not
+/// skipped.
 pub(super) fn typed(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<TypedServings, PageError> {
     let other = short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = parts(&[other.to_string()]);
-    let typed = ServingParser::new(visit, &visit.book).all(&words);
+    let typed = ServingParser::new(request, &request.book).all(&words);
     let meant =
-        |unclear: &str, meant: &str| with_meant(other, unclear, &by_name(visit, unclear, meant));
-    let told = match &typed {
-        Err(PageError::Unclear(unclear)) => figures_apart(visit, unclear)?,
+        |unclear: &str, meant: &str| with_meant(other, unclear, &by_name(request, unclear, meant));
+    let figures = match &typed {
+        Err(PageError::Unclear(unclear)) => figures_apart(request, unclear)?,
         _ => Vec::new(),
     };
     let typed = wrong.check_food("other", typed, meant)?;
-    wrong.tell_apart(&told);
+    wrong.tell_apart(&figures);
     let mut typed = typed.unwrap_or_default();
     // Typed cubes come after those of the counters.
     let written = std::mem::take(&mut typed.picks);
-    let stock = visit.record()?.stock()?;
+    let stock = request.record()?.stock()?;
     let batches = fields.beginning(CUBES);
     let batches = batches.map(|(number, cubes)| (format!("#{number}"), cubes));
     let recipes = fields.beginning(RECIPE);
@@ -158,9 +166,9 @@ pub(super) fn typed(
             Ok(pick) => {
                 let of = |stock: &&Stock| format!("#{}", stock.batch.id) == name;
                 match stock.iter().find(of) {
-                    Some(there) if there.left < pick.cubes.taken() => {
-                        let title = &there.batch.title;
-                        wrong.say("cubes", too_many(title, there.left, &pick));
+                    Some(stock) if stock.left < pick.cubes.taken() => {
+                        let title = &stock.batch.title;
+                        wrong.say("cubes", too_many(title, stock.left, &pick));
                     }
                     _ => typed.picks.push(pick),
                 }

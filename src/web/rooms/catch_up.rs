@@ -1,4 +1,5 @@
-//! Days of which nothing was written down, caught up with in one step: as planned, as the day before, or not known.
+//! Catching up: days of which nothing was written down are recorded as planned, as the day before,
+//! or as not known.
 
 use askama::Template;
 use jiff::civil::Date;
@@ -26,7 +27,7 @@ const DAY: &str = "day-";
 #[derive(Template)]
 #[template(path = "web/catch-up.html")]
 struct CatchUpPage {
-    frame: Layout,
+    layout: Layout,
     gaps: Vec<ChildGap>,
     wrong: Wrong,
 }
@@ -41,7 +42,7 @@ struct ChildGap {
     all_before: bool,
 }
 
-/// A day without entries, and what it may have been.
+/// A day without entries, and the meals that may have been eaten on it.
 struct EmptyDay {
     on: Date,
     day: String,
@@ -49,14 +50,14 @@ struct EmptyDay {
     before: Option<String>,
 }
 
-/// The children that are seen with days without entries, and these.
+/// The children that are seen and have days without entries, with these days.
 pub(super) fn gaps<'a>(
-    visit: &'a PageRequest<'_>,
+    request: &'a PageRequest<'_>,
 ) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
-    let (store, pantry) = (visit.record()?, visit.foods()?);
+    let (store, pantry) = (request.record()?, request.foods()?);
     let mut all = Vec::new();
-    for child in visit.children() {
-        let days = gap_days(&visit.book, store, &pantry, (child, visit.today))?;
+    for child in request.children() {
+        let days = gap_days(&request.book, store, &pantry, (child, request.today))?;
         if !days.is_empty() {
             all.push((child, days));
         }
@@ -65,31 +66,34 @@ pub(super) fn gaps<'a>(
 }
 
 /// Lists the days.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, Wrong::default())?)
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, Wrong::default())?)
 }
 
-/// Records what is said of them.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+/// Records the answers of the form.
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    let Some(child) = phrases::child(visit, fields, &mut wrong) else {
-        return Reply::wrong(&filled(visit, wrong)?);
+    let Some(child) = phrases::child(request, fields, &mut wrong) else {
+        return Reply::wrong(&filled(request, wrong)?);
     };
-    let (mut store, pantry) = (visit.store()?, visit.foods()?);
-    let gap = gap_days(&visit.book, &store, &pantry, (child, visit.today))?;
-    let said = answers(&gap, fields);
-    if said.is_empty() {
+    let (mut store, pantry) = (request.store()?, request.foods()?);
+    let gap = gap_days(&request.book, &store, &pantry, (child, request.today))?;
+    let answers = answers(&gap, fields);
+    if answers.is_empty() {
         wrong.say("days", "Say of at least one day how it was.");
-        return Reply::wrong(&filled(visit, wrong)?);
+        return Reply::wrong(&filled(request, wrong)?);
     }
     let meant = |found: &[Objection]| is_meant(fields, found);
-    let who = (child, visit.today);
-    let caught = household::catch_up(&visit.book, &mut store, &pantry, who, &said, meant);
+    let who = (child, request.today);
+    let caught = household::catch_up(&request.book, &mut store, &pantry, who, &answers, meant);
     let Some(judged) = wrong.take("days", caught)? else {
-        return Reply::wrong(&filled(visit, wrong)?);
+        return Reply::wrong(&filled(request, wrong)?);
     };
     let Some(caught) = judged.recorded else {
-        return stopped(visit, &judged.objections, fields, (HERE, HERE));
+        return stopped(request, &judged.objections, fields, (HERE, HERE));
     };
     let done = format!(
         "Caught up for {}: {}, {} not known.",
@@ -110,49 +114,50 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
     Ok(Reply::Done("/".into(), notice))
 }
 
-/// What the form says of each day: the same of all by one button, or of each its own.
+/// The answer of the form for each day: one button answers for all days, or each day has its own
+/// answer.
 fn answers(gap: &[GapDay], fields: &Fields) -> Vec<(Date, GapAnswer)> {
-    let of = |one: &GapDay| {
-        let own = fields.text(&format!("{DAY}{}", one.day));
-        let said = match fields.text("all") {
+    let answer = |gap_day: &GapDay| {
+        let own = fields.text(&format!("{DAY}{}", gap_day.day));
+        let word = match fields.text("all") {
             "" => own,
             all => all,
         };
-        let answer = match said {
+        let answer = match word {
             "planned" => GapAnswer::AsPlanned,
             "before" => GapAnswer::AsDayBefore,
             "unknown" => GapAnswer::NotKnown,
             _ => return None,
         };
-        Some((one.day, answer))
+        Some((gap_day.day, answer))
     };
-    gap.iter().filter_map(of).collect()
+    gap.iter().filter_map(answer).collect()
 }
 
-fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
-    let gaps = gaps(visit)?;
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
+    let gaps = gaps(request)?;
     let gaps = gaps.into_iter().map(|(child, days)| ChildGap {
         child: child.name.clone(),
-        all_planned: days.iter().all(|one| !one.planned.is_empty()),
-        all_before: days.first().is_some_and(|one| one.before.is_some()),
+        all_planned: days.iter().all(|day| !day.planned.is_empty()),
+        all_before: days.first().is_some_and(|day| day.before.is_some()),
         days: days.iter().map(empty_day).collect(),
     });
     Ok(CatchUpPage {
-        frame: Layout::of(visit, "Catch up", "/"),
+        layout: Layout::of(request, "Catch up", "/"),
         gaps: gaps.collect(),
         wrong,
     })
 }
 
-fn empty_day(one: &GapDay) -> EmptyDay {
-    let planned = joined(one.planned.iter().map(gap_meal_words), "; ");
-    let before = one.before.as_ref().map(|(on, meals)| {
+fn empty_day(gap_day: &GapDay) -> EmptyDay {
+    let planned = joined(gap_day.planned.iter().map(gap_meal_words), "; ");
+    let before = gap_day.before.as_ref().map(|(on, meals)| {
         let meals = joined(meals.iter().map(gap_meal_words), "; ");
         format!("as on {}: {meals}", day(*on))
     });
     EmptyDay {
-        on: one.day,
-        day: day(one.day),
+        on: gap_day.day,
+        day: day(gap_day.day),
         planned: (!planned.is_empty()).then_some(planned),
         before,
     }

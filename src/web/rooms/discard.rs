@@ -1,6 +1,5 @@
 //! Cubes of a batch are thrown away.
 
-use crate::words::joined;
 use askama::Template;
 
 use super::bowl::CUBES;
@@ -14,15 +13,15 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
-use crate::words::day;
+use crate::words::{day, joined};
 
-/// A reason is no longer than this.
+/// The longest reason, in characters.
 const LONGEST: usize = 200;
 
 #[derive(Template)]
 #[template(path = "web/discard.html")]
 struct DiscardPage<'a> {
-    frame: Layout,
+    layout: Layout,
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
@@ -33,24 +32,27 @@ struct DiscardPage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let (batch, left) = phrases::batch(visit)?;
-    let first = Fields::parse(format!("cubes={left}&on={}", visit.today).as_bytes());
-    Reply::page(&filled(visit, &batch, left, &first, Wrong::default()))
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let (batch, left) = phrases::batch(request)?;
+    let first = Fields::parse(format!("cubes={left}&on={}", request.today).as_bytes());
+    Reply::page(&filled(request, &batch, left, &first, Wrong::default()))
 }
 
-/// Records it.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let (batch, left) = phrases::batch(visit)?;
+/// Records that cubes were thrown away.
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let (batch, left) = phrases::batch(request)?;
     let mut wrong = Wrong::default();
     let pick = phrases::pick_of(&batch, left, fields.text("cubes"), &mut wrong);
-    let on = phrases::on(visit, fields, None, &mut wrong);
+    let on = phrases::on(request, fields, None, &mut wrong);
     let why = phrases::short(fields, "why", LONGEST, &mut wrong);
     if let (Some(pick), Some(on), Some(why)) = (pick, on, why) {
-        let mut store = visit.store()?;
+        let mut store = request.store()?;
         let thrown = store.discard(on, &pick, why);
         if let Some(thrown) = wrong.take("cubes", thrown)? {
-            let currency = &visit.book.settings.currency;
+            let currency = &request.book.settings.currency;
             let report = DiscardReport::new(
                 on,
                 &thrown,
@@ -64,20 +66,23 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             return Ok(Reply::Done("/freezer".into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, &batch, left, fields, wrong))
+    Reply::wrong(&filled(request, &batch, left, fields, wrong))
 }
 
-/// Throws away all that is past its last day, as it was seen: one entry, which is taken back as one.
+/// Records that all cubes past their last day were thrown away, as the page showed them: one entry,
+/// undone as one.
 pub(in crate::web) fn record_past(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let mut store = visit.store()?;
+    let mut store = request.store()?;
     let mut picks = Vec::new();
     for (batch, cubes) in fields.beginning(CUBES) {
         picks.push(pick(&format!("{cubes} #{batch}"))?);
         let id: i64 = batch.parse().map_err(|_| PageError::NotFound)?;
-        let past = store.batch(id)?.is_some_and(|one| one.use_by < visit.today);
+        let past = store
+            .batch(id)?
+            .is_some_and(|batch| batch.use_by < request.today);
         if !past {
             return Err(PageError::NotFound);
         }
@@ -85,10 +90,10 @@ pub(in crate::web) fn record_past(
     if picks.is_empty() {
         return Err(PageError::NotFound);
     }
-    let notice = match store.discard_all(visit.today, &picks, "past the last day") {
+    let notice = match store.discard_all(request.today, &picks, "past the last day") {
         Ok(thrown) => {
-            let currency = &visit.book.settings.currency;
-            let report = DiscardReport::new(visit.today, &thrown, currency, 0);
+            let currency = &request.book.settings.currency;
+            let report = DiscardReport::new(request.today, &thrown, currency, 0);
             Notice {
                 entry: store.last_number()?,
                 ..Notice::of(joined(report.sentences(), " "))
@@ -104,14 +109,14 @@ pub(in crate::web) fn record_past(
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     batch: &'a FrozenBatch,
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> DiscardPage<'a> {
     DiscardPage {
-        frame: Layout::of(visit, format!("Throw away {}", batch.title), "/freezer"),
+        layout: Layout::of(request, format!("Throw away {}", batch.title), "/freezer"),
         batch,
         left,
         use_by: day(batch.use_by),

@@ -13,13 +13,13 @@ use crate::web::sent_forms::once_key;
 
 /// The room to which the page belongs.
 const ROOM: &str = "/visit";
-/// An answer is no longer than this.
+/// The longest answer, in characters.
 const LONGEST: usize = 500;
 
 #[derive(Template)]
 #[template(path = "web/doctors-answer.html")]
 struct DoctorsAnswerPage<'a> {
-    frame: Layout,
+    layout: Layout,
     number: i64,
     question: String,
     words: &'a str,
@@ -29,29 +29,32 @@ struct DoctorsAnswerPage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records the answer.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
     let AskedQuestion {
         number,
         words: question,
         child,
-    } = question(visit)?;
+    } = question(request)?;
     let mut wrong = Wrong::default();
     let words = phrases::short(fields, "words", LONGEST, &mut wrong);
     if words.is_some_and(str::is_empty) {
         wrong.say("words", "Write what the doctor said.");
     }
-    let on = phrases::on(visit, fields, visit.book.child(&child), &mut wrong);
+    let on = phrases::on(request, fields, request.book.child(&child), &mut wrong);
     if let (Some(words), Some(on), true) = (words, on, wrong.is_empty()) {
         let answer = QuestionAnswer {
             day: on,
             words: words.to_string(),
         };
-        let answered = visit.store()?.answer(number, &answer);
+        let answered = request.store()?.answer(number, &answer);
         if let Some(entry) = wrong.take("words", answered)? {
             let notice = Notice {
                 more: vec![format!("Answer: {words}.")],
@@ -61,7 +64,7 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             return Ok(Reply::Done(ROOM.into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 /// A question that was written down.
@@ -73,8 +76,8 @@ struct AskedQuestion {
 }
 
 /// The question in the address.
-fn question(visit: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
-    let entry = visit.record()?.entry(visit.part("question")?)?;
+fn question(request: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
+    let entry = request.record()?.entry(request.part("question")?)?;
     let entry = entry.ok_or(PageError::NotFound)?;
     match entry.detail {
         EntryDetail::Question { words } => Ok(AskedQuestion {
@@ -87,17 +90,17 @@ fn question(visit: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<DoctorsAnswerPage<'a>, PageError> {
-    let asked = question(visit)?;
+    let question = question(request)?;
     Ok(DoctorsAnswerPage {
-        frame: Layout::of(visit, "What the doctor said", ROOM),
-        number: asked.number,
-        question: asked.words,
+        layout: Layout::of(request, "What the doctor said", ROOM),
+        number: question.number,
+        question: question.words,
         words: fields.text("words"),
-        on: phrases::or_today(visit, fields),
+        on: phrases::or_today(request, fields),
         once: once_key()?,
         wrong,
     })

@@ -1,4 +1,5 @@
-//! The page of a food: values with their origin, measures, and the nutrients of which it is a good source.
+//! The page of a food: values with their origin, measures, and the nutrients of which it is a good
+//! source.
 
 use askama::Template;
 
@@ -6,8 +7,9 @@ use super::phrases;
 use crate::food::FoodId;
 use crate::household::{BookJudge, FoodFacts, FoodView};
 use crate::nutrition::IntakeTable;
-use crate::report::objection_lines;
-use crate::report::{COOKERY_SAID, FoodReport, LabelEntry, ObjectionLine, RESIDUES_SAID};
+use crate::report::{
+    COOKERY_SAID, FoodReport, LabelEntry, ObjectionLine, RESIDUES_SAID, objection_lines,
+};
 use crate::safety::CautionTable;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
@@ -18,7 +20,7 @@ use crate::words::capital;
 #[derive(Template)]
 #[template(path = "web/food.html")]
 struct FoodRoom {
-    frame: Layout,
+    layout: Layout,
     report: FoodReport,
     refuse: String,
     objections: Vec<ObjectionLine>,
@@ -26,7 +28,7 @@ struct FoodRoom {
     good_for: Vec<[String; 3]>,
     eaten: String,
     cookery_said: &'static str,
-    /// What residues mean, washing and organic food do, and where the counts come from.
+    /// Sentences on residues, washing and organic food, and the source of the counts.
     residues_said: [&'static str; 4],
     values: Vec<Value>,
     /// Whether the dataset states the origin of values.
@@ -43,36 +45,36 @@ struct Value {
 }
 
 /// Shows a food.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let id: FoodId = visit.part("food")?;
-    let pantry = visit.kitchen.pantry(&visit.place)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let id: FoodId = request.part("food")?;
+    let pantry = request.state.pantry(&request.place)?;
     let food = pantry
         .foods(std::slice::from_ref(&id))?
         .pop()
         .flatten()
         .ok_or(PageError::NotFound)?;
-    let store = visit.record()?;
+    let store = request.record()?;
     let facts = FoodFacts::of(
         &food,
         &FoodView {
             pantry: &pantry,
-            book: Some(&visit.book),
+            book: Some(&request.book),
             store: Some(store),
-            day: visit.today,
-            age: phrases::age(visit),
+            day: request.today,
+            age: phrases::age(request),
         },
     )?;
-    let month = u32::from(visit.today.month().unsigned_abs());
+    let month = u32::from(request.today.month().unsigned_abs());
     let mut report = FoodReport::new(
         &food,
         &pantry.provenance(&id)?,
         &IntakeTable::builtin()?,
         &facts,
-        (phrases::age(visit), Some(month)),
+        (phrases::age(request), Some(month)),
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = judge.food(&food, visit.today)?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let objections = judge.food(&food, request.today)?;
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,
         amount: report.shown(value),
@@ -81,7 +83,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     });
     let values: Vec<_> = values.collect();
     Reply::page(&FoodRoom {
-        frame: Layout::of(visit, food.name.clone(), "/foods"),
+        layout: Layout::of(request, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
         objections: objection_lines(&objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),

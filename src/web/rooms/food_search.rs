@@ -1,15 +1,16 @@
 //! The search for foods by kitchen words: a part of a page, and alone for updates while typing.
 
-use crate::words::counted;
 use askama::Template;
 
 use crate::food::search::Hit;
 use crate::spoken::food_words;
 use crate::web::error::PageError;
 use crate::web::request::{PageRequest, Reply};
+use crate::words::counted;
 
-/// The number of foods listed in a search, and offered in a choice.
+/// The most foods that a search lists.
 const LISTED: usize = 20;
+/// The most foods that a choice offers.
 pub(super) const OFFERED: usize = 8;
 /// The longest search text, in characters.
 const LONGEST: usize = 100;
@@ -32,22 +33,28 @@ pub(super) struct FoundPart<'a> {
 }
 
 /// The part of the page for the search of foods.
-pub(in crate::web) fn listed(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&FoundPart::listed(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn listed(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&FoundPart::listed(
+        request,
+        request.address.query.text("words"),
+    )?)
 }
 
 /// The part of the page for a recipe that is written.
-pub(in crate::web) fn offered(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&FoundPart::offered(visit, visit.asked.query.text("words"))?)
+pub(in crate::web) fn offered(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&FoundPart::offered(
+        request,
+        request.address.query.text("words"),
+    )?)
 }
 
 impl<'a> FoundPart<'a> {
     fn of(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         words: &'a str,
         (most, offered): (usize, bool),
     ) -> Result<Self, PageError> {
-        let found = found_by(visit, &food_words(words)?, most)?;
+        let found = found_by(request, &food_words(words)?, most)?;
         Ok(Self {
             status: status_words(words, &found),
             words,
@@ -56,12 +63,12 @@ impl<'a> FoundPart<'a> {
         })
     }
 
-    pub(super) fn listed(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
-        Self::of(visit, words, (LISTED, false))
+    pub(super) fn listed(request: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
+        Self::of(request, words, (LISTED, false))
     }
 
-    pub(super) fn offered(visit: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
-        Self::of(visit, words, (OFFERED, true))
+    pub(super) fn offered(request: &PageRequest<'_>, words: &'a str) -> Result<Self, PageError> {
+        Self::of(request, words, (OFFERED, true))
     }
 }
 
@@ -76,14 +83,14 @@ fn status_words(words: &str, found: &[FoundFood]) -> String {
 
 /// The foods that match kitchen words.
 pub(super) fn found_by(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     words: &str,
     most: usize,
 ) -> Result<Vec<FoundFood>, PageError> {
     if words.is_empty() || words.chars().count() > LONGEST {
         return Ok(Vec::new());
     }
-    let hits = visit.kitchen.pantry(&visit.place)?.search(words, most)?;
+    let hits = request.state.pantry(&request.place)?.search(words, most)?;
     let hit = |hit: Hit| FoundFood {
         // Packaged foods have no group; the manufacturer distinguishes them.
         about: match data_import::group_name(&hit.group) {

@@ -14,7 +14,7 @@ use crate::words::stored_day;
 #[derive(Template)]
 #[template(path = "web/foods.html")]
 struct FoodsPage<'a> {
-    frame: Layout,
+    layout: Layout,
     words: &'a str,
     found: String,
     /// `None` where the food data does not open.
@@ -33,31 +33,31 @@ struct DatasetRow {
 }
 
 /// Finds foods.
-pub(in crate::web) fn find(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let words = visit.asked.query.text("words");
-    let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
-    let foods = visit
-        .kitchen
-        .foods(&visit.place)
-        .map_err(|error| visit.kitchen.tell(&error.to_string()))
+pub(in crate::web) fn find(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let words = request.address.query.text("words");
+    let own = own_names(request.state.own(&request.place)?.as_ref());
+    let foods = request
+        .state
+        .foods(&request.place)
+        .map_err(|error| request.state.tell(&error.to_string()))
         .ok();
     let found = match &foods {
-        Some(_) => FoundPart::listed(visit, words)?.render()?,
+        Some(_) => FoundPart::listed(request, words)?.render()?,
         None => String::new(),
     };
     Reply::page(&FoodsPage {
-        part: ImportStatus::to_begin(visit),
-        frame: Layout::of(visit, "Foods and data", "/foods"),
+        part: ImportStatus::to_begin(request),
+        layout: Layout::of(request, "Foods and data", "/foods"),
         words,
         found,
-        sources: foods.map(|foods| sources(visit, &foods.table)),
+        sources: foods.map(|foods| sources(request, &foods.table)),
         own: own.len(),
     })
 }
 
 /// The datasets in use, the preferred one first.
-fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<DatasetRow> {
-    let data = visit.kitchen.food_data(&visit.place);
+fn sources(request: &PageRequest<'_>, table: &FoodTable) -> Vec<DatasetRow> {
+    let data = request.state.food_data(&request.place);
     let source = |(at, about): (usize, &SourceInfo)| {
         let builtin = table.is_builtin(at);
         DatasetRow {
@@ -67,7 +67,7 @@ fn sources(visit: &PageRequest<'_>, table: &FoodTable) -> Vec<DatasetRow> {
                 FoodData::Named(_) => "in the folder named at the start of the page",
                 _ => "in this book",
             },
-            droppable: !builtin && visit.asked.at_home && !visit.place.demo,
+            droppable: !builtin && request.address.is_local && !request.place.demo,
             about: about.clone(),
         }
     };

@@ -1,6 +1,5 @@
 //! The content of the freezer, the batch to be eaten first on top.
 
-use crate::words::counted;
 use std::collections::BTreeMap;
 
 use askama::Template;
@@ -8,14 +7,13 @@ use askama::Template;
 use super::phrases::{self, Last};
 use crate::household::{Forecast, freezer_objections};
 use crate::notebook::{Outlook, Pace};
-use crate::report::objection_lines;
-use crate::report::{ObjectionLine, PaceReport};
+use crate::report::{ObjectionLine, PaceReport, objection_lines};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
-use crate::words::day;
+use crate::words::{counted, day};
 
 /// The largest number of cubes that are drawn one by one.
 const MOST_DRAWN: u32 = 64;
@@ -25,23 +23,24 @@ const ROW: u32 = 16;
 #[derive(Template)]
 #[template(path = "web/freezer.html")]
 struct FreezerPage {
-    frame: Layout,
+    layout: Layout,
     left: String,
     batches: String,
     pace: String,
     late: Vec<String>,
-    /// Objections to a serving of every batch, such as the age of a child, stated once.
+    /// The objections to a serving of every batch, such as the age of a child, which are shown
+    /// once.
     of_all: Vec<ObjectionLine>,
     /// Whether the food data cannot be opened, so that no batch is judged.
     unjudged: bool,
-    shelf: Vec<Lying>,
+    shelf: Vec<BatchRow>,
     /// Cubes past their last day are not offered to be eaten.
-    past: Vec<Lying>,
+    past: Vec<BatchRow>,
     last: Option<Last>,
 }
 
-/// A batch as it lies there.
-struct Lying {
+/// A batch in the freezer.
+struct BatchRow {
     id: i64,
     title: String,
     left: u32,
@@ -55,7 +54,8 @@ struct Lying {
     drawing: Option<Drawing>,
 }
 
-/// The cubes of a batch, drawn as they lie in rows: outlines of those that are gone, and those that are left.
+/// The cubes of a batch, drawn as they lie in rows: outlines of those that are gone, and those that
+/// are left.
 struct Drawing {
     width: u32,
     height: u32,
@@ -64,37 +64,42 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.record()?;
-    let forecast = Forecast::of(&visit.book, store, visit.today, 0)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let store = request.record()?;
+    let forecast = Forecast::of(&request.book, store, request.today, 0)?;
     let (pace, outlook) = (forecast.pace, forecast.outlook());
-    let pantry = visit.foods().inspect_err(|fault| tell(visit, fault)).ok();
+    let pantry = request
+        .foods()
+        .inspect_err(|fault| tell(request, fault))
+        .ok();
     let mut objections = match &pantry {
-        Some(pantry) => freezer_objections(&visit.book, store, pantry, visit.today)?,
+        Some(pantry) => freezer_objections(&request.book, store, pantry, request.today)?,
         None => BTreeMap::new(),
     };
     let of_all = of_all(&mut objections);
-    let mut lying = |one: &Outlook| {
-        let found = objections.remove(&one.stock.batch.id).unwrap_or_default();
-        lying(one, &pace, &found)
+    let mut row = |outlook: &Outlook| {
+        let batch = outlook.stock.batch.id;
+        let found = objections.remove(&batch).unwrap_or_default();
+        batch_row(outlook, &pace, &found)
     };
     let left = outlook.iter().map(|one| one.stock.left).sum::<u32>();
     let (past, shelf): (Vec<_>, Vec<_>) = outlook.iter().partition(|one| one.days_left < 0);
     Reply::page(&FreezerPage {
-        frame: Layout::of(visit, "Freezer", "/freezer"),
+        layout: Layout::of(request, "Freezer", "/freezer"),
         left: counted(left, "cube"),
         batches: counted(outlook.len(), "batch"),
         pace: PaceReport::of(&forecast).words(),
         of_all: objection_lines(&of_all),
         unjudged: pantry.is_none(),
         late: shelf.iter().filter_map(|one| late(one, &pace)).collect(),
-        shelf: shelf.into_iter().map(&mut lying).collect(),
-        past: past.into_iter().map(&mut lying).collect(),
-        last: phrases::last(visit)?,
+        shelf: shelf.into_iter().map(&mut row).collect(),
+        past: past.into_iter().map(&mut row).collect(),
+        last: phrases::last(request)?,
     })
 }
 
-/// Takes out the objections that every batch has for the same child: the reason is the child, and not the batch.
+/// Removes and returns the objections that every batch has for the same child: their reason is the
+/// child, not the batch.
 fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     let is_same = |one: &Objection, other: &Objection| {
         one.hazard == other.hazard && one.child == other.child && one.text == other.text
@@ -117,43 +122,45 @@ fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
     nameless.collect()
 }
 
-fn tell(visit: &PageRequest<'_>, fault: &PageError) {
+/// Prints the details of an error to the terminal.
+fn tell(request: &PageRequest<'_>, fault: &PageError) {
     if let Some(detail) = fault.detail() {
-        visit.kitchen.tell(detail);
+        request.state.tell(detail);
     }
 }
 
 /// The cubes of a batch that will not be eaten in time, in words.
-fn late(one: &Outlook, pace: &Pace) -> Option<String> {
-    let batch = &one.stock.batch;
-    let remark = remark(one, pace);
+fn late(outlook: &Outlook, pace: &Pace) -> Option<String> {
+    let batch = &outlook.stock.batch;
+    let remark = remark(outlook, pace);
     (!remark.is_empty()).then(|| format!("{} (#{}): {remark}", batch.title, batch.id))
 }
 
-fn remark(one: &Outlook, pace: &Pace) -> String {
-    if one.days_left < 0 || one.too_many == 0 || pace.cubes_a_day <= 0.0 {
+/// The remark on cubes that will not be eaten in time; empty where all will be.
+fn remark(outlook: &Outlook, pace: &Pace) -> String {
+    if outlook.days_left < 0 || outlook.too_many == 0 || pace.cubes_a_day <= 0.0 {
         return String::new();
     }
-    let use_by = day(one.stock.batch.use_by);
+    let use_by = day(outlook.stock.batch.use_by);
     format!(
         "{} will not be eaten by {use_by}",
-        counted(one.too_many, "cube")
+        counted(outlook.too_many, "cube")
     )
 }
 
-fn lying(one: &Outlook, pace: &Pace, objections: &[Objection]) -> Lying {
-    let batch = &one.stock.batch;
-    Lying {
+fn batch_row(outlook: &Outlook, pace: &Pace, objections: &[Objection]) -> BatchRow {
+    let batch = &outlook.stock.batch;
+    BatchRow {
         id: batch.id,
         title: batch.title.clone(),
-        left: one.stock.left,
+        left: outlook.stock.left,
         of: counted(batch.cubes, "cube"),
         made: day(batch.day),
         use_by: day(batch.use_by),
-        when: phrases::when(one.days_left),
-        remark: remark(one, pace),
+        when: phrases::when(outlook.days_left),
+        remark: remark(outlook, pace),
         bars: bars(objections),
-        drawing: drawing(one.stock.left, batch.cubes),
+        drawing: drawing(outlook.stock.left, batch.cubes),
     }
 }
 
@@ -167,6 +174,7 @@ fn bars(objections: &[Objection]) -> Vec<ObjectionLine> {
     objection_lines(&bars)
 }
 
+/// The drawing of a batch of `made` cubes; `None` where they are too many.
 fn drawing(left: u32, made: u32) -> Option<Drawing> {
     if made == 0 || made > MOST_DRAWN || left > made {
         return None;

@@ -27,7 +27,7 @@ pub(super) struct MealForm<'a> {
 impl<'a> MealForm<'a> {
     /// Reads the fields; mistakes are noted.
     pub(super) fn of(
-        visit: &'a PageRequest<'_>,
+        request: &'a PageRequest<'_>,
         fields: &'a Fields,
         child: Option<&'a Child>,
         wrong: &mut Wrong,
@@ -35,13 +35,13 @@ impl<'a> MealForm<'a> {
         let meal = match fields.text("meal") {
             "" => Some(""),
             meal => {
-                let meal = visit.book.settings.meal(meal);
+                let meal = request.book.settings.meal(meal);
                 meal.map_err(|problem| wrong.problems("meal", &[problem]))
                     .ok()
             }
         };
         let went = phrases::went(fields, wrong);
-        let on = phrases::on(visit, fields, child, wrong);
+        let on = phrases::on(request, fields, child, wrong);
         let seen = phrases::seen(fields, wrong);
         Some(Self {
             child: child?,
@@ -52,7 +52,7 @@ impl<'a> MealForm<'a> {
         })
     }
 
-    /// The meal, still without what was on the spoon.
+    /// The meal without its cubes and foods.
     pub(super) fn feeding(&self) -> Feeding<'_> {
         Feeding {
             day: self.on,
@@ -67,10 +67,10 @@ impl<'a> MealForm<'a> {
     }
 }
 
-/// Records a meal, unless an objection blocks it that the form does not override; `done` is the notice on the page `next`.
-/// A meal that cannot be served is a mistake of `field`: it is noted, and there is no answer.
+/// Records a meal, unless an objection blocks it that the form does not override; `done` is the
+/// notice on the page `next`. `None` where the meal cannot be served, which is noted at `field`.
 pub(super) fn serve(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     (fields, field): (&Fields, &'static str),
     (child, feeding): (&Child, &Feeding<'_>),
     done: String,
@@ -78,14 +78,14 @@ pub(super) fn serve(
     next: &str,
     wrong: &mut Wrong,
 ) -> Result<Option<Reply>, PageError> {
-    let pantry = visit.foods()?;
+    let pantry = request.foods()?;
     let who = (child, |found: &[Objection]| is_meant(fields, found));
-    let served = household::serve(&visit.book, &mut visit.store()?, &pantry, who, feeding);
+    let served = household::serve(&request.book, &mut request.store()?, &pantry, who, feeding);
     let Some(judged) = wrong.take(field, served)? else {
         return Ok(None);
     };
     let Some(meal) = judged.recorded else {
-        return stopped(visit, &judged.objections, fields, (action, back)).map(Some);
+        return stopped(request, &judged.objections, fields, (action, back)).map(Some);
     };
     let watch = judged.objections.iter().any(Objection::is_block);
     let watch = watch.then(watch_the_child);

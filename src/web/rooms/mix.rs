@@ -24,7 +24,7 @@ use crate::words::day;
 #[derive(Template)]
 #[template(path = "web/mix.html")]
 struct MixRoom<'a> {
-    frame: Layout,
+    layout: Layout,
     rows: Vec<ServingRow>,
     other: &'a str,
     objections: Vec<ObjectionLine>,
@@ -38,13 +38,14 @@ struct MixRoom<'a> {
     wrong: Wrong,
 }
 
-/// What the bowl holds and how it went, as a part of the page or fetched alone.
+/// The contents and the figures of the bowl, as a part of the page or fetched alone.
 #[derive(Template)]
 #[template(path = "web/mix-figures.html")]
 struct BowlFigures<'a> {
     bowl: &'a Option<BowlAnswer>,
     result: &'a str,
-    /// Whether it is fetched alone: the page has places of its own for objections and the answer in short.
+    /// Whether it is fetched alone: the page itself shows the objections and the answer in short
+    /// elsewhere.
     alone: bool,
     wrong: &'a Wrong,
 }
@@ -72,14 +73,16 @@ struct BowlAnswer {
 }
 
 impl BowlAnswer {
-    /// What is said of the bowl before its figures: the gravest objection, where it stops the bowl, and the first sentence of its reason.
+    /// The gravest objection, where it stops the bowl, and the first sentence of its reason; shown
+    /// before the figures.
     fn stop(&self) -> Option<(&ObjectionLine, &str)> {
         let gravest = self.shown.lines.first();
-        let stop = gravest.filter(|one| one.severity == Severity::Block)?;
+        let stop = gravest.filter(|line| line.severity == Severity::Block)?;
         Some((stop, first_sentence(&stop.text)))
     }
 
-    /// The gravest objection, where it stops nothing; with the first sentence of its reason, where care is to be taken.
+    /// The gravest objection, where nothing stops the bowl; for a warning with the first sentence
+    /// of its reason.
     fn remark(&self) -> Option<(&ObjectionLine, &str)> {
         let gravest = self.shown.lines.first();
         let gravest = gravest.filter(|_| self.stop().is_none())?;
@@ -105,21 +108,21 @@ fn first_sentence(text: &str) -> &str {
 }
 
 /// Shows the bowl in the address.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    let fields = &visit.asked.query;
-    let typed = bowl::typed(visit, fields, &mut wrong)?;
-    answer(visit, fields, &typed, wrong)
+    let fields = &request.address.query;
+    let typed = bowl::typed(request, fields, &mut wrong)?;
+    answer(request, fields, &typed, wrong)
 }
 
 /// The figures of the bowl alone.
 pub(in crate::web) fn figures(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    let typed = bowl::typed(visit, fields, &mut wrong)?;
-    let bowl = worked_out(visit, fields, &typed, &mut wrong)?;
+    let typed = bowl::typed(request, fields, &mut wrong)?;
+    let bowl = worked_out(request, fields, &typed, &mut wrong)?;
     let bowl = &bowl.filter(|_| wrong.is_empty());
     let wrong = &wrong;
     let result = &BowlInShort { bowl, wrong }.render()?;
@@ -133,15 +136,18 @@ pub(in crate::web) fn figures(
     Reply::checked(&part, wrong.is_empty())
 }
 
-/// Serves it; or shows it, where a button asks for that.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    if let Some(address) = looked_at(fields) {
+/// Serves the bowl, or shows it where a button asks for that.
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    if let Some(address) = address_to_show(fields) {
         return Ok(Reply::See(address));
     }
     let mut wrong = Wrong::default();
-    let typed = bowl::typed(visit, fields, &mut wrong)?;
-    let child = wrong.check("child", child(visit, fields))?;
-    let form = MealForm::of(visit, fields, child, &mut wrong);
+    let typed = bowl::typed(request, fields, &mut wrong)?;
+    let child = wrong.check("child", child(request, fields))?;
+    let form = MealForm::of(request, fields, child, &mut wrong);
     if let Some(form) = form.filter(|_| wrong.is_empty()) {
         let feeding = Feeding {
             picks: &typed.picks,
@@ -153,42 +159,46 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
         let sent = (fields, "cubes");
         let at = ("/mix", "/mix");
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, sent, meal, done, at, "/", &mut wrong)? {
+        if let Some(answer) = serve(request, sent, meal, done, at, "/", &mut wrong)? {
             return Ok(answer);
         }
     }
-    answer(visit, fields, &typed, wrong)
+    answer(request, fields, &typed, wrong)
 }
 
-fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
-    let settings = &visit.book.settings;
+/// The child that the form names, else the first that is seen.
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+    let settings = &request.book.settings;
     match fields.text("child") {
-        "" => visit.children().first().ok_or(PageError::NotFound),
+        "" => request.children().first().ok_or(PageError::NotFound),
         name => Ok(settings.child(Some(name))?),
     }
 }
 
+/// The page with the bowl of the fields.
 fn answer(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     typed: &TypedServings,
     mut wrong: Wrong,
 ) -> Result<Reply, PageError> {
-    let bowl = worked_out(visit, fields, typed, &mut wrong)?;
-    let stock = visit.record()?.stock()?;
-    let in_time = stock.iter().filter(|one| one.batch.use_by >= visit.today);
-    let whose = child(visit, fields).ok();
-    let mut marks = stops::of_freezer(visit, visit.today, whose)?;
+    let bowl = worked_out(request, fields, typed, &mut wrong)?;
+    let stock = request.record()?.stock()?;
+    let in_time = stock
+        .iter()
+        .filter(|stock| stock.batch.use_by >= request.today);
+    let whose = child(request, fields).ok();
+    let mut marks = stops::of_freezer(request, request.today, whose)?;
     let row = |stock: &Stock| {
         let about = format!("#{}, {} left", stock.batch.id, stock.left);
         let stop = marks.remove(&stock.batch.id).unwrap_or_default();
         ServingRow::of_batch(stock, (about, stop), fields)
     };
     let meal = match fields.text("meal") {
-        "" if fields.text("on").is_empty() => due_meal(visit)?.unwrap_or_default(),
+        "" if fields.text("on").is_empty() => due_meal(request)?.unwrap_or_default(),
         meal => meal.to_string(),
     };
-    let settings = &visit.book.settings;
+    let settings = &request.book.settings;
     let whose = whose.filter(|_| settings.children.len() > 1);
     let result = BowlInShort {
         bowl: &bowl,
@@ -202,7 +212,7 @@ fn answer(
         wrong: &wrong,
     };
     let page = MixRoom {
-        frame: Layout::of(visit, "Mix a bowl", "/mix"),
+        layout: Layout::of(request, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
         other: fields.text("other"),
         figures: figures.render()?,
@@ -210,31 +220,32 @@ fn answer(
         objections: bowl.map_or_else(Vec::new, |bowl| bowl.shown.lines),
         meals: phrases::meals(settings, &meal),
         seen: fields.text("seen"),
-        on: phrases::or_today(visit, fields),
+        on: phrases::or_today(request, fields),
         whose: whose.map_or("", |child| &child.name),
         wrong,
     };
     Reply::checked(&page, page.wrong.is_empty())
 }
 
-/// The bowl as far as something is in it; mistakes are noted.
+/// The figures of the bowl; `None` where it is empty. Mistakes are noted.
 fn worked_out(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     typed: &TypedServings,
     wrong: &mut Wrong,
 ) -> Result<Option<BowlAnswer>, PageError> {
-    let child = wrong.check("child", child(visit, fields))?;
+    let child = wrong.check("child", child(request, fields))?;
     let nothing = typed.picks.is_empty() && typed.foods.is_empty();
     match child.filter(|_| !nothing) {
-        Some(child) => wrong.check("cubes", bowl_page(visit, child, typed)),
+        Some(child) => wrong.check("cubes", bowl_page(request, child, typed)),
         None => Ok(None),
     }
 }
 
-/// The address of the bowl, where a button asks to look at it, perhaps with one more cube or with what is meant; `None` for a meal to
-/// be recorded, and for a bowl of too many words for an address.
-fn looked_at(fields: &Fields) -> Option<String> {
+/// The address of the bowl, where a button asks to show it, perhaps with one more cube or with what
+/// is meant; `None` for a meal that is to be recorded, and for a bowl that is too long for an
+/// address.
+fn address_to_show(fields: &Fields) -> Option<String> {
     let more = fields.text("more");
     if more.is_empty() && fields.text("work").is_empty() && !fields.is_choice() {
         return None;
@@ -253,7 +264,7 @@ fn looked_at(fields: &Fields) -> Option<String> {
     phrases::address("/mix", made)
 }
 
-/// One more cube of a batch.
+/// Adds a cube of a batch to the fields.
 fn one_more(made: &mut Vec<(String, String)>, name: &str) {
     match made.iter_mut().find(|(known, _)| known == name) {
         Some((_, cubes)) => {
@@ -267,20 +278,20 @@ fn one_more(made: &mut Vec<(String, String)>, name: &str) {
 }
 
 fn bowl_page(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     child: &Child,
     typed: &TypedServings,
 ) -> Result<BowlAnswer, PageError> {
-    let pantry = visit.foods()?;
-    let mut mixing = Mixing::new(&visit.book, &pantry, visit.today)?;
-    let parts = mixing.parts(typed, &|| visit.foods())?;
+    let pantry = request.foods()?;
+    let mut mixing = Mixing::new(&request.book, &pantry, request.today)?;
+    let parts = mixing.parts(typed, &|| request.foods())?;
     let record = mixing.tastes(child)?;
-    let age = child.age_on(visit.today);
+    let age = child.age_on(request.today);
     let page = MixPage {
         child: &child.name,
-        of_several: visit.book.settings.only_child().is_none(),
+        of_several: request.book.settings.only_child().is_none(),
         age,
-        day: visit.today,
+        day: request.today,
         parts: &parts,
         bowl: &mixing.bowl(&parts)?,
         added: None,

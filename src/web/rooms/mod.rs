@@ -1,4 +1,4 @@
-//! The rooms: each function reads the book, fills a template, and answers.
+//! The rooms: the handlers of the pages, which read the book, fill a template, and answer.
 
 mod at_hand;
 mod bowl;

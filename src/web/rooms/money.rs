@@ -22,15 +22,15 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
-/// The name of a store is no longer than this.
+/// The longest name of a store, in characters.
 const LONGEST: usize = 100;
-/// Batches of a year that are shown at once.
+/// The most batches of a year that are shown at once.
 const SHOWN: usize = 40;
 
 #[derive(Template)]
 #[template(path = "web/money.html")]
 struct MoneyPage<'a> {
-    frame: Layout,
+    layout: Layout,
     buying: Buying<'a>,
     wrong: Wrong,
     currency: String,
@@ -64,19 +64,22 @@ struct Buying<'a> {
 type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a purchase.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    let Some(purchase) = purchase(visit, fields, &mut wrong)? else {
-        return Reply::wrong(&filled(visit, fields, wrong)?);
+    let Some(purchase) = purchase(request, fields, &mut wrong)? else {
+        return Reply::wrong(&filled(request, fields, wrong)?);
     };
-    let id = visit.store()?.buy(&purchase)?;
+    let id = request.store()?.buy(&purchase)?;
     let hundred = purchase.per_100_g();
-    let currency = &visit.book.settings.currency;
+    let currency = &request.book.settings.currency;
     let each = hundred.map(|each| format!("{} {currency} per 100 g.", each.shown()));
     let notice = Notice {
         more: each.into_iter().collect(),
@@ -93,14 +96,14 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
 
 /// Reads the fields of a purchase; mistakes are noted.
 fn purchase(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Option<Purchase>, PageError> {
     let food = match fields.text("food").parse::<FoodId>() {
-        Ok(id) => visit
-            .kitchen
-            .pantry(&visit.place)?
+        Ok(id) => request
+            .state
+            .pantry(&request.place)?
             .foods(std::slice::from_ref(&id))?
             .pop()
             .flatten(),
@@ -112,7 +115,7 @@ fn purchase(
     let mass = mass(fields, wrong);
     let price = price(fields, wrong);
     let store = phrases::short(fields, "store", LONGEST, wrong);
-    let on = phrases::on(visit, fields, None, wrong);
+    let on = phrases::on(request, fields, None, wrong);
     let (Some(food), Some(mass), Some(price), Some(store), Some(day)) =
         (food, mass, price, store, on)
     else {
@@ -150,7 +153,7 @@ fn mass(fields: &Fields, wrong: &mut Wrong) -> Option<Mass> {
     }
 }
 
-/// The price of it all; what is wrong is noted.
+/// The price of the whole purchase; what is wrong is noted.
 fn price(fields: &Fields, wrong: &mut Wrong) -> Option<Money> {
     let typed = fields.text("price");
     if typed.is_empty() {
@@ -166,31 +169,34 @@ fn price(fields: &Fields, wrong: &mut Wrong) -> Option<Money> {
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<MoneyPage<'a>, PageError> {
-    let all = outlay(&visit.book, visit.record()?)?;
+    let all = outlay(&request.book, request.record()?)?;
     let years: BTreeSet<i16> = all
         .batches
         .iter()
         .map(|(batch, _)| batch.day.year())
         .collect();
-    let latest = years.last().copied().unwrap_or_else(|| visit.today.year());
-    let asked = visit.asked.query.text("year").parse().ok();
-    let year = asked.filter(|year| years.contains(year)).unwrap_or(latest);
+    let latest = years
+        .last()
+        .copied()
+        .unwrap_or_else(|| request.today.year());
+    let chosen = request.address.query.text("year").parse().ok();
+    let year = chosen.filter(|year| years.contains(year)).unwrap_or(latest);
     let recipes = all.recipes();
     let batches = all.batches.iter().zip(all.running());
     let of_year: Vec<_> = batches
         .filter(|((batch, _), _)| batch.day.year() == year)
         .collect();
-    let shown = match visit.asked.query.text("all") {
+    let shown = match request.address.query.text("all") {
         "" => SHOWN,
         _ => usize::MAX,
     };
     Ok(MoneyPage {
-        frame: Layout::of(visit, "Money", "/money"),
-        buying: Buying::of(visit, fields)?,
+        layout: Layout::of(request, "Money", "/money"),
+        buying: Buying::of(request, fields)?,
         wrong,
         year,
         earlier: of_year.len().saturating_sub(shown),
@@ -206,20 +212,22 @@ fn filled<'a>(
             .take(shown)
             .map(|((batch, beside), so_far)| row(batch, beside, so_far))
             .collect(),
-        last: phrases::last(visit)?,
+        last: phrases::last(request)?,
         currency: all.currency,
     })
 }
 
 impl<'a> Buying<'a> {
-    fn of(visit: &PageRequest<'_>, fields: &'a Fields) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, fields: &'a Fields) -> Result<Self, PageError> {
         let words = fields.text("words");
         let mut chosen = fields.text("food").to_string();
         let mut mass = fields.text("mass").to_string();
         let mut unit = fields.text("unit").to_string();
-        // "2 lb butternut squash" says how much as well.
+        // Words such as "2 lb butternut squash" have the mass as well.
         let fresh = chosen.is_empty() && mass.is_empty() && !words.is_empty();
-        if fresh && let FoodReading::Taken(taken) = Reader::new(visit, Context::Buy).read(words)? {
+        if fresh
+            && let FoodReading::Taken(taken) = Reader::new(request, Context::Buy).read(words)?
+        {
             chosen = taken.food.id.to_string();
             if let TakenAmount::Mass(amount, grams) = &taken.portion {
                 let written = amount.mass().is_ok();
@@ -228,7 +236,7 @@ impl<'a> Buying<'a> {
                 (mass, unit) = if written { plain } else { weighed() };
             }
         }
-        let mut found = found_by(visit, &food_words(words)?, OFFERED)?;
+        let mut found = found_by(request, &food_words(words)?, OFFERED)?;
         found.sort_by_key(|hit| hit.id != chosen);
         Ok(Self {
             words,
@@ -242,7 +250,7 @@ impl<'a> Buying<'a> {
             price: fields.text("price"),
             store: fields.text("store"),
             on: match fields.text("on") {
-                "" => visit.today.to_string(),
+                "" => request.today.to_string(),
                 day => day.to_string(),
             },
         })

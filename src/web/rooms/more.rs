@@ -13,7 +13,7 @@ use crate::words::counted;
 #[derive(Template)]
 #[template(path = "web/more.html")]
 struct MorePage {
-    frame: Layout,
+    layout: Layout,
     rooms: Vec<RoomLine>,
 }
 
@@ -25,40 +25,43 @@ struct RoomLine {
     state: String,
 }
 
-/// Lists them.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+/// Lists the rooms.
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let rooms = FURTHER.iter().map(|(path, name)| {
-        let state = state(visit, path)?;
+        let state = state(request, path)?;
         Ok(RoomLine { path, name, state })
     });
     Reply::page(&MorePage {
-        frame: Layout::of(visit, "More", MORE),
+        layout: Layout::of(request, "More", MORE),
         rooms: rooms.collect::<Result<_, PageError>>()?,
     })
 }
 
 /// The state of a room in a line; empty where there is nothing to say.
-fn state(visit: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
-    let settings = &visit.book.settings;
+fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
+    let settings = &request.book.settings;
     Ok(match path {
         "/mix" => "what two or three cubes hold together".into(),
-        "/tastes" => next_tastes_of(visit)?,
+        "/tastes" => next_tastes_of(request)?,
         "/money" => "what was bought, and each batch beside the jar".into(),
-        "/visit" => questions(visit.record()?, &settings.children)?,
+        "/visit" => questions(request.record()?, &settings.children)?,
         "/week/shop" => "what the plan needs".into(),
         "/foods" => "what a food holds, and the data in use".into(),
         "/household" => "children, milk, weight, supplements, trays, meals".into(),
-        "/history" => phrases::last(visit)?.map_or_else(String::new, |last| last.words),
+        "/history" => phrases::last(request)?.map_or_else(String::new, |last| last.words),
         _ => String::new(),
     })
 }
 
-/// The questions that are open, of all children.
+/// The number of open questions of all children, in words.
 fn questions(store: &Store, children: &[Child]) -> Result<String, PageError> {
     let mut open = 0;
     for child in children {
-        let asked = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;
-        open += asked.iter().filter(|one| one.answers.is_empty()).count();
+        let questions = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;
+        open += questions
+            .iter()
+            .filter(|question| question.answers.is_empty())
+            .count();
     }
     Ok(match open {
         0 => "a summary for the paediatrician".into(),

@@ -19,39 +19,39 @@ use crate::web::request::RequestAddress;
 use crate::web::router::response;
 use crate::words::counted;
 
-/// A code in an address is no longer than this.
+/// The longest code that is taken from an address, in characters.
 const LONGEST: usize = 20;
-/// The name of a device is no longer than this.
+/// The longest name of a device, in characters.
 const LONGEST_NAME: usize = 40;
-/// The name of a device that was given none.
+/// The name of a device to which nobody gave one.
 const UNNAMED: &str = "a device without a name";
 
 #[derive(Template)]
 #[template(path = "web/pair.html")]
 struct PairPage<'a> {
-    frame: Layout,
+    layout: Layout,
     code: &'a str,
-    /// For how long it is let in.
+    /// For how long a device is let in.
     days: String,
     wrong: Wrong,
 }
 
-/// The way in.
+/// The route of the page.
 pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new().route(PAIR, get(show).post(pair))
 }
 
 /// The code may be in the address, as in the QR code; only sending the form pairs the device.
-async fn show(State(kitchen): State<Arc<AppState>>, asked: RequestAddress) -> Response {
-    if kitchen.pairing().is_none() {
+async fn show(State(state): State<Arc<AppState>>, address: RequestAddress) -> Response {
+    if state.pairing().is_none() {
         return PageError::NotFound.into_response();
     }
-    let code: String = asked.query.text("code").chars().take(LONGEST).collect();
-    page(&kitchen, StatusCode::OK, &code, Wrong::default())
+    let code: String = address.query.text("code").chars().take(LONGEST).collect();
+    page(&state, StatusCode::OK, &code, Wrong::default())
 }
 
 async fn pair(
-    State(kitchen): State<Arc<AppState>>,
+    State(state): State<Arc<AppState>>,
     UntokenedForm(fields): UntokenedForm,
 ) -> Response {
     let name: String = fields.text("name").chars().take(LONGEST_NAME).collect();
@@ -61,16 +61,16 @@ async fn pair(
         name
     };
     let shown = (fields.text("code").to_string(), name);
-    let asked = Arc::clone(&kitchen);
+    let shared = Arc::clone(&state);
     let paired = tokio::task::spawn_blocking(move || {
         let (code, name) = &shown;
-        let of = |pairing: &Pairing| pairing.pair((code, name), asked.device_record());
-        asked.pairing().map(of)
+        let of = |pairing: &Pairing| pairing.pair((code, name), shared.device_record());
+        shared.pairing().map(of)
     });
     let paired = match paired.await {
         Ok(Some(paired)) => paired,
         Ok(None) => return PageError::NotFound.into_response(),
-        Err(error) => return response(&kitchen, Err(PageError::broken(error))),
+        Err(error) => return response(&state, Err(PageError::broken(error))),
     };
     match paired {
         Ok(Paired::Known(device, seconds)) => {
@@ -78,50 +78,45 @@ async fn pair(
             if let Ok(cookie) = HeaderValue::from_str(&cookie(&device, seconds)) {
                 response.headers_mut().insert(header::SET_COOKIE, cookie);
             }
-            kitchen.tell("a device of the home network was let in");
+            state.tell("a device of the home network was let in");
             response
         }
-        Ok(Paired::Wrong) => {
-            let mut wrong = Wrong::default();
-            wrong.say(
-                "code",
-                "That is not the code. It stands in the terminal in which the page was started.",
-            );
-            page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
-        }
-        Ok(Paired::Closed) => {
-            let mut wrong = Wrong::default();
-            wrong.say("code", "Too many codes were tried. Start the page anew.");
-            page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
-        }
-        Ok(Paired::Full) => {
-            let mut wrong = Wrong::default();
-            wrong.say(
-                "code",
-                "As many devices are let in as may be. Drop one under Household, Devices.",
-            );
-            page(&kitchen, StatusCode::FORBIDDEN, "", wrong)
-        }
-        Err(PairingError::Book(error)) => response(&kitchen, Err(error.into())),
-        Err(error) => response(&kitchen, Err(PageError::broken(error))),
+        Ok(Paired::Wrong) => refused(
+            &state,
+            "That is not the code. It stands in the terminal in which the page was started.",
+        ),
+        Ok(Paired::Closed) => refused(&state, "Too many codes were tried. Restart the page."),
+        Ok(Paired::Full) => refused(
+            &state,
+            "As many devices are let in as may be. Drop one under Household, Devices.",
+        ),
+        Err(PairingError::Book(error)) => response(&state, Err(error.into())),
+        Err(error) => response(&state, Err(PageError::broken(error))),
     }
 }
 
-fn page(kitchen: &AppState, status: StatusCode, code: &str, wrong: Wrong) -> Response {
-    let frame = Layout {
-        // Whoever has not shown the code gets no token.
+/// The form again, with the reason why the device is not let in.
+fn refused(state: &AppState, words: &str) -> Response {
+    let mut wrong = Wrong::default();
+    wrong.say("code", words);
+    page(state, StatusCode::FORBIDDEN, "", wrong)
+}
+
+fn page(state: &AppState, status: StatusCode, code: &str, wrong: Wrong) -> Response {
+    let layout = Layout {
+        // A device that has not entered the code gets no token.
         token: String::new(),
-        ..Layout::bare(kitchen, "Let this device in", "")
+        ..Layout::bare(state, "Let this device in", "")
     };
-    let days = counted(kitchen.pairing().map_or(0, Pairing::days), "day");
+    let days = counted(state.pairing().map_or(0, Pairing::days), "day");
     let page = PairPage {
-        frame,
+        layout,
         code,
         days,
         wrong,
     };
     match page.render() {
         Ok(page) => (status, Html(page)).into_response(),
-        Err(error) => response(kitchen, Err(error.into())),
+        Err(error) => response(state, Err(error.into())),
     }
 }

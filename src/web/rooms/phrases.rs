@@ -17,11 +17,11 @@ use crate::web::request::PageRequest;
 use crate::words::quoted;
 
 /// The age for which nutrients are shown, by the children that are seen.
-pub(super) fn age(visit: &PageRequest<'_>) -> AgeMonths {
-    shown_age(visit.children(), visit.today)
+pub(super) fn age(request: &PageRequest<'_>) -> AgeMonths {
+    shown_age(request.children(), request.today)
 }
 
-/// One of several things to choose from.
+/// An option of a choice in a form.
 #[derive(Debug)]
 pub(super) struct SelectOption {
     pub(super) value: String,
@@ -39,7 +39,7 @@ impl SelectOption {
     }
 }
 
-/// The children of the book; none where it has one only.
+/// The children of the book as options; none where it has only one.
 pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     let children = settings.children.iter();
     let children = children.map(|child| SelectOption::of(&child.name, &child.name, chosen));
@@ -50,14 +50,14 @@ pub(super) fn children(settings: &Settings, chosen: &str) -> Vec<SelectOption> {
     }
 }
 
-/// The child that a form names, or the only one; what is wrong is noted.
+/// The child that a form names, else the only child; what is wrong is noted.
 pub(super) fn child<'a>(
-    visit: &'a PageRequest<'_>,
+    request: &'a PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Option<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let child = visit.book.settings.child(name);
+    let child = request.book.settings.child(name);
     child
         .map_err(|problem| wrong.problems("child", &[problem]))
         .ok()
@@ -94,7 +94,7 @@ pub(super) fn when(days: i64) -> String {
     }
 }
 
-/// How a meal went, and the share of it that was eaten, where it was said.
+/// How a meal went, and the share of it that was eaten, where it is known.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Went {
     pub(super) how: How,
@@ -102,13 +102,13 @@ pub(super) struct Went {
 }
 
 impl Went {
-    /// All of it.
+    /// All of the meal was eaten.
     pub(super) const ALL: Self = Self {
         how: How::Taken,
         share: None,
     };
 
-    /// In the past tense.
+    /// The words for a finished meal.
     pub(super) fn words(self) -> &'static str {
         match (self.how, self.share) {
             (How::Taken, _) => "eaten",
@@ -121,18 +121,18 @@ impl Went {
     }
 }
 
-/// How the meal of a form went: each button of the form says one way.
+/// How the meal of a form went, by the button that sent it.
 pub(super) fn went(fields: &Fields, wrong: &mut Wrong) -> Option<Went> {
-    let part = |share| {
+    let in_part = |share| {
         Some(Went {
             how: How::Some,
             share: Some(share),
         })
     };
     match fields.text("how") {
-        "0.25" => part(0.25),
-        "0.5" => part(0.5),
-        "0.75" => part(0.75),
+        "0.25" => in_part(0.25),
+        "0.5" => in_part(0.5),
+        "0.75" => in_part(0.75),
         _ => how(fields, wrong).map(|how| Went { how, share: None }),
     }
 }
@@ -150,11 +150,11 @@ pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
     }
 }
 
-/// The reaction in a form, limited in length.
+/// The reaction in a form, limited in length and checked for an emergency.
 pub(super) fn seen<'a>(fields: &'a Fields, wrong: &mut Wrong) -> Option<&'a str> {
     const LONGEST: usize = 500;
     let seen = short(fields, "seen", LONGEST, wrong)?;
-    wrong.heed(seen);
+    wrong.check_emergency(seen);
     Some(seen)
 }
 
@@ -165,26 +165,26 @@ pub(super) struct Last {
     pub(super) words: String,
 }
 
-/// Puts names where entries have the ids of planned foods, and titles where they have the names of planned recipes.
+/// Replaces the ids of planned foods by names, and the names of planned recipes by titles.
 pub(super) fn name_planned<'e>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     entries: impl IntoIterator<Item = &'e mut LogEntry>,
 ) -> Result<(), PageError> {
     let mut entries: Vec<&mut LogEntry> = entries.into_iter().collect();
-    name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), visit)?;
+    name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), request)?;
     let is_plan = |entry: &&mut LogEntry| matches!(entry.detail, EntryDetail::Plan { .. });
     entries.retain(is_plan);
     if entries.is_empty() {
         return Ok(());
     }
-    let known = known_recipes(&visit.book)?;
+    let known = known_recipes(&request.book)?;
     for entry in entries {
         let EntryDetail::Plan { parts, .. } = &mut entry.detail else {
             continue;
         };
         for part in parts {
             if let EntryPart::Cubes(_, name, _) | EntryPart::Trays(_, name) = part
-                && let Some(recipe) = known.iter().find(|one| one.name == *name)
+                && let Some(recipe) = known.iter().find(|recipe| recipe.name == *name)
                 && !recipe.title.is_empty()
             {
                 name.clone_from(&recipe.title);
@@ -195,10 +195,10 @@ pub(super) fn name_planned<'e>(
 }
 
 /// The last entry of the record.
-pub(super) fn last(visit: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
-    let mut last = visit.record()?.to_undo()?;
-    name_planned(visit, &mut last)?;
-    let currency = &visit.book.settings.currency;
+pub(super) fn last(request: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
+    let mut last = request.record()?.to_undo()?;
+    name_planned(request, &mut last)?;
+    let currency = &request.book.settings.currency;
     Ok(last.map(|entry| Last {
         id: entry.number,
         words: entry_in_words(&entry, currency),
@@ -210,10 +210,10 @@ pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
     format!("{}, {}", heading(entry), entry_words(entry, currency))
 }
 
-/// A batch of the book by the number in the address.
-pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
-    let id: i64 = visit.part("batch")?;
-    let store = visit.record()?;
+/// The batch whose number is in the address, and the cubes that are left of it.
+pub(super) fn batch(request: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
+    let id: i64 = request.part("batch")?;
+    let store = request.record()?;
     let batch = store.batch(id)?.ok_or(PageError::NotFound)?;
     let left = store
         .stock()?
@@ -222,11 +222,11 @@ pub(super) fn batch(visit: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageE
     Ok((batch, left.map_or(0, |stock| stock.left)))
 }
 
-/// What a number of cubes is, for a field that has none.
+/// The form of a number of cubes, for the error of a field.
 pub(super) const SOME_CUBES: &str =
     "1 to 1000, the last of them perhaps by half, such as 2 or 1\u{bd}";
 
-/// That more cubes are wanted than there are, by the title of their batch.
+/// The error that more cubes are wanted than are left of a batch.
 pub(super) fn too_many(title: &str, left: u32, wanted: &Pick) -> String {
     match left {
         0 => format!("There is no cube of {title} left."),
@@ -235,7 +235,7 @@ pub(super) fn too_many(title: &str, left: u32, wanted: &Pick) -> String {
     }
 }
 
-/// The number of cubes of a batch in a form, of which so many are left.
+/// The number of cubes of a batch in a form, at most `left`; what is wrong is noted.
 pub(super) fn pick_of(
     batch: &FrozenBatch,
     left: u32,
@@ -250,7 +250,7 @@ pub(super) fn pick_of(
     Some(pick)
 }
 
-/// The number of cubes of a batch in a form.
+/// The number of cubes of a batch in a form; what is wrong is noted.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
     match format!("{cubes} #{}", batch.id).parse() {
         Ok(pick) => Some(pick),
@@ -261,25 +261,25 @@ pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Optio
     }
 }
 
-/// The day on which was done what a form records, perhaps with a child.
+/// The day of what a form records, not before the birth of its child; what is wrong is noted.
 pub(super) fn on(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     child: Option<&Child>,
     wrong: &mut Wrong,
 ) -> Option<Date> {
     let reader = DayReader {
-        today: visit.today,
+        today: request.today,
         purpose: DayUse::Record,
         born: child.map(|child| child.born),
     };
     day(fields, "on", &reader, wrong)
 }
 
-/// The day in a form that is shown again, else today.
-pub(super) fn or_today(visit: &PageRequest<'_>, fields: &Fields) -> String {
+/// The day as it was typed in a form, else today.
+pub(super) fn or_today(request: &PageRequest<'_>, fields: &Fields) -> String {
     match fields.text("on") {
-        "" => visit.today.to_string(),
+        "" => request.today.to_string(),
         typed => typed.to_string(),
     }
 }
@@ -304,7 +304,7 @@ pub(super) fn day(
     }
 }
 
-/// Text of at most so many characters; a longer one is noted as a mistake.
+/// The text of a field with at most `longest` characters; `None` after noting that it is longer.
 pub(super) fn short<'a>(
     fields: &'a Fields,
     name: &'static str,
@@ -319,7 +319,7 @@ pub(super) fn short<'a>(
     Some(words)
 }
 
-/// What was typed, in this unit where it has none of its own.
+/// What was typed, with `unit` added where it has no unit.
 pub(super) fn with_unit(typed: &str, unit: &str) -> String {
     if typed.contains(char::is_alphabetic) {
         typed.to_string()
@@ -328,7 +328,7 @@ pub(super) fn with_unit(typed: &str, unit: &str) -> String {
     }
 }
 
-/// The address of a page with these fields; `None` for more words than an address takes.
+/// The address of a page with these fields; `None` where it is too long for an address.
 pub(super) fn address(
     path: &str,
     fields: impl IntoIterator<Item = (String, String)>,
@@ -338,14 +338,14 @@ pub(super) fn address(
     Some(format!("{path}?{query}")).filter(|address| address.len() <= LONGEST)
 }
 
-/// The allergies; one that is likely misspelt would stop nothing.
+/// The allergies in a form. One that is likely misspelt is noted, since it would stop nothing.
 pub(super) fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
     let all = listed_allergies(fields.text("allergies"));
-    for one in &all {
-        if let Some(meant) = misspelt_allergen(one) {
-            let (one, meant) = (quoted(one), quoted(meant));
+    for allergy in &all {
+        if let Some(meant) = misspelt_allergen(allergy) {
+            let (typed, meant) = (quoted(allergy), quoted(meant));
             let what = format!(
-                "{one} is no food, so nothing would be stopped for it: did you mean {meant}?"
+                "{typed} is no food, so nothing would be stopped for it: did you mean {meant}?"
             );
             wrong.say("allergies", what);
         }
@@ -353,10 +353,11 @@ pub(super) fn allergies(fields: &Fields, wrong: &mut Wrong) -> Vec<String> {
     all
 }
 
-/// The address at which a form is filled in as it was sent; without its amounts, where all of them are too many for an address. `None`
-/// where even what it is about is too long.
+/// The address at which a form is filled in as it was sent. Where that is too long for an address,
+/// only the fields that say what the form is about are filled in; `None` where these are too long
+/// too.
 pub(super) fn filled_in(action: &str, fields: &Fields) -> Option<String> {
-    /// What the form is about.
+    /// The fields that say what a form is about.
     const ABOUT: [&str; 3] = ["on", "child", "meal"];
     let sent = fields.beginning("");
     let sent = sent.filter(|(name, value)| {

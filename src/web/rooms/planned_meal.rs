@@ -20,7 +20,8 @@ pub(super) struct Planned {
     pub(super) child: String,
     pub(super) meal: String,
     pub(super) on: Date,
-    /// The suffix of the ids of its fields; empty for the form with mistakes, so that the summary links to its fields.
+    /// The suffix of the ids of its fields; empty for the form with mistakes, to whose fields the
+    /// summary links.
     pub(super) tail: String,
     pub(super) parts: Vec<String>,
     /// The objections to it, while it is open.
@@ -32,23 +33,23 @@ pub(super) struct Planned {
     pub(super) seen: String,
 }
 
-/// The findings before a planned meal is recorded.
+/// The objections and warnings before a planned meal is recorded.
 fn before(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     slot: &Slot,
 ) -> Result<ShownObjections, PageError> {
-    let servings = match planned_meal(store, visit, slot) {
+    let servings = match planned_meal(store, request, slot) {
         Err(PageError::Problems(problems)) => {
             let words: Vec<String> = problems.iter().map(in_words).collect();
             return Ok(ShownObjections::sentence(words.join(" ")));
         }
         servings => servings?.unwrap_or_default(),
     };
-    let child = visit.book.settings.child(Some(&slot.child))?;
+    let child = request.book.settings.child(Some(&slot.child))?;
     let feeding = feeding(slot, &servings, (Went::ALL, ""));
-    let pantry = visit.foods()?;
-    let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
+    let pantry = request.foods()?;
+    let before = household::before_serving(&request.book, store, &pantry, child, &feeding)?;
     Ok(ShownObjections::of(&before.objections, &before.warnings))
 }
 
@@ -73,7 +74,7 @@ pub(super) fn feeding<'a>(
 impl Planned {
     /// A meal of the plan; `again` is the form that has mistakes.
     pub(super) fn of(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         store: &Store,
         facts: &Facts<'_>,
         (at, meal): (usize, &AgendaMeal),
@@ -90,7 +91,7 @@ impl Planned {
             tail: fields.map_or_else(|| format!("-{at}"), |_| String::new()),
             parts: parts.map(|part| part_in_words(facts, part)).collect(),
             shown: match meal.outcome {
-                Outcome::Open => before(visit, store, slot)?,
+                Outcome::Open => before(request, store, slot)?,
                 _ => ShownObjections::default(),
             },
             became: phrases::became(meal.outcome),

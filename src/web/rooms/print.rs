@@ -11,34 +11,34 @@ use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::request::{PageRequest, Reply};
 
-/// Named at the foot of a page.
+/// The name and version of the program, for the foot of a printed page.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 
 /// The paper that the address asks for.
-pub(super) fn paper(visit: &PageRequest<'_>) -> Paper {
-    match visit.asked.query.text("paper") {
+pub(super) fn paper(request: &PageRequest<'_>) -> Paper {
+    match request.address.query.text("paper") {
         "letter" => Paper::Letter,
         _ => Paper::A4,
     }
 }
 
 /// A label for every batch in the freezer, or for one.
-pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn labels(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let sheets = LabelSheet::builtin()?;
-    let asked = visit.asked.query.text("sheet");
-    let sheet = sheets.iter().find(|sheet| sheet.name == asked);
+    let name = request.address.query.text("sheet");
+    let sheet = sheets.iter().find(|sheet| sheet.name == name);
     let sheet = sheet.or(sheets.first()).ok_or(PageError::NotFound)?;
-    let only: Option<i64> = visit.asked.query.text("batch").parse().ok();
-    let store = visit.record()?;
+    let only: Option<i64> = request.address.query.text("batch").parse().ok();
+    let store = request.record()?;
     let stock = store.stock()?.into_iter().map(|stock| stock.batch);
     let batches = stock.filter(|batch| only.is_none_or(|only| batch.id == only));
     let batches = batches.collect::<Vec<_>>();
     if batches.is_empty() {
         return Err(Problem::new("there is nothing in the freezer to label").into());
     }
-    let pantry = visit.kitchen.pantry(&visit.place)?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let judged = judge.batches(store, &batches, visit.today)?;
+    let pantry = request.state.pantry(&request.place)?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let judged = judge.batches(store, &batches, request.today)?;
     let mut labels = Vec::with_capacity(batches.len());
     for (batch, objections) in batches.into_iter().zip(&judged) {
         let allergens = store.allergens_of(batch.id)?;
@@ -54,22 +54,22 @@ pub(in crate::web) fn labels(visit: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// The card of a recipe in a pot.
-pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let (name, recipe) = cook::of_address(visit)?;
-    let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
+pub(in crate::web) fn card(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let (name, recipe) = cook::of_address(request)?;
+    let pot = Pot::of(request, &request.address.query).or_as(&recipe);
     let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;
     let mut wrong = Wrong::default();
     let Some((tray, target)) = pot.measures(&mut wrong) else {
         return Err(Problem::new("there is no such tray, or no such number of them").into());
     };
-    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let pantry = request.state.pantry(&request.place)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    let store = visit.record()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let store = request.record()?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, request.today, None)?;
     let view = BatchView {
         tray: &tray,
-        age: phrases::age(visit),
+        age: phrases::age(request),
         energy: None,
         cost: None,
         objections: &objections,
@@ -78,7 +78,7 @@ pub(in crate::web) fn card(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     };
     let card = KitchenCard {
         target: &target,
-        paper: paper(visit),
+        paper: paper(request),
         program: PROGRAM,
     };
     let report = BatchReport::new(&batch, &view);

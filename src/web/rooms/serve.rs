@@ -19,7 +19,7 @@ use crate::words::day;
 #[derive(Template)]
 #[template(path = "web/serve.html")]
 struct ServePage<'a> {
-    frame: Layout,
+    layout: Layout,
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
@@ -34,21 +34,21 @@ struct ServePage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let (batch, left) = phrases::batch(visit)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let (batch, left) = phrases::batch(request)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
-    // Of an earlier meal the day is asked, not taken to be today.
-    let on = match visit.asked.query.text("when") {
+    // The day of an earlier meal is left empty, to be chosen.
+    let on = match request.address.query.text("when") {
         "earlier" => String::new(),
-        _ => visit.today.to_string(),
+        _ => request.today.to_string(),
     };
     let due = if on.is_empty() {
         None
     } else {
-        due_meal(visit)?
+        due_meal(request)?
     };
     let meal = due.as_deref().unwrap_or_default();
-    let child = visit.seen_child().map_or("", |child| &child.name);
+    let child = request.seen_child().map_or("", |child| &child.name);
     let first = form_urlencoded::Serializer::new(String::new())
         .extend_pairs([
             ("cubes", cubes.as_str()),
@@ -58,15 +58,18 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
         ])
         .finish();
     let first = Fields::parse(first.as_bytes());
-    Reply::page(&filled(visit, &batch, left, &first, Wrong::default())?)
+    Reply::page(&filled(request, &batch, left, &first, Wrong::default())?)
 }
 
 /// Records the meal.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let (batch, left) = phrases::batch(visit)?;
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let (batch, left) = phrases::batch(request)?;
     let mut wrong = Wrong::default();
-    let child = phrases::child(visit, fields, &mut wrong);
-    let form = MealForm::of(visit, fields, child, &mut wrong);
+    let child = phrases::child(request, fields, &mut wrong);
+    let form = MealForm::of(request, fields, child, &mut wrong);
     let pick = phrases::pick_of(&batch, left, fields.text("cubes"), &mut wrong);
     if let Some((form, pick)) = form.zip(pick) {
         let feeding = Feeding {
@@ -90,34 +93,35 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
         let sent = (fields, "cubes");
         let at = (action.as_str(), next);
         let meal = (form.child, &feeding);
-        if let Some(answer) = serve(visit, sent, meal, done, at, next, &mut wrong)? {
+        if let Some(answer) = serve(request, sent, meal, done, at, next, &mut wrong)? {
             return Ok(answer);
         }
     }
-    Reply::wrong(&filled(visit, &batch, left, fields, wrong)?)
+    Reply::wrong(&filled(request, &batch, left, fields, wrong)?)
 }
 
-/// The findings before the serving of a form is recorded, for the child that it names, or for each.
+/// The objections and warnings before a serving is recorded, for the child that the form names,
+/// else for each.
 fn before(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     batch: &FrozenBatch,
     fields: &Fields,
 ) -> Result<ShownObjections, PageError> {
     let Some(pick) = phrases::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
         return Ok(ShownObjections::default());
     };
-    let settings = &visit.book.settings;
+    let settings = &request.book.settings;
     let children = match settings.child(Some(fields.text("child"))) {
         Ok(chosen) => std::slice::from_ref(chosen),
         Err(_) => settings.children.as_slice(),
     };
-    let (store, pantry) = (visit.record()?, visit.foods()?);
+    let (store, pantry) = (request.record()?, request.foods()?);
     let (mut objections, mut warnings) = (Vec::new(), Vec::new());
     let mut all_stopped = true;
     for child in children {
         let feeding = Feeding {
-            day: phrases::on(visit, fields, Some(child), &mut Wrong::default())
-                .unwrap_or(visit.today),
+            day: phrases::on(request, fields, Some(child), &mut Wrong::default())
+                .unwrap_or(request.today),
             child: &child.name,
             meal: "",
             picks: std::slice::from_ref(&pick),
@@ -126,7 +130,7 @@ fn before(
             share: None,
             reaction: "",
         };
-        let before = household::before_serving(&visit.book, store, &pantry, child, &feeding)?;
+        let before = household::before_serving(&request.book, store, &pantry, child, &feeding)?;
         all_stopped &= before.objections.iter().any(Objection::is_block);
         objections.extend(before.objections);
         warnings = before.warnings;
@@ -134,26 +138,26 @@ fn before(
     gravest_first(&mut objections);
     let mut shown = ShownObjections::of(&objections, &warnings);
     if !all_stopped {
-        // The form stops once the child is chosen whom it is not for.
+        // The form stops the serving once a child is chosen for whom it is stopped.
         shown.blocks.clear();
     }
     Ok(shown)
 }
 
 fn filled<'a>(
-    visit: &'a PageRequest<'_>,
+    request: &'a PageRequest<'_>,
     batch: &'a FrozenBatch,
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<ServePage<'a>, PageError> {
-    let settings = &visit.book.settings;
+    let settings = &request.book.settings;
     Ok(ServePage {
-        frame: Layout::of(visit, format!("Serve {}", batch.title), "/freezer"),
+        layout: Layout::of(request, format!("Serve {}", batch.title), "/freezer"),
         batch,
         left,
         use_by: day(batch.use_by),
-        shown: before(visit, batch, fields)?,
+        shown: before(request, batch, fields)?,
         children: phrases::children(settings, fields.text("child")),
         meals: phrases::meals(settings, fields.text("meal")),
         cubes: fields.text("cubes"),

@@ -1,4 +1,5 @@
-//! Before there is a book: one is started in three steps, child, tray, first recipe; or that of an invented household is looked at.
+//! Before there is a book: a new one is started in three steps (child, tray, first recipe), or that
+//! of an invented household is shown.
 
 use std::sync::Arc;
 
@@ -26,15 +27,15 @@ use crate::web::notice::Notice;
 use crate::web::request::Reply;
 use crate::web::router::response;
 
-/// A name is no longer than this.
+/// The longest name of a child, in characters.
 const LONGEST: usize = 80;
-/// The defaults of the form: a usual tray, and the currency.
+/// The form as it is first shown: a usual tray, the currency and a recipe.
 const USUAL: &[u8] = b"wells=16&well=30&currency=USD&recipe=butternut";
 
 #[derive(Template)]
 #[template(path = "web/start.html")]
 struct StartPage<'a> {
-    frame: Layout,
+    layout: Layout,
     child: &'a str,
     born: &'a str,
     allergies: &'a str,
@@ -45,7 +46,7 @@ struct StartPage<'a> {
     wrong: Wrong,
 }
 
-/// The ways in.
+/// The routes of the pages that need no book.
 pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route("/start", get(show).post(record))
@@ -53,52 +54,51 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/demo/leave", post(leave_demo))
 }
 
-async fn show(State(kitchen): State<Arc<AppState>>) -> axum::response::Response {
-    let answer = kitchen.at_the_book(|kitchen| {
-        if kitchen.place().book().is_ok() {
+async fn show(State(state): State<Arc<AppState>>) -> axum::response::Response {
+    let answer = state.at_the_book(|state| {
+        if state.place().book().is_ok() {
             return Ok(Reply::See("/".into()));
         }
-        Reply::page(&filled(kitchen, &Fields::parse(USUAL), Wrong::default())?)
+        Reply::page(&filled(state, &Fields::parse(USUAL), Wrong::default())?)
     });
     let answer = answer.await;
-    response(&kitchen, answer)
+    response(&state, answer)
 }
 
 async fn record(
-    State(kitchen): State<Arc<AppState>>,
+    State(state): State<Arc<AppState>>,
     Change(fields): Change,
 ) -> axum::response::Response {
-    let answer = kitchen
-        .at_the_book(move |kitchen| start(kitchen, &fields))
-        .await;
-    response(&kitchen, answer)
+    let answer = state.at_the_book(move |state| start(state, &fields)).await;
+    response(&state, answer)
 }
 
-async fn enter_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::response::Response {
-    let answer = kitchen.at_the_book(|kitchen| {
-        if kitchen.place().book().is_err() {
-            kitchen.enter_demo()?;
+async fn enter_demo(State(state): State<Arc<AppState>>, _: Change) -> axum::response::Response {
+    let answer = state.at_the_book(|state| {
+        if state.place().book().is_err() {
+            state.enter_demo()?;
         }
         Ok(Reply::See("/".into()))
     });
     let answer = answer.await;
-    response(&kitchen, answer)
+    response(&state, answer)
 }
 
-async fn leave_demo(State(kitchen): State<Arc<AppState>>, _: Change) -> axum::response::Response {
-    kitchen.leave_demo();
-    response(&kitchen, Ok(Reply::See("/".into())))
+async fn leave_demo(State(state): State<Arc<AppState>>, _: Change) -> axum::response::Response {
+    state.leave_demo();
+    response(&state, Ok(Reply::See("/".into())))
 }
 
-fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
+/// Starts the book that the form describes, with its first recipe.
+fn start(state: &AppState, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    if let Some(new) = new_book(fields, kitchen.today(&kitchen.place()), &mut wrong) {
-        let started = Book::start(&kitchen.place().folder, &new);
+    if let Some(new) = new_book(fields, state.today(&state.place()), &mut wrong) {
+        let started = Book::start(&state.place().folder, &new);
         if matches!(started, Err(BookError::Exists(_))) {
             return Ok(Reply::See("/".into()));
         }
         if let Some(book) = wrong.take("well", started)? {
-            let first = keep_first(kitchen, &book, fields.text("recipe"))?;
+            let first = keep_first(state, &book, fields.text("recipe"))?;
             let (path, next) = match first {
                 Some(name) => (
                     format!("/cook/recipe/{name}"),
@@ -109,10 +109,10 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
                     "Write down what you cook; it is frozen from there.",
                 ),
             };
-            let about = "Eczema, an early birth, milk and weight are told in the room Household, and allergies that come to light.";
+            let about = "Eczema, an early birth, milk, weight and allergies found later are entered in Household.";
             let mut more = Vec::new();
             if !new.allergies.is_empty() {
-                let pantry = kitchen.pantry(&kitchen.place())?;
+                let pantry = state.pantry(&state.place())?;
                 let read = read_allergies(&pantry, &new.allergies)?;
                 more.extend(read.into_iter().flat_map(AllergyReading::sentences));
             }
@@ -124,17 +124,18 @@ fn start(kitchen: &AppState, fields: &Fields) -> Result<Reply, PageError> {
             return Ok(Reply::Done(path, notice));
         }
     }
-    Reply::wrong(&filled(kitchen, fields, wrong)?)
+    Reply::wrong(&filled(state, fields, wrong)?)
 }
 
-/// Puts the chosen recipe into the new book, and gives its name; `None` where none of ours was chosen.
+/// Puts the chosen recipe into the new book, and gives its name; `None` where no recipe to begin
+/// with was chosen.
 fn keep_first(
-    kitchen: &AppState,
+    state: &AppState,
     book: &Book,
     chosen: &str,
 ) -> Result<Option<RecipeName>, PageError> {
-    let mut ours = kitchen.first_recipes().iter();
-    let Some((name, text)) = ours.find(|(name, _)| *name == chosen) else {
+    let mut recipes = state.first_recipes().iter();
+    let Some((name, text)) = recipes.find(|(name, _)| *name == chosen) else {
         return Ok(None);
     };
     let name: RecipeName = name.parse().map_err(PageError::broken)?;
@@ -143,14 +144,15 @@ fn keep_first(
 }
 
 /// Recipes to begin with, each with what it makes.
-fn first_recipes(kitchen: &AppState, chosen: &str) -> Result<Vec<SelectOption>, PageError> {
+fn first_recipes(state: &AppState, chosen: &str) -> Result<Vec<SelectOption>, PageError> {
     let mut recipes = Vec::new();
-    for (name, text) in kitchen.first_recipes() {
+    for (name, text) in state.first_recipes() {
         let recipe = Recipe::parse(&SourceText::new(*name, *text))?;
-        // Food data that does not open is told where it is used; a book can be started all the same.
-        let makes = makes(kitchen, &recipe).inspect_err(|fault| {
+        // Food data that does not open is reported where it is used; a book can be started all the
+        // same.
+        let makes = makes(state, &recipe).inspect_err(|fault| {
             if let Some(detail) = fault.detail() {
-                kitchen.tell(detail);
+                state.tell(detail);
             }
         });
         let label = match makes {
@@ -164,8 +166,8 @@ fn first_recipes(kitchen: &AppState, chosen: &str) -> Result<Vec<SelectOption>, 
 }
 
 /// What a recipe makes in the usual tray: cubes, and the iron in one.
-fn makes(kitchen: &AppState, recipe: &Recipe) -> Result<String, PageError> {
-    let (tray, pantry) = (Tray::usual(), kitchen.pantry(&kitchen.place())?);
+fn makes(state: &AppState, recipe: &Recipe) -> Result<String, PageError> {
+    let (tray, pantry) = (Tray::usual(), state.pantry(&state.place())?);
     let batch = calculated(recipe, &Target::AsWritten, &tray, &pantry)?;
     let view = BatchView {
         tray: &tray,
@@ -239,19 +241,19 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
 }
 
 fn filled<'a>(
-    kitchen: &AppState,
+    state: &AppState,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<StartPage<'a>, PageError> {
     Ok(StartPage {
-        frame: Layout::bare(kitchen, "Start a book", ""),
+        layout: Layout::bare(state, "Start a book", ""),
         child: fields.text("child"),
         born: fields.text("born"),
         allergies: fields.text("allergies"),
         wells: fields.text("wells"),
         well: fields.text("well"),
         currency: fields.text("currency"),
-        recipes: first_recipes(kitchen, fields.text("recipe"))?,
+        recipes: first_recipes(state, fields.text("recipe"))?,
         wrong,
     })
 }

@@ -1,4 +1,4 @@
-//! Which dishes are stopped, told in a word or two where dishes stand in a list.
+//! The marks of dishes in a list that an objection stops.
 
 use std::collections::BTreeMap;
 
@@ -14,12 +14,13 @@ use crate::web::error::PageError;
 use crate::web::request::PageRequest;
 use crate::words::joined;
 
-/// What stands beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has several children; empty where nothing stops it.
+/// The mark beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has
+/// several children; empty where nothing stops it.
 pub(super) fn mark(objections: &[Objection], settings: &Settings) -> String {
     let mut children: Vec<&str> = Vec::new();
-    for one in objections.iter().filter(|one| one.is_block()) {
-        if !children.contains(&one.child.as_str()) {
-            children.push(&one.child);
+    for block in objections.iter().filter(|objection| objection.is_block()) {
+        if !children.contains(&block.child.as_str()) {
+            children.push(&block.child);
         }
     }
     let is_named = settings.children.len() > 1 && !children.contains(&"");
@@ -30,39 +31,41 @@ pub(super) fn mark(objections: &[Objection], settings: &Settings) -> String {
     }
 }
 
-/// The marks of the batches in the freezer, by their numbers, for one child, else for those that are seen. There are none where the foods do
-/// not open: the list is still to be shown, and the room Freezer says that nothing is judged.
+/// The marks of the batches in the freezer by their numbers, for one child, else for those that are
+/// seen. Where the foods cannot be opened, no batch has a mark: the list is still shown, and the
+/// room Freezer says that nothing is judged.
 pub(super) fn of_freezer(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     on: Date,
     child: Option<&Child>,
 ) -> Result<BTreeMap<i64, String>, PageError> {
-    let Ok(pantry) = visit.foods() else {
+    let Ok(pantry) = request.foods() else {
         return Ok(BTreeMap::new());
     };
-    let found = freezer_objections(&visit.book, visit.record()?, &pantry, on)?;
+    let found = freezer_objections(&request.book, request.record()?, &pantry, on)?;
     let marks = found.into_iter().map(|(batch, mut found)| {
-        found.retain(|one| is_about(visit, one, child));
-        (batch, mark(&found, &visit.book.settings))
+        found.retain(|objection| is_about(request, objection, child));
+        (batch, mark(&found, &request.book.settings))
     });
     Ok(marks.collect())
 }
 
 /// The mark of a recipe as it is cooked, for one child, else for those that are seen.
 pub(super) fn of_batch(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     judge: &BookJudge<'_>,
     (batch, tray): (&Batch, &Tray),
     (on, child): (Date, Option<&Child>),
 ) -> Result<String, PageError> {
     let mut found = judge.batch(batch, tray, on, None)?;
-    found.retain(|one| is_about(visit, one, child));
-    Ok(mark(&found, &visit.book.settings))
+    found.retain(|objection| is_about(request, objection, child));
+    Ok(mark(&found, &request.book.settings))
 }
 
-fn is_about(visit: &PageRequest<'_>, objection: &Objection, child: Option<&Child>) -> bool {
+/// Whether an objection is about a child, else about one that is seen.
+fn is_about(request: &PageRequest<'_>, objection: &Objection, child: Option<&Child>) -> bool {
     match child {
         Some(child) => objection.child == child.name,
-        None => visit.is_seen(&objection.child),
+        None => request.is_seen(&objection.child),
     }
 }

@@ -5,8 +5,7 @@ use askama::Template;
 use super::phrases::{self, Last};
 use crate::household::BookJudge;
 use crate::notebook::{Child, Clearance, Store};
-use crate::report::objection_lines;
-use crate::report::{CLEARANCE, ObjectionLine, TasteReport};
+use crate::report::{CLEARANCE, ObjectionLine, TasteReport, objection_lines};
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -20,7 +19,7 @@ const PATH: &str = "/tastes";
 #[derive(Template)]
 #[template(path = "web/tastes.html")]
 struct TastesPage {
-    frame: Layout,
+    layout: Layout,
     children: Vec<ChildTastes>,
     wrong: Wrong,
     last: Option<Last>,
@@ -33,22 +32,25 @@ struct ChildTastes {
     objections: Vec<ObjectionLine>,
 }
 
-/// Shows what the children that are seen know.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, Wrong::default())?)
+/// Shows the tastes of the children that are seen.
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, Wrong::default())?)
 }
 
 /// Records that the doctor cleared a food.
-pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = visit.book.settings.child(Some(fields.text("child")))?;
+pub(in crate::web) fn clear(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let child = request.book.settings.child(Some(fields.text("child")))?;
     let clearance = Clearance {
-        day: visit.today,
+        day: request.today,
         child: &child.name,
         food: fields.text("food"),
         words: "",
     };
     let mut wrong = Wrong::default();
-    let cleared = visit.store()?.clear(&clearance);
+    let cleared = request.store()?.clear(&clearance);
     if let Some(cleared) = wrong.take("food", cleared)? {
         let done = format!("{}: the doctor cleared {}.", child.name, cleared.name);
         let notice = Notice {
@@ -58,33 +60,33 @@ pub(in crate::web) fn clear(visit: &PageRequest<'_>, fields: &Fields) -> Result<
         };
         return Ok(Reply::Done(PATH.into(), notice));
     }
-    Reply::wrong(&filled(visit, wrong)?)
+    Reply::wrong(&filled(request, wrong)?)
 }
 
-fn filled(visit: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
-    let store = visit.record()?;
-    let children = visit.children().iter();
-    let children = children.map(|child| of_child(visit, store, child));
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
+    let store = request.record()?;
+    let children = request.children().iter();
+    let children = children.map(|child| of_child(request, store, child));
     Ok(TastesPage {
-        frame: Layout::of(visit, "Tastes", PATH),
+        layout: Layout::of(request, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,
         wrong,
-        last: phrases::last(visit)?,
+        last: phrases::last(request)?,
     })
 }
 
 fn of_child(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     child: &Child,
 ) -> Result<ChildTastes, PageError> {
-    let record = store.tastes(&child.name, visit.today)?;
-    let pantry = visit.foods()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = judge.offered(child, visit.today)?;
-    let drunk = judge.milk_allergens(child, visit.today)?;
-    let settings = &visit.book.settings;
-    let report = TasteReport::new(&record, child, settings, (visit.today, objections), drunk)?;
+    let record = store.tastes(&child.name, request.today)?;
+    let pantry = request.foods()?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let objections = judge.offered(child, request.today)?;
+    let drunk = judge.milk_allergens(child, request.today)?;
+    let settings = &request.book.settings;
+    let report = TasteReport::new(&record, child, settings, (request.today, objections), drunk)?;
     Ok(ChildTastes {
         objections: objection_lines(&report.not_noted()),
         report,

@@ -1,6 +1,5 @@
 //! The first page: what today asks for, and the planned meals to tick off.
 
-use crate::words::counted;
 use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -20,30 +19,31 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
-use crate::words::day;
+use crate::words::{counted, day};
 
-/// Cubes of which the last day is nearer than this are named.
+/// Cubes with fewer days left than this are listed (judgement).
 const SOON_DAYS: i64 = 7;
-/// A planned meal is ticked off at most so many days later.
+/// The most days after which a planned meal is still ticked off (judgement).
 const LATEST_DAYS: i32 = 7;
 
 #[derive(Template)]
 #[template(path = "web/today.html")]
 struct TodayPage {
-    frame: Layout,
+    layout: Layout,
     day: String,
     today: Date,
     /// The reactions that are open, each in a sentence.
     open: Vec<String>,
     meals: Vec<Planned>,
-    /// Whether the meals of several children stand side by side, the same meal of each beside the other.
+    /// Whether the meals of several children stand side by side.
     abreast: bool,
-    /// The meal that is due, for what is not planned; `None` where all of today are on record.
+    /// The meal that is due, for food that is not planned; `None` where all meals of today are on
+    /// record.
     due: Option<String>,
     dishes: Vec<DishAtHand>,
     /// Further dishes of the freezer.
     more: usize,
-    /// The one child that is seen, of several: a dish is served to that one.
+    /// The child that is seen, of several: a dish is served to that child.
     seen: Option<String>,
     /// The children to choose from, where all are seen.
     children: Vec<SelectOption>,
@@ -53,7 +53,7 @@ struct TodayPage {
     /// The meal of yesterday, by child.
     again: Vec<(String, Again)>,
     thaw: Vec<String>,
-    /// Days of which nothing is written down, by child.
+    /// Sentences about days of which nothing is written down, one for each child.
     gaps: Vec<String>,
     thawing: Option<String>,
     /// When the next new food may come, by child.
@@ -75,39 +75,43 @@ struct Soon {
 }
 
 /// Shows the day.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, None, Wrong::default())?)
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, None, Wrong::default())?)
 }
 
 /// Ticks off a planned meal.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let slot = slot(visit, fields)?;
-    let child = visit.book.settings.child(Some(&slot.child))?;
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let slot = slot(request, fields)?;
+    let child = request.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();
     let went = phrases::went(fields, &mut wrong);
     let seen = phrases::seen(fields, &mut wrong);
-    let store = visit.record()?;
-    if let Some(words) = passed_by(visit, store, &slot, fields.text("planned"))? {
+    let store = request.record()?;
+    if let Some(words) = outdated(request, store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
     } else if let (Some(went), Some(seen)) = (went, seen)
-        && let Some(servings) = planned_meal(store, visit, &slot)?
+        && let Some(servings) = planned_meal(store, request, &slot)?
     {
         let feeding = feeding(&slot, &servings, (went, seen));
         let (name, on, went) = (&slot.meal, day(slot.day), went.words());
         let done = format!("{}, {name}, {on}: as planned, {went}.", slot.child);
         let (form, meal) = ((fields, "parts"), (child, &feeding));
-        if let Some(answer) = serve(visit, form, meal, done, ("/", "/"), "/", &mut wrong)? {
+        if let Some(answer) = serve(request, form, meal, done, ("/", "/"), "/", &mut wrong)? {
             return Ok(answer);
         }
     }
-    Reply::wrong(&filled(visit, Some((&slot, fields)), wrong)?)
+    Reply::wrong(&filled(request, Some((&slot, fields)), wrong)?)
 }
 
-/// The meal that a form is about. Its day, child and meal stand in hidden fields: what does not fit is no form of ours.
-fn slot(visit: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
+/// The meal that a form is about. The page writes its day, child and meal into hidden fields: a
+/// form with others is not from this page.
+fn slot(request: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
     let on: Date = fields.text("on").parse().map_err(|_| PageError::NotFound)?;
-    let earliest = visit.today.saturating_sub(LATEST_DAYS.days());
-    if !(earliest..=visit.today).contains(&on) {
+    let earliest = request.today.saturating_sub(LATEST_DAYS.days());
+    if !(earliest..=request.today).contains(&on) {
         return Err(PageError::NotFound);
     }
     Ok(Slot {
@@ -118,13 +122,13 @@ fn slot(visit: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
 }
 
 /// Why a meal is not to be recorded as it was shown: it was changed, or is on record by now.
-fn passed_by(
-    visit: &PageRequest<'_>,
+fn outdated(
+    request: &PageRequest<'_>,
     store: &Store,
     slot: &Slot,
     shown: &str,
 ) -> Result<Option<&'static str>, PageError> {
-    let facts = facts(visit, store, slot.day)?;
+    let facts = facts(request, store, slot.day)?;
     let agenda = Agenda::of(&facts);
     let meal = agenda.meals.iter().find(|meal| meal.slot == *slot);
     Ok(match meal {
@@ -134,88 +138,63 @@ fn passed_by(
     })
 }
 
+/// The plan and the record from a day up to today.
 fn facts<'a>(
-    visit: &'a PageRequest<'_>,
+    request: &'a PageRequest<'_>,
     store: &Store,
     from: Date,
 ) -> Result<Facts<'a>, PageError> {
     let span = Span {
-        today: visit.today,
+        today: request.today,
         from,
-        to: visit.today,
+        to: request.today,
     };
     let new = Plan::default();
-    Ok(plan_facts(&visit.book, store, visit.foods()?, span, new)?)
+    Ok(plan_facts(
+        &request.book,
+        store,
+        request.foods()?,
+        span,
+        new,
+    )?)
 }
 
 /// The page; `again` is the form that has mistakes.
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     again: Option<(&Slot, &Fields)>,
     wrong: Wrong,
 ) -> Result<TodayPage, PageError> {
-    let store = visit.record()?;
-    let (today, settings) = (visit.today, &visit.book.settings);
+    let store = request.record()?;
+    let (today, settings) = (request.today, &request.book.settings);
     let from = again.map_or(today, |(slot, _)| slot.day);
-    let facts = facts(visit, store, from)?;
+    let facts = facts(request, store, from)?;
     let agenda = Agenda::of(&facts);
     let tomorrow = today.saturating_add(1.day());
     let thaw = to_thaw(&facts, &agenda.clone().between(tomorrow, tomorrow));
-    let asked = |meal: &&AgendaMeal| {
-        meal.slot.day == today && visit.is_seen(&meal.slot.child)
-            || again.is_some_and(|(slot, _)| meal.slot == *slot)
-    };
-    let place = |meal: &&AgendaMeal| {
-        let child = settings
-            .children
-            .iter()
-            .position(|one| one.name == meal.slot.child);
-        (
-            meal.slot.day,
-            settings.meals.iter().position(|one| *one == meal.slot.meal),
-            child,
-        )
-    };
-    let mut meals: Vec<&AgendaMeal> = agenda.meals.iter().filter(asked).collect();
-    meals.sort_by_key(place);
-    let meals = meals.into_iter().enumerate();
-    let meals = meals.map(|numbered| Planned::of(visit, store, &facts, numbered, again));
-    let meals: Vec<Planned> = meals.collect::<Result<_, PageError>>()?;
-    let first = meals.first().map(|one| &one.child);
-    let abreast = meals.iter().any(|one| Some(&one.child) != first);
-    let outlook = Forecast::of(&visit.book, store, today, 0)?.outlook();
-    // Batches past their last day are never offered to be eaten.
-    let past = outlook.iter().filter(|one| one.days_left < 0);
-    let near = outlook
-        .iter()
-        .filter(|one| (0..SOON_DAYS).contains(&one.days_left));
-    let (dishes, more) = at_hand::dishes(visit, store, &outlook)?;
-    let due = due_meal(visit)?;
-    let again = visit.children().iter().filter_map(|child| {
-        let due = due.as_deref()?;
-        let again = at_hand::again(visit, store, (child, due), &outlook).transpose()?;
-        Some(again.map(|again| (child.name.clone(), again)))
-    });
-    let gaps = catch_up::gaps(visit)?.into_iter().map(|(child, days)| {
-        let days = counted(days.len(), "day");
-        format!("{}: nothing is written down for {days}.", child.name)
-    });
-    let tastes = tastes(visit, &facts)?;
+    let meals = planned_meals(request, store, (&facts, &agenda), again)?;
+    let first = meals.first().map(|meal| &meal.child);
+    let abreast = meals.iter().any(|meal| Some(&meal.child) != first);
+    let outlook = Forecast::of(&request.book, store, today, 0)?.outlook();
+    let (past, soon) = expiring(&outlook);
+    let (dishes, more) = at_hand::dishes(request, store, &outlook)?;
+    let due = due_meal(request)?;
+    let tastes = tastes(request, &facts)?;
     Ok(TodayPage {
-        gaps: gaps.collect(),
+        gaps: gaps(request)?,
         dishes,
         more,
-        children: match visit.seen_child() {
+        children: match request.seen_child() {
             Some(_) => Vec::new(),
             None => phrases::children(settings, ""),
         },
-        seen: visit.seen_child().map(|child| child.name.clone()),
+        seen: request.seen_child().map(|child| child.name.clone()),
         alone: settings.children.len() < 2,
         meal_names: phrases::meals(settings, due.as_deref().unwrap_or_default()),
-        again: again.collect::<Result<_, PageError>>()?,
+        again: meals_again(request, store, due.as_deref(), &outlook)?,
         due,
         today,
-        frame: Layout::of(visit, "Today", "/"),
+        layout: Layout::of(request, "Today", "/"),
         day: today.strftime("%A, %-d %B").to_string(),
         meals,
         abreast,
@@ -223,26 +202,91 @@ fn filled(
         thaw,
         open: tastes.iter().flat_map(TasteReport::open_in_short).collect(),
         next: next_tastes(&tastes),
-        past: past.map(soon).collect(),
-        soon: near.map(soon).collect(),
+        past,
+        soon,
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
-        iron: iron(visit, store)?,
+        iron: iron(request, store)?,
         wrong,
-        last: phrases::last(visit)?,
+        last: phrases::last(request)?,
     })
 }
 
+/// The planned meals of today for the children that are seen, and that of the form with mistakes,
+/// by day, meal and child.
+fn planned_meals(
+    request: &PageRequest<'_>,
+    store: &Store,
+    (facts, agenda): (&Facts<'_>, &Agenda),
+    again: Option<(&Slot, &Fields)>,
+) -> Result<Vec<Planned>, PageError> {
+    let settings = &request.book.settings;
+    let is_shown = |meal: &&AgendaMeal| {
+        meal.slot.day == request.today && request.is_seen(&meal.slot.child)
+            || again.is_some_and(|(slot, _)| meal.slot == *slot)
+    };
+    let order = |meal: &&AgendaMeal| {
+        let (mut meals, mut children) = (settings.meals.iter(), settings.children.iter());
+        (
+            meal.slot.day,
+            meals.position(|name| *name == meal.slot.meal),
+            children.position(|child| child.name == meal.slot.child),
+        )
+    };
+    let mut meals: Vec<&AgendaMeal> = agenda.meals.iter().filter(is_shown).collect();
+    meals.sort_by_key(order);
+    let meals = meals.into_iter().enumerate();
+    let meals = meals.map(|numbered| Planned::of(request, store, facts, numbered, again));
+    meals.collect()
+}
+
+/// The batches past their last day, which are never offered to be eaten, and those near it.
+fn expiring(outlook: &[Outlook]) -> (Vec<Soon>, Vec<Soon>) {
+    let past = outlook.iter().filter(|batch| batch.days_left < 0);
+    let near = outlook
+        .iter()
+        .filter(|batch| (0..SOON_DAYS).contains(&batch.days_left));
+    (past.map(soon).collect(), near.map(soon).collect())
+}
+
+/// The due meal of the day before, for each child that can have it again.
+fn meals_again(
+    request: &PageRequest<'_>,
+    store: &Store,
+    due: Option<&str>,
+    outlook: &[Outlook],
+) -> Result<Vec<(String, Again)>, PageError> {
+    let Some(due) = due else {
+        return Ok(Vec::new());
+    };
+    let mut all = Vec::new();
+    for child in request.children() {
+        if let Some(again) = at_hand::again(request, store, (child, due), outlook)? {
+            all.push((child.name.clone(), again));
+        }
+    }
+    Ok(all)
+}
+
+/// A sentence for each child with days of which nothing is written down.
+fn gaps(request: &PageRequest<'_>) -> Result<Vec<String>, PageError> {
+    let gaps = catch_up::gaps(request)?.into_iter().map(|(child, days)| {
+        let days = counted(days.len(), "day");
+        format!("{}: nothing is written down for {days}.", child.name)
+    });
+    Ok(gaps.collect())
+}
+
 /// What each child that is seen has tasted.
-fn tastes(visit: &PageRequest<'_>, facts: &Facts<'_>) -> Result<Vec<TasteReport>, PageError> {
-    let settings = &visit.book.settings;
-    let known = visit.children().iter();
+fn tastes(request: &PageRequest<'_>, facts: &Facts<'_>) -> Result<Vec<TasteReport>, PageError> {
+    let settings = &request.book.settings;
+    let known = request.children().iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
     let tastes = known.map(|(child, record)| {
         Ok(TasteReport::new(
             record,
             child,
             settings,
-            (visit.today, Vec::new()),
+            (request.today, Vec::new()),
             Vec::new(),
         )?)
     });
@@ -252,14 +296,14 @@ fn tastes(visit: &PageRequest<'_>, facts: &Facts<'_>) -> Result<Vec<TasteReport>
 /// When each child may have the next new food.
 fn next_tastes(tastes: &[TasteReport]) -> Vec<(String, String)> {
     let next = tastes.iter();
-    next.map(|one| (one.child.clone(), one.next.clone()))
+    next.map(|report| (report.child.clone(), report.next.clone()))
         .collect()
 }
 
-/// The same in a line, for the children that are seen.
-pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageError> {
-    let (store, today) = (visit.record()?, visit.today);
-    let next = next_tastes(&tastes(visit, &facts(visit, store, today)?)?);
+/// When each child that is seen may have the next new food, in a line.
+pub(super) fn next_tastes_of(request: &PageRequest<'_>) -> Result<String, PageError> {
+    let (store, today) = (request.record()?, request.today);
+    let next = next_tastes(&tastes(request, &facts(request, store, today)?)?);
     Ok(match next.as_slice() {
         [(_, words)] => words.clone(),
         several => {
@@ -272,10 +316,10 @@ pub(super) fn next_tastes_of(visit: &PageRequest<'_>) -> Result<String, PageErro
 }
 
 /// The iron of yesterday, child by child.
-fn iron(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<(String, String)>, PageError> {
-    let yesterday = visit.today.saturating_sub(1.day());
-    let pantry = visit.foods()?;
-    let born = visit.children().iter();
+fn iron(request: &PageRequest<'_>, store: &Store) -> Result<Vec<(String, String)>, PageError> {
+    let yesterday = request.today.saturating_sub(1.day());
+    let pantry = request.foods()?;
+    let born = request.children().iter();
     let born = born.filter(|child| child.born <= yesterday);
     let iron = born.map(|child| {
         let kept = eaten_days(store, &pantry, child, (yesterday, yesterday))?;
@@ -286,12 +330,12 @@ fn iron(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<(String, String)>,
     iron.collect()
 }
 
-fn soon(one: &Outlook) -> Soon {
-    let batch = &one.stock.batch;
+fn soon(outlook: &Outlook) -> Soon {
+    let batch = &outlook.stock.batch;
     Soon {
         id: batch.id,
-        words: format!("{} of {}", counted(one.stock.left, "cube"), batch.title),
+        words: format!("{} of {}", counted(outlook.stock.left, "cube"), batch.title),
         use_by: day(batch.use_by),
-        when: phrases::when(one.days_left),
+        when: phrases::when(outlook.days_left),
     }
 }

@@ -1,4 +1,4 @@
-//! An entry is taken back, or put back: the one that the person saw, and no other.
+//! An entry is taken back or put back: exactly the one that the page showed.
 
 use super::phrases::name_planned;
 use crate::notebook::BookError;
@@ -9,22 +9,22 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
 
-/// Takes back what a number names: an entry, a correction, or a taking back.
+/// Takes back the entry, the correction or the undo of a number.
 pub(in crate::web) fn take_back(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
     let back = fields.text("back");
-    let back = if is_here(back) { back } else { "/" }.to_string();
+    let back = if is_local_path(back) { back } else { "/" }.to_string();
     let number = fields
         .text("entry")
         .parse()
         .map_err(|_| PageError::NotFound)?;
-    let currency = visit.book.settings.currency.clone();
-    let mut store = visit.store()?;
-    let notice = match store.undo(number, visit.today) {
+    let currency = request.book.settings.currency.clone();
+    let mut store = request.store()?;
+    let notice = match store.undo(number, request.today) {
         Ok(mut undone) => {
-            name_planned(visit, undone.entries())?;
+            name_planned(request, undone.entries())?;
             Notice {
                 entry: Some(undone.change),
                 ..Notice::of(undone_words(&undone, &currency))
@@ -39,8 +39,8 @@ pub(in crate::web) fn take_back(
     Ok(Reply::Done(back, notice))
 }
 
-/// Whether an address is one of this page, and of no other site.
-fn is_here(address: &str) -> bool {
+/// Whether an address is a path of this page, and not of another site.
+fn is_local_path(address: &str) -> bool {
     address.starts_with('/')
         && !address.starts_with("//")
         && !address.contains(['\\', '\r', '\n', '\t', '#'])
@@ -53,7 +53,7 @@ mod tests {
     #[test]
     fn only_addresses_of_the_page_are_gone_back_to() {
         for here in ["/", "/freezer", "/household/milk?child=Wren+B"] {
-            assert!(is_here(here), "{here}");
+            assert!(is_local_path(here), "{here}");
         }
         let others = [
             "",
@@ -64,7 +64,7 @@ mod tests {
             "/\r\nX: 1",
         ];
         for other in others {
-            assert!(!is_here(other), "{other}");
+            assert!(!is_local_path(other), "{other}");
         }
     }
 }

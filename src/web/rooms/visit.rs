@@ -19,22 +19,23 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
-/// A question longer than this is a letter.
+/// The longest question, in characters.
 const LONGEST: usize = 500;
 
 #[derive(Template)]
 #[template(path = "web/visit.html")]
 struct VisitRoom<'a> {
-    frame: Layout,
+    layout: Layout,
     nobody: bool,
     children: Vec<SelectOption>,
-    /// The child that is chosen, and periods to begin with: what each is called, and its address.
+    /// The name of the child that is chosen.
     chosen: String,
+    /// Usual periods: the label and the address of each.
     periods: Vec<(String, String)>,
     from: String,
     to: String,
     letter: bool,
-    /// Those without an answer first.
+    /// The questions, those without an answer first.
     questions: Vec<ListedQuestion>,
     words: &'a str,
     on: String,
@@ -53,12 +54,12 @@ struct ListedQuestion {
 }
 
 /// Shows the room.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
-/// Writes a question down.
-pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+/// Records a question.
+pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
     if words.is_empty() || words.chars().count() > LONGEST {
@@ -67,13 +68,13 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
             format!("Write the question, in 1 to {LONGEST} letters."),
         );
     }
-    let child = phrases::child(visit, fields, &mut wrong);
-    let on = phrases::on(visit, fields, child, &mut wrong);
+    let child = phrases::child(request, fields, &mut wrong);
+    let on = phrases::on(request, fields, child, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
-        return Reply::wrong(&filled(visit, fields, wrong)?);
+        return Reply::wrong(&filled(request, fields, wrong)?);
     };
     let question = Question::new(on, words);
-    let id = visit.store()?.ask(&child.name, &question)?;
+    let id = request.store()?.ask(&child.name, &question)?;
     let notice = Notice {
         entry: Some(id),
         ..Notice::of(format!("Written down for the visit: {words}"))
@@ -83,17 +84,17 @@ pub(in crate::web) fn ask(visit: &PageRequest<'_>, fields: &Fields) -> Result<Re
 
 /// Records that the visit of a child took place today.
 pub(in crate::web) fn took_place(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let child = visit.book.settings.child(Some(fields.text("child")));
+    let child = request.book.settings.child(Some(fields.text("child")));
     let child = child.map_err(|_| PageError::NotFound)?;
-    let mut store = visit.store()?;
-    let tomorrow = visit.today.saturating_add(1.day());
-    let (done, entry) = if store.last_visit(&child.name, tomorrow)? == Some(visit.today) {
+    let mut store = request.store()?;
+    let tomorrow = request.today.saturating_add(1.day());
+    let (done, entry) = if store.last_visit(&child.name, tomorrow)? == Some(request.today) {
         ("is on record already", None)
     } else {
-        let entry = store.visited(&child.name, visit.today, "")?;
+        let entry = store.visited(&child.name, request.today, "")?;
         ("took place: the next page begins after it", Some(entry))
     };
     let notice = Notice {
@@ -101,19 +102,19 @@ pub(in crate::web) fn took_place(
         ..Notice::of(format!(
             "{}, {}: the visit {done}.",
             child.name,
-            day(visit.today)
+            day(request.today)
         ))
     };
     Ok(Reply::Done("/visit".into(), notice))
 }
 
 /// The page to print.
-pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let fields = &visit.asked.query;
+pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let fields = &request.address.query;
     let mut wrong = Wrong::default();
-    let child = phrases::child(visit, fields, &mut wrong);
+    let child = phrases::child(request, fields, &mut wrong);
     let reader = DayReader {
-        today: visit.today,
+        today: request.today,
         purpose: DayUse::Past,
         born: child.map(|child| child.born),
     };
@@ -122,12 +123,12 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
     if let (Some(child), Some(from), Some(to)) = (child, from, to) {
         match visit_span(child, from, to) {
             Ok(span) => {
-                let pantry = visit.kitchen.pantry(&visit.place)?;
-                let facts = visit_facts(&visit.book, &pantry, child, span)?;
-                let meals = visit.book.settings.meals.as_slice();
+                let pantry = request.state.pantry(&request.place)?;
+                let facts = visit_facts(&request.book, &pantry, child, span)?;
+                let meals = request.book.settings.meals.as_slice();
                 let report = VisitReport::of_facts(&facts, (child, meals), PROGRAM)?;
                 if let Some(report) = report {
-                    let paper = paper(visit);
+                    let paper = paper(request);
                     let report = &report;
                     let page = Paged { report, paper }.render()?;
                     return Ok(Reply::Sheet(page, "/visit".into()));
@@ -137,7 +138,7 @@ pub(in crate::web) fn sheet(visit: &PageRequest<'_>) -> Result<Reply, PageError>
             Err(problem) => wrong.problems("from", &[problem]),
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 /// The questions about children: those without an answer first, then the newest.
@@ -165,7 +166,8 @@ fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, P
     Ok(questions.collect())
 }
 
-/// Periods that end today, each with the address at which the form is filled in with it.
+/// Usual periods that end today: the label of each, and the address at which the form is filled in
+/// with it.
 fn periods(child: &Child, today: Date, last: Option<Date>) -> Vec<(String, String)> {
     let since = last.map(|last| {
         let first = usual_first_day(child, today, Some(last));
@@ -187,37 +189,40 @@ fn periods(child: &Child, today: Date, last: Option<Date>) -> Vec<(String, Strin
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<VisitRoom<'a>, PageError> {
-    let children = &visit.book.settings.children;
-    let chosen = visit.children().first();
-    let store = visit.record()?;
-    let (mut first, mut presets) = (visit.today, Vec::new());
+    let children = &request.book.settings.children;
+    let chosen = request.children().first();
+    let store = request.record()?;
+    let (mut first, mut presets) = (request.today, Vec::new());
     if let Some(child) = chosen {
-        let last = store.last_visit(&child.name, visit.today)?;
-        first = usual_first_day(child, visit.today, last);
-        presets = periods(child, visit.today, last);
+        let last = store.last_visit(&child.name, request.today)?;
+        first = usual_first_day(child, request.today, last);
+        presets = periods(child, request.today, last);
     }
     let or = |name: &str, usual: Date| match fields.text(name) {
         "" => usual.to_string(),
         text => text.to_string(),
     };
     Ok(VisitRoom {
-        frame: Layout::of(visit, "Visit", "/visit"),
+        layout: Layout::of(request, "Visit", "/visit"),
         nobody: children.is_empty(),
-        children: phrases::children(&visit.book.settings, chosen.map_or("", |child| &child.name)),
+        children: phrases::children(
+            &request.book.settings,
+            chosen.map_or("", |child| &child.name),
+        ),
         chosen: chosen.map_or(String::new(), |child| child.name.clone()),
         periods: presets,
         from: or("from", first),
-        to: or("to", visit.today),
+        to: or("to", request.today),
         letter: fields.text("paper") == "letter",
-        questions: questions(store, visit.children())?,
+        questions: questions(store, request.children())?,
         words: fields.text("question"),
-        on: or("on", visit.today),
+        on: or("on", request.today),
         stocked: !store.stock()?.is_empty(),
-        last: phrases::last(visit)?,
+        last: phrases::last(request)?,
         wrong,
     })
 }

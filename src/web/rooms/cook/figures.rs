@@ -5,8 +5,7 @@ use askama::Template;
 use super::Pot;
 use crate::household::{BookJudge, FoodView, batch_preview, calculated, puree_complements};
 use crate::recipe::Recipe;
-use crate::report::objection_lines;
-use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced};
+use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced, objection_lines};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
 use crate::web::request::{PageRequest, Reply};
@@ -32,7 +31,7 @@ struct ResultPart<'a> {
     wrong: &'a Wrong,
 }
 
-/// A batch with the findings of the book.
+/// A calculated batch with its objections and warnings.
 pub(super) struct Tried {
     report: BatchReport,
     pub(super) objections: Vec<ObjectionLine>,
@@ -41,9 +40,10 @@ pub(super) struct Tried {
 
 /// Calculates a recipe in a pot. `name` is that of its file; empty for none.
 ///
-/// Mistakes in the tray and its number are noted; mistakes in the recipe are [`PageError::Problems`].
+/// Mistakes in the tray and its number are noted; mistakes in the recipe are
+/// [`PageError::Problems`].
 pub(super) fn tried(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
@@ -51,29 +51,29 @@ pub(super) fn tried(
     let Some((tray, target)) = pot.measures(wrong) else {
         return Ok(None);
     };
-    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let pantry = request.state.pantry(&request.place)?;
     let batch = calculated(recipe, &target, &tray, &pantry)?;
-    let store = visit.record()?;
-    let when = (visit.today, recipe.freezer.days);
-    let before = batch_preview(&visit.book, store, name, &batch, &tray, when)?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = judge.batch(&batch, &tray, visit.today, None)?;
+    let store = request.record()?;
+    let when = (request.today, recipe.freezer.days);
+    let before = batch_preview(&request.book, store, name, &batch, &tray, when)?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, request.today, None)?;
     let lacks = puree_complements(
         &batch,
         &FoodView {
             pantry: &pantry,
-            book: Some(&visit.book),
+            book: Some(&request.book),
             store: Some(store),
-            day: visit.today,
-            age: phrases::age(visit),
+            day: request.today,
+            age: phrases::age(request),
         },
     )?;
     let view = BatchView {
         tray: &tray,
-        age: phrases::age(visit),
+        age: phrases::age(request),
         energy: None,
         cost: Some(Priced {
-            currency: &visit.book.settings.currency,
+            currency: &request.book.settings.currency,
             beside: before.beside,
             usual: before.usual,
         }),
@@ -105,7 +105,7 @@ impl<'a> BatchFigures<'a> {
         })
     }
 
-    /// Alone, for a page that is open.
+    /// The answer with the figures alone, for a page that is open.
     pub(super) fn alone(&self) -> Result<Reply, PageError> {
         Reply::checked(self, self.wrong.is_empty())
     }

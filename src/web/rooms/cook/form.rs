@@ -17,9 +17,9 @@ use crate::web::request::PageRequest;
 use crate::web::rooms::food_search::FoundPart;
 use crate::words::{capital, joined};
 
-/// So many foods give a recipe its name.
+/// The most foods in the name that a recipe gets from them.
 const NAMED: usize = 3;
-/// A recipe has no more ingredients than this.
+/// The most ingredients of a recipe in the form (judgement).
 pub(super) const MOST: usize = 24;
 
 /// The recipe that is being written.
@@ -28,7 +28,7 @@ pub(super) struct RecipeForm {
     pub(super) opened: Option<Opened>,
     /// The details of each ingredient.
     rows: Vec<IngredientRow>,
-    /// The name that the foods suggest, for a recipe that is given none.
+    /// The title that the foods suggest, for a recipe without one.
     called: String,
 }
 
@@ -49,7 +49,7 @@ struct UnitOption {
 #[derive(Template)]
 #[template(path = "web/write.html")]
 pub(super) struct WritePage<'a> {
-    frame: Layout,
+    layout: Layout,
     form: &'a RecipeForm,
     name: String,
     replace: bool,
@@ -71,8 +71,8 @@ pub(super) struct WritePage<'a> {
 
 impl RecipeForm {
     /// Reads the fields.
-    pub(super) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
-        let opened = Opened::by_fields(visit, fields)?;
+    pub(super) fn of(request: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+        let opened = Opened::by_fields(request, fields)?;
         let ingredient = |n: usize| {
             let text = |name: &str| fields.text(&format!("{name}-{n}")).to_string();
             let food = text("food");
@@ -103,12 +103,13 @@ impl RecipeForm {
             rows: Vec::new(),
             called: String::new(),
         }
-        .with_foods(visit)
+        .with_foods(request)
     }
 
-    /// As a file of the book has it. `None` where it has more ingredients than the form.
+    /// The form filled in from a file of the book; `None` where the file has more ingredients than
+    /// the form.
     pub(super) fn opened(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         opened: Opened,
     ) -> Result<Option<Self>, PageError> {
         let draft = opened.former.as_ref().map(|former| former.draft().clone());
@@ -119,33 +120,36 @@ impl RecipeForm {
             rows: Vec::new(),
             called: String::new(),
         });
-        form.map(|form| form.with_foods(visit)).transpose()
+        form.map(|form| form.with_foods(request)).transpose()
     }
 
     /// Adds the name and the measures of each food.
-    fn with_foods(mut self, visit: &PageRequest<'_>) -> Result<Self, PageError> {
-        let pantry = visit.kitchen.pantry(&visit.place)?;
-        for one in &mut self.draft.ingredients {
-            let food = match food(&pantry, &one.food)? {
+    fn with_foods(mut self, request: &PageRequest<'_>) -> Result<Self, PageError> {
+        let pantry = request.state.pantry(&request.place)?;
+        for ingredient in &mut self.draft.ingredients {
+            let food = match food(&pantry, &ingredient.food)? {
                 Some(food) => Some(food),
-                None => named(visit, &one.food)?,
+                None => named(request, &ingredient.food)?,
             };
             let former = self
                 .opened
                 .as_ref()
                 .and_then(|opened| opened.former.as_ref());
-            let beyond = former.zip(one.row).map(|(former, row)| former.beyond(row));
+            let beyond = former
+                .zip(ingredient.row)
+                .map(|(former, row)| former.beyond(row));
             self.rows.push(IngredientRow {
-                units: units(food.as_ref(), &one.unit),
+                units: units(food.as_ref(), &ingredient.unit),
                 beyond: beyond.unwrap_or_default(),
             });
-            one.name = food.map_or_else(|| "a food that is not known".into(), |food| food.name);
+            ingredient.name =
+                food.map_or_else(|| "a food that is not known".into(), |food| food.name);
         }
         self.called = called(&self.draft.ingredients);
         Ok(self)
     }
 
-    /// What the recipe is called: as is typed, else as its foods suggest.
+    /// The title: as it is typed, else as the foods suggest.
     pub(super) fn title(&self) -> &str {
         match self.draft.title.as_str() {
             "" => &self.called,
@@ -155,27 +159,28 @@ impl RecipeForm {
 
     /// An ingredient in a line: `Butternut, 600 g, steam`.
     fn line(&self, n: usize) -> String {
-        let Some(one) = self.draft.ingredients.get(n) else {
+        let Some(ingredient) = self.draft.ingredients.get(n) else {
             return String::new();
         };
-        let amount = match one.amount.as_str() {
+        let amount = match ingredient.amount.as_str() {
             "" => "how much?".into(),
-            amount => format!("{amount} {}", one.unit),
+            amount => format!("{amount} {}", ingredient.unit),
         };
-        let method = match one.method.as_str() {
+        let method = match ingredient.method.as_str() {
             "none" => "as it is",
             method => method,
         };
-        format!("{}, {amount}, {method}", capital(&short(one)))
+        format!("{}, {amount}, {method}", capital(&short(ingredient)))
     }
 
-    /// Whether the fields of an ingredient are shown: where its amount is to be given, or something is wrong.
+    /// Whether the fields of an ingredient are shown: where its amount is to be given, or something
+    /// is wrong.
     fn is_open(&self, n: usize, fresh: Option<usize>, wrong: &Wrong) -> bool {
         let empty = self
             .draft
             .ingredients
             .get(n)
-            .is_some_and(|one| one.amount.is_empty());
+            .is_some_and(|ingredient| ingredient.amount.is_empty());
         let faulty = |name: &str| !wrong.of(&format!("{name}-{n}")).is_empty();
         empty && fresh.is_none_or(|fresh| fresh == n) || faulty("amount") || faulty("method")
     }
@@ -224,7 +229,7 @@ impl RecipeForm {
         self.called = called(&self.draft.ingredients);
     }
 
-    /// Leaves an ingredient out.
+    /// Removes an ingredient.
     pub(super) fn drop(&mut self, number: usize) {
         if number < self.draft.ingredients.len() {
             self.draft.ingredients.remove(number);
@@ -261,7 +266,7 @@ impl RecipeForm {
     /// The page; `found` is the search text for foods.
     pub(super) fn page<'a>(
         &'a self,
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         fields: &'a Fields,
         tried: Option<Tried>,
         wrong: Wrong,
@@ -281,7 +286,8 @@ impl RecipeForm {
             .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
         let is_tried = tried.is_some();
         let words = fields.text("words");
-        // What is not clear is chosen by its own buttons, and two foods in one are no words to look for.
+        // Unclear food is chosen by its own buttons, and two foods in one text are not searched
+        // for.
         let is_unclear = !wrong.of("words").is_empty()
             && (!wrong.offers("words").is_empty() || food_words(words)? == words);
         let found = if is_unclear { "" } else { words };
@@ -289,14 +295,14 @@ impl RecipeForm {
         Ok(WritePage {
             objections,
             result: figures.result.clone(),
-            frame: Layout::of(visit, title, "/cook"),
+            layout: Layout::of(request, title, "/cook"),
             full: self.draft.ingredients.len() == MOST,
             name: name.to_string(),
             taken: replace || !wrong.of("replace").is_empty(),
             replace,
-            pot: Pot::of(visit, fields),
+            pot: Pot::of(request, fields),
             methods: Method::all().map(Method::word).collect(),
-            found: FoundPart::offered(visit, found)?.to_string(),
+            found: FoundPart::offered(request, found)?.to_string(),
             words,
             fresh: None,
             figures: if is_tried {
@@ -323,10 +329,10 @@ impl WritePage<'_> {
 }
 
 /// A food in a few words: as a parent calls it, else as the dataset does.
-fn short(one: &DraftIngredient) -> String {
-    let id = one.food.parse::<FoodId>().ok();
+fn short(ingredient: &DraftIngredient) -> String {
+    let id = ingredient.food.parse::<FoodId>().ok();
     let plain = id.as_ref().and_then(plain_name);
-    plain.map_or_else(|| short_name(&one.name), String::from)
+    plain.map_or_else(|| short_name(&ingredient.name), String::from)
 }
 
 /// The name that foods suggest: `Courgette, carrot and red lentil`; the first three are named.
@@ -340,7 +346,7 @@ fn called(ingredients: &[DraftIngredient]) -> String {
     capital(&names)
 }
 
-/// A food by what a form calls it.
+/// The food of an id in a form; `None` where there is none.
 pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError> {
     let Ok(id) = id.parse::<FoodId>() else {
         return Ok(None);
@@ -348,9 +354,9 @@ pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Fo
     Ok(pantry.foods(std::slice::from_ref(&id))?.pop().flatten())
 }
 
-/// The food that a recipe file names in words, where one is meant.
-fn named(visit: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
-    let mut foods = Reader::new(visit, Context::Cook).named(words)?;
+/// The food that a recipe file names in words; `None` where none or several may be meant.
+fn named(request: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
+    let mut foods = Reader::new(request, Context::Cook).named(words)?;
     Ok(foods.pop().filter(|_| foods.is_empty()))
 }
 
@@ -358,15 +364,15 @@ fn named(visit: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError
 fn units(food: Option<&Food>, used: &str) -> Vec<UnitOption> {
     let all = food.map(units_of).unwrap_or_default().into_iter();
     let mut units: Vec<_> = all
-        .map(|one| UnitOption {
-            shown: match one.grams {
+        .map(|unit| UnitOption {
+            shown: match unit.grams {
                 Some(grams) => {
                     let grams = decimals(grams, u8::from(grams < 10.0));
-                    format!("{} ({grams} g)", one.unit)
+                    format!("{} ({grams} g)", unit.unit)
                 }
-                None => one.unit.clone(),
+                None => unit.unit.clone(),
             },
-            written: one.unit,
+            written: unit.unit,
         })
         .collect();
     if !used.is_empty() && units.iter().all(|unit| unit.written != used) {

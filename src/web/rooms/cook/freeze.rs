@@ -28,7 +28,7 @@ use crate::words::{counted, day};
 #[derive(Template)]
 #[template(path = "web/freeze.html")]
 struct FreezePage<'a> {
-    frame: Layout,
+    layout: Layout,
     name: &'a str,
     title: &'a str,
     pot: &'a Pot,
@@ -49,27 +49,28 @@ struct Cooked {
 }
 
 impl Cooked {
-    fn of(visit: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
-        let (name, recipe) = of_address(visit)?;
-        let pot = Pot::of(visit, fields).or_as(&recipe);
+    fn of(request: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+        let (name, recipe) = of_address(request)?;
+        let pot = Pot::of(request, fields).or_as(&recipe);
         Ok(Self { name, recipe, pot })
     }
 
+    /// The recipe with the liquid of the pot; mistakes are noted.
     fn with_liquid(&self, wrong: &mut Wrong) -> Option<Recipe> {
-        let with = self.recipe.clone();
-        let with = with.with_liquid(&self.pot.returned, &self.pot.added);
-        with.map_err(|problems| note(&problems, wrong)).ok()
+        let recipe = self.recipe.clone();
+        let recipe = recipe.with_liquid(&self.pot.returned, &self.pot.added);
+        recipe.map_err(|problems| note(&problems, wrong)).ok()
     }
 }
 
 /// Shows the form; the address names the recipe and describes the pot.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let cooked = Cooked::of(visit, &visit.asked.query)?;
-    let on = visit.today.to_string();
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let cooked = Cooked::of(request, &request.address.query)?;
+    let on = request.today.to_string();
     let first = Fields::parse(format!("on={on}").as_bytes());
     let mut wrong = Wrong::default();
-    let made = made(visit, &cooked, &mut wrong)?;
-    let mut page = filled(visit, &cooked, &first, wrong);
+    let made = made(request, &cooked, &mut wrong)?;
+    let mut page = filled(request, &cooked, &first, wrong);
     if let Some((cubes, shown)) = made {
         page.makes = format!("The recipe leads to expect {}.", counted(cubes, "cube"));
         page.cubes = cubes.to_string();
@@ -79,16 +80,19 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
 }
 
 /// Records the batch.
-pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let cooked = Cooked::of(visit, fields)?;
+pub(in crate::web) fn record(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let cooked = Cooked::of(request, fields)?;
     let mut wrong = Wrong::default();
-    let judged = frozen(visit, &cooked, fields, &mut wrong)?;
+    let judged = frozen(request, &cooked, fields, &mut wrong)?;
     match judged {
         Some(Judged {
             objections,
             recorded: Some(frozen),
         }) => {
-            let notice = notice(visit, (&frozen, &objections));
+            let notice = notice(request, (&frozen, &objections));
             Ok(Reply::Done("/freezer".into(), notice))
         }
         Some(Judged {
@@ -96,20 +100,20 @@ pub(in crate::web) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result
             recorded: None,
         }) => {
             let action = format!("/cook/recipe/{}/freeze", cooked.name);
-            stopped(visit, &objections, fields, (&action, "/cook"))
+            stopped(request, &objections, fields, (&action, "/cook"))
         }
         None => {
-            let made = made(visit, &cooked, &mut Wrong::default())?;
-            let mut page = filled(visit, &cooked, fields, wrong);
+            let made = made(request, &cooked, &mut Wrong::default())?;
+            let mut page = filled(request, &cooked, fields, wrong);
             page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
             Reply::wrong(&page)
         }
     }
 }
 
-/// Whole cubes that the pot makes, and what is to be known before they are frozen.
+/// The whole cubes that the pot makes, and the objections and warnings before they are frozen.
 fn made(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     cooked: &Cooked,
     wrong: &mut Wrong,
 ) -> Result<Option<(u32, ShownObjections)>, PageError> {
@@ -118,21 +122,22 @@ fn made(
     else {
         return Ok(None);
     };
-    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let pantry = request.state.pantry(&request.place)?;
     let Some(batch) = noted(calculated(&recipe, &target, &tray, &pantry), wrong)? else {
         return Ok(None);
     };
-    let store = visit.record()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
-    let objections = judge.batch(&batch, &tray, visit.today, None)?;
-    let when = (visit.today, recipe.freezer.days);
-    let warnings = batch_preview(&visit.book, store, &cooked.name, &batch, &tray, when)?.warnings;
+    let store = request.record()?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
+    let objections = judge.batch(&batch, &tray, request.today, None)?;
+    let when = (request.today, recipe.freezer.days);
+    let warnings = batch_preview(&request.book, store, &cooked.name, &batch, &tray, when)?.warnings;
     let shown = ShownObjections::of(&objections, &warnings);
     Ok(Some((cubes_of(&batch, &tray), shown)))
 }
 
+/// Freezes what the form describes; `None` after a mistake.
 fn frozen(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     cooked: &Cooked,
     fields: &Fields,
     wrong: &mut Wrong,
@@ -156,7 +161,7 @@ fn frozen(
             .map_err(|problem| wrong.problems("weighed", &[problem]))
             .ok(),
     };
-    let on = phrases::on(visit, fields, None, wrong);
+    let on = phrases::on(request, fields, None, wrong);
     let (Some((tray, target)), Some(recipe), Some(day), true) =
         (measures, recipe, on, wrong.is_empty())
     else {
@@ -171,9 +176,15 @@ fn frozen(
         cubes,
         day,
     };
-    let pantry = visit.kitchen.pantry(&visit.place)?;
+    let pantry = request.state.pantry(&request.place)?;
     let anyway = |found: &[Objection]| is_meant(fields, found);
-    let result = freeze(&visit.book, &mut visit.store()?, &pantry, &freezing, anyway);
+    let result = freeze(
+        &request.book,
+        &mut request.store()?,
+        &pantry,
+        &freezing,
+        anyway,
+    );
     noted(result, wrong)
 }
 
@@ -197,11 +208,11 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
         Err(BookError::Problems(problems)) => {
             for problem in &problems {
                 let text = problem.place.as_ref();
-                let one = std::slice::from_ref(problem);
+                let problem = std::slice::from_ref(problem);
                 match text.map(|place| place.source.name.as_str()) {
-                    Some("weighed") => wrong.problems("weighed", one),
-                    Some(CUBES_TOLD) => wrong.problems("cubes", one),
-                    _ => note(one, wrong),
+                    Some("weighed") => wrong.problems("weighed", problem),
+                    Some(CUBES_TOLD) => wrong.problems("cubes", problem),
+                    _ => note(problem, wrong),
                 }
             }
             Ok(None)
@@ -210,7 +221,7 @@ fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>
     }
 }
 
-fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])) -> Notice {
+fn notice(request: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])) -> Notice {
     let done = format!(
         "Froze {} of {} as batch #{}: {} g each, use by {}.",
         counted(frozen.cubes, "cube"),
@@ -219,8 +230,8 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
         crate::report::decimals(frozen.cube.grams(), 1),
         day(frozen.use_by)
     );
-    let told = (visit.book.settings.currency.as_str(), frozen.cubes);
-    let cost = cost_remark(&frozen.comparison, &frozen.batch, told);
+    let currency = request.book.settings.currency.as_str();
+    let cost = cost_remark(&frozen.comparison, &frozen.batch, (currency, frozen.cubes));
     Notice {
         more: vec![with_room(&cost) + "."],
         shown: ShownObjections::of(objections, &frozen.warnings),
@@ -230,13 +241,13 @@ fn notice(visit: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection])
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     cooked: &'a Cooked,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> FreezePage<'a> {
     FreezePage {
-        frame: Layout::of(visit, format!("Freeze {}", cooked.recipe.title), "/cook"),
+        layout: Layout::of(request, format!("Freeze {}", cooked.recipe.title), "/cook"),
         name: &cooked.name,
         title: &cooked.recipe.title,
         pot: &cooked.pot,

@@ -10,7 +10,6 @@ pub(in crate::web) mod recipe;
 pub(in crate::web) mod write;
 
 use askama::Template;
-
 use data_import::NutrientId;
 
 use crate::household::{BookJudge, calculated};
@@ -30,7 +29,7 @@ pub(super) use pot::Pot;
 #[derive(Template)]
 #[template(path = "web/cook.html")]
 struct CookRoom {
-    frame: Layout,
+    layout: Layout,
     recipes: Vec<Listed>,
 }
 
@@ -38,7 +37,7 @@ struct CookRoom {
 struct Listed {
     name: String,
     title: String,
-    /// That it is stopped for a child that is seen; empty where nothing stops it.
+    /// The mark of a recipe that is stopped for a child that is seen; empty where nothing stops it.
     stop: String,
     /// Iron of a cube, cubes in the freezer, and when it was cooked last.
     state: String,
@@ -46,22 +45,22 @@ struct Listed {
 }
 
 /// Lists the recipes.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.record()?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let store = request.record()?;
     let stock = store.stock()?;
-    let cooked = store.last_cooked(visit.today)?;
-    let pot = Pot::of(visit, &Fields::default());
+    let cooked = store.last_cooked(request.today)?;
+    let pot = Pot::of(request, &Fields::default());
     let measures = pot.measures(&mut Wrong::default());
-    let pantry = visit.foods().ok();
+    let pantry = request.foods().ok();
     let judge = pantry
         .as_ref()
-        .map(|pantry| BookJudge::new(&visit.book.settings, Some(store), pantry))
+        .map(|pantry| BookJudge::new(&request.book.settings, Some(store), pantry))
         .transpose()?;
     let listed = |name: String| -> Result<Listed, PageError> {
-        let recipe = visit.book.recipe(&name);
-        let left = stock.iter().filter(|one| one.batch.name == name);
-        let left: u32 = left.map(|one| one.left).sum();
-        // What cannot be calculated is told by the recipe itself.
+        let recipe = request.book.recipe(&name);
+        let left = stock.iter().filter(|stock| stock.batch.name == name);
+        let left: u32 = left.map(|stock| stock.left).sum();
+        // The page of the recipe reports why it cannot be calculated.
         let made = recipe.as_ref().ok().and_then(|recipe| {
             let (tray, target) = measures.as_ref()?;
             let batch = calculated(recipe, target, tray, pantry.as_ref()?).ok()?;
@@ -72,7 +71,7 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
             .and_then(|(batch, tray)| iron_of_a_cube(batch, tray));
         let stop = match (&judge, &made) {
             (Some(judge), Some((batch, tray))) => {
-                stops::of_batch(visit, judge, (batch, tray), (visit.today, None))?
+                stops::of_batch(request, judge, (batch, tray), (request.today, None))?
             }
             _ => String::new(),
         };
@@ -93,11 +92,11 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
             name,
         })
     };
-    let names = visit.book.recipe_names()?.into_iter();
+    let names = request.book.recipe_names()?.into_iter();
     let mut recipes = names.map(listed).collect::<Result<Vec<_>, _>>()?;
-    recipes.sort_by_key(|one| one.title.to_lowercase());
+    recipes.sort_by_key(|recipe| recipe.title.to_lowercase());
     Reply::page(&CookRoom {
-        frame: Layout::of(visit, "Cook", "/cook"),
+        layout: Layout::of(request, "Cook", "/cook"),
         recipes,
     })
 }
@@ -116,16 +115,16 @@ fn iron_of_a_cube(batch: &Batch, tray: &Tray) -> Option<String> {
 }
 
 /// The recipe that the address names.
-pub(super) fn of_address(visit: &PageRequest<'_>) -> Result<(String, Recipe), PageError> {
-    let name = name_in_address(visit)?;
-    let recipe = visit.book.recipe(&name)?;
+pub(super) fn of_address(request: &PageRequest<'_>) -> Result<(String, Recipe), PageError> {
+    let name = name_in_address(request)?;
+    let recipe = request.book.recipe(&name)?;
     Ok((name, recipe))
 }
 
-/// The name of the recipe: one that the book lists, never a path.
-fn name_in_address(visit: &PageRequest<'_>) -> Result<String, PageError> {
-    let name: String = visit.part("recipe")?;
-    if !visit.book.recipe_names()?.contains(&name) {
+/// The name of the recipe that the address names: one that the book lists, never a path.
+fn name_in_address(request: &PageRequest<'_>) -> Result<String, PageError> {
+    let name: String = request.part("recipe")?;
+    if !request.book.recipe_names()?.contains(&name) {
         return Err(PageError::NotFound);
     }
     Ok(name)

@@ -16,9 +16,9 @@ use crate::web::request::{PageRequest, Reply};
 pub(super) struct Opened {
     /// The name of its file.
     pub(super) name: String,
-    /// Tells its text from any other.
+    /// The digest of its text, by which a change is noticed.
     pub(super) stamp: String,
-    /// The file; `None` where it is another by now.
+    /// The file; `None` where it was changed since.
     pub(super) former: Option<Former>,
 }
 
@@ -29,15 +29,15 @@ pub(in crate::web) struct FormerText {
     name: RecipeName,
     title: String,
     text: String,
-    /// Tells the text that it was written over with.
+    /// The digest of the text that replaced it.
     since: String,
 }
 
 impl Opened {
     /// Opens the recipe that the address names.
-    pub(super) fn by_address(visit: &PageRequest<'_>) -> Result<Self, PageError> {
-        let name = name_in_address(visit)?;
-        let text = text_of(visit, &name)?;
+    pub(super) fn by_address(request: &PageRequest<'_>) -> Result<Self, PageError> {
+        let name = name_in_address(request)?;
+        let text = text_of(request, &name)?;
         let stamp = stamp(&text);
         let former = Former::read(&SourceText::new(format!("{name}.toml"), text))?;
         Ok(Self {
@@ -49,14 +49,14 @@ impl Opened {
 
     /// The recipe that a form names; `None` for a new recipe.
     pub(super) fn by_fields(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         fields: &Fields,
     ) -> Result<Option<Self>, PageError> {
         let name = fields.text("from").to_string();
-        if name.is_empty() || !visit.book.recipe_names()?.contains(&name) {
+        if name.is_empty() || !request.book.recipe_names()?.contains(&name) {
             return Ok(None);
         }
-        let text = text_of(visit, &name)?;
+        let text = text_of(request, &name)?;
         let opened = fields.text("stamp").to_string();
         let former = (opened == stamp(&text))
             .then(|| Former::read(&SourceText::new(format!("{name}.toml"), text)));
@@ -67,18 +67,20 @@ impl Opened {
         }))
     }
 
-    /// Whether the recipe of this name may be written over: it is the one that was opened, and nobody changed it since.
+    /// Whether the recipe of this name may be replaced: it is the opened one, and its file was not
+    /// changed since.
     pub(super) fn is(&self, name: &RecipeName) -> bool {
         self.former.is_some() && self.name == name.to_string()
     }
 }
 
 /// The text of a recipe that the book lists.
-fn text_of(visit: &PageRequest<'_>, name: &str) -> Result<String, PageError> {
-    let source = Recipe::source(&visit.book.recipe_path(name))?;
+fn text_of(request: &PageRequest<'_>, name: &str) -> Result<String, PageError> {
+    let source = Recipe::source(&request.book.recipe_path(name))?;
     Ok(source.text.clone())
 }
 
+/// The first 16 bytes of the SHA-256 of a text.
 fn stamp(text: &str) -> String {
     hex(&Sha256::digest(text.as_bytes())[..16])
 }
@@ -86,18 +88,18 @@ fn stamp(text: &str) -> String {
 impl FormerText {
     /// The recipe that `text` is to replace; `None` where there is none.
     pub(super) fn of(
-        visit: &PageRequest<'_>,
+        request: &PageRequest<'_>,
         name: &RecipeName,
         text: &str,
     ) -> Result<Option<Self>, PageError> {
         let known = name.to_string();
-        if !visit.book.recipe_names()?.contains(&known) {
+        if !request.book.recipe_names()?.contains(&known) {
             return Ok(None);
         }
-        let former = text_of(visit, &known)?;
+        let former = text_of(request, &known)?;
         let recipe = Recipe::parse(&SourceText::new("a recipe", former.as_str()));
         Ok(Some(Self {
-            folder: visit.place.folder.clone(),
+            folder: request.place.folder.clone(),
             name: name.clone(),
             title: recipe.map_or(known, |recipe| recipe.title),
             text: former,
@@ -108,16 +110,16 @@ impl FormerText {
 
 /// Puts the former text of a recipe back, unless the file was changed since.
 pub(in crate::web) fn put_back(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let kept = visit.kitchen.former_texts().named(fields.text("former"));
-    let kept = kept.filter(|kept| kept.folder == visit.place.folder);
+    let kept = request.state.former_texts().named(fields.text("former"));
+    let kept = kept.filter(|kept| kept.folder == request.place.folder);
     let kept = kept.ok_or(PageError::NotFound)?;
     let name = kept.name.to_string();
-    let now = text_of(visit, &name)?;
+    let now = text_of(request, &name)?;
     let notice = if stamp(&now) == kept.since {
-        visit.book.save_recipe(&kept.name, &kept.text, true)?;
+        request.book.save_recipe(&kept.name, &kept.text, true)?;
         Notice::of(format!("{} is as it was before.", kept.title))
     } else {
         Notice::of("Nothing was put back: the file of the recipe was changed since.")

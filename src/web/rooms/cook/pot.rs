@@ -7,9 +7,9 @@ use crate::web::fields::{Fields, Wrong};
 use crate::web::request::PageRequest;
 use crate::web::wording::in_words;
 
-/// Trays that a recipe may be scaled to.
+/// The most trays to which a recipe is scaled (judgement).
 const MOST_TRAYS: u32 = 100;
-/// The usual range of the slider for water, in millilitres; it grows with the value.
+/// The usual end of the slider for water, in millilitres (judgement); it grows with the value.
 const USUAL_WATER: f64 = 300.0;
 
 /// The pot, as it is typed.
@@ -17,7 +17,7 @@ const USUAL_WATER: f64 = 300.0;
 pub(in crate::web::rooms) struct Pot {
     /// The trays of the book.
     pub(in crate::web::rooms) choice: Vec<Tray>,
-    /// The name of the one in use.
+    /// The name of the tray in use.
     pub(in crate::web::rooms) tray: String,
     /// The number of trays to fill; empty for the recipe as written.
     pub(in crate::web::rooms) trays: String,
@@ -28,9 +28,9 @@ pub(in crate::web::rooms) struct Pot {
 }
 
 impl Pot {
-    /// As the fields say.
-    pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>, fields: &Fields) -> Self {
-        let mut choice = visit.book.settings.trays.clone();
+    /// The pot that the fields describe, with the first tray where they name none.
+    pub(in crate::web::rooms) fn of(request: &PageRequest<'_>, fields: &Fields) -> Self {
+        let mut choice = request.book.settings.trays.clone();
         if choice.is_empty() {
             choice.push(Tray::usual());
         }

@@ -1,6 +1,8 @@
-//! What to add to a recipe so that its cubes bring more iron: worked out exactly, from foods the child knows and at most one new.
+//! What to add to a recipe so that its cubes have more iron: an exact optimum of foods that the
+//! child knows and at most one new food.
 
 use askama::Template;
+use data_import::NutrientId;
 
 use super::of_address;
 use super::pot::Pot;
@@ -17,18 +19,17 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::{capital, joined, lower};
-use data_import::NutrientId;
 
-/// So many suggestions are shown.
+/// The number of suggestions that are shown.
 const SHOWN: usize = 3;
 
 #[derive(Template)]
 #[template(path = "web/raise.html")]
 struct RaisePage {
-    frame: Layout,
+    layout: Layout,
     name: String,
     title: String,
-    /// Iron of a serving as it is.
+    /// The iron of a serving of the recipe as it is.
     now: String,
     cubes: u32,
     suggestions: Vec<Raise>,
@@ -47,7 +48,7 @@ struct Raise {
     objections: Vec<ObjectionLine>,
 }
 
-/// What was found for a recipe.
+/// The suggestions for a recipe.
 struct RaisingFound {
     name: String,
     recipe: Recipe,
@@ -57,12 +58,12 @@ struct RaisingFound {
 }
 
 /// Shows the suggestions.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let found = found(visit)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let found = found(request)?;
     let shown = found.combined.answer.suggestions.iter().enumerate();
-    let suggestions = shown.map(|(at, one)| raise(at, one, &found));
+    let suggestions = shown.map(|(at, suggestion)| raise(at, suggestion, &found));
     Reply::page(&RaisePage {
-        frame: Layout::of(visit, "More iron", "/cook"),
+        layout: Layout::of(request, "More iron", "/cook"),
         suggestions: suggestions.collect(),
         title: found.recipe.title.clone(),
         now: found.now.clone(),
@@ -71,53 +72,54 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
     })
 }
 
-/// Writes one of them into the book as a recipe.
-pub(in crate::web) fn save(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let found = found(visit)?;
+/// Writes a suggestion into the book as a recipe.
+pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let found = found(request)?;
     let number: usize = fields
         .text("suggestion")
         .parse()
         .map_err(|_| PageError::NotFound)?;
     let at = number.checked_sub(1).ok_or(PageError::NotFound)?;
     let suggestions = &found.combined.answer.suggestions;
-    let (Some(one), Some(recipe)) = (suggestions.get(at), found.combined.recipes.get(at)) else {
+    let (Some(suggestion), Some(recipe)) = (suggestions.get(at), found.combined.recipes.get(at))
+    else {
         return Err(PageError::NotFound);
     };
     let mut recipe = recipe.clone();
-    recipe.title = format!("{} with {}", found.recipe.title, with(one));
+    recipe.title = format!("{} with {}", found.recipe.title, with(suggestion));
     let name = RecipeName::of_title(&recipe.title).map_err(|_| PageError::NotFound)?;
-    let pantry = visit.foods()?;
-    let pot = Pot::of(visit, &Fields::default());
+    let pantry = request.foods()?;
+    let pot = Pot::of(request, &Fields::default());
     let (tray, _) = pot
         .measures(&mut Wrong::default())
         .ok_or(PageError::NotFound)?;
     let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
     let names = batch.foods().map(|food| food.name.as_str());
-    visit
+    request
         .book
         .save_recipe(&name, &recipe.written(names)?, false)?;
     let notice = Notice::of(format!("Wrote {} in the book.", recipe.title));
     Ok(Reply::Done(format!("/cook/recipe/{name}"), notice))
 }
 
-fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
-    let (name, recipe) = of_address(visit)?;
-    let pot = Pot::of(visit, &Fields::default());
+fn found(request: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
+    let (name, recipe) = of_address(request)?;
+    let pot = Pot::of(request, &Fields::default());
     let (tray, target) = pot
         .measures(&mut Wrong::default())
         .ok_or(PageError::NotFound)?;
-    let (store, pantry) = (visit.record()?, visit.foods()?);
+    let (store, pantry) = (request.record()?, request.foods()?);
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let cubes = recipe.serving.cubes;
     let serving = tray.cube_mass(batch.density) * f64::from(cubes) / batch.masses.puree;
     let iron = batch.total(NutrientId::IRON).and_then(|total| total.served);
     let now = iron.map_or_else(|| "not known".into(), |iron| milligrams(iron * serving));
     let combining = Combining {
-        settings: &visit.book.settings,
+        settings: &request.book.settings,
         store: Some(store),
         pantry: &pantry,
         tray: &tray,
-        day: visit.today,
+        day: request.today,
     };
     let mut ask = CombineRequest {
         new_at_most: Some(1),
@@ -125,11 +127,11 @@ fn found(visit: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
         ..CombineRequest::for_most(goal_of("FE")?)
     };
     ask.limits.energy_kcal_per_g = Some(LEAST_ENERGY);
-    let child = eater(&visit.book, None)?.or(visit.book.settings.children.first());
+    let child = eater(&request.book, None)?.or(request.book.settings.children.first());
     if let Some(child) = child {
         combining.fill(&mut ask, child)?;
     }
-    // What is not on record as known would all be new.
+    // Without foods on record as known, every food would be new.
     ask.new_at_most = ask.new_at_most.filter(|_| ask.known.is_some());
     combining.serving(&mut ask, cubes);
     combining.bar(&mut ask, child)?;
@@ -151,6 +153,7 @@ fn milligrams(iron: f64) -> String {
     format!("{} mg", decimals(iron, 2))
 }
 
+/// The name of a part, the recipe itself among them.
 fn called(part: &PartOf, recipe: &str) -> String {
     match part {
         PartOf::Food(id, name, _) => {
@@ -162,17 +165,17 @@ fn called(part: &PartOf, recipe: &str) -> String {
     }
 }
 
-/// The foods that are added, in a row.
-fn with(one: &Suggestion) -> String {
-    let added = one
+/// The names of the foods that are added.
+fn with(suggestion: &Suggestion) -> String {
+    let added = suggestion
         .parts
         .iter()
         .filter(|part| matches!(part.part, PartOf::Food(..)));
     joined(added.map(|part| called(&part.part, "")), " and ")
 }
 
-fn raise(at: usize, one: &Suggestion, found: &RaisingFound) -> Raise {
-    let kitchen = &one.kitchen;
+fn raise(at: usize, suggestion: &Suggestion, found: &RaisingFound) -> Raise {
+    let kitchen = &suggestion.kitchen;
     let amounts = kitchen.edible.iter().map(|(part, grams)| {
         let words = capital(&called(part, &found.recipe.title));
         (words, format!("{} g", decimals(*grams, 0)))
@@ -191,11 +194,11 @@ fn raise(at: usize, one: &Suggestion, found: &RaisingFound) -> Raise {
         .unwrap_or_default();
     Raise {
         number: at + 1,
-        with: with(one),
-        iron: milligrams(one.serving.iron),
-        energy: format!("{} kcal", decimals(one.serving.energy, 0)),
+        with: with(suggestion),
+        iron: milligrams(suggestion.serving.iron),
+        energy: format!("{} kcal", decimals(suggestion.serving.energy, 0)),
         amounts: amounts.chain(water).collect(),
-        new: one.new_foods > 0,
+        new: suggestion.new_foods > 0,
         objections: objection_lines(&objections),
     }
 }

@@ -15,7 +15,7 @@ use crate::web::request::{PageRequest, Reply};
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
 struct RecipePage {
-    frame: Layout,
+    layout: Layout,
     name: String,
     title: String,
     pot: Pot,
@@ -28,16 +28,16 @@ struct RecipePage {
 }
 
 /// Shows the recipe in the address.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let (name, recipe) = of_address(visit)?;
-    let pot = Pot::of(visit, &visit.asked.query).or_as(&recipe);
-    let (mut tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let (name, recipe) = of_address(request)?;
+    let pot = Pot::of(request, &request.address.query).or_as(&recipe);
+    let (mut tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;
     let objections = tried
         .as_mut()
         .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
     let figures = BatchFigures::new(tried, &wrong)?;
     let page = RecipePage {
-        frame: Layout::of(visit, recipe.title.clone(), "/cook"),
+        layout: Layout::of(request, recipe.title.clone(), "/cook"),
         collected: plain(recipe.liquid.collected.value.millilitres()),
         objections,
         result: figures.result.clone(),
@@ -52,18 +52,18 @@ pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> 
 
 /// The figures of the recipe alone.
 pub(in crate::web) fn figures(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let (name, recipe) = of_address(visit)?;
-    let pot = Pot::of(visit, fields).or_as(&recipe);
-    let (tried, wrong) = worked_out(visit, (&name, &recipe), &pot)?;
+    let (name, recipe) = of_address(request)?;
+    let pot = Pot::of(request, fields).or_as(&recipe);
+    let (tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;
     BatchFigures::new(tried, &wrong)?.alone()
 }
 
 /// The batch that the recipe makes with the liquid of the pot, and the mistakes.
 fn worked_out(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
 ) -> Result<(Option<Tried>, Wrong), PageError> {
@@ -75,7 +75,7 @@ fn worked_out(
             return Ok((None, wrong));
         }
     };
-    match tried(visit, (name, &recipe), pot, &mut wrong) {
+    match tried(request, (name, &recipe), pot, &mut wrong) {
         Ok(tried) => Ok((tried, wrong)),
         Err(PageError::Problems(problems)) => {
             note(&problems, &mut wrong);

@@ -1,4 +1,4 @@
-//! A recipe is written or changed: it becomes the file that a person would write.
+//! A recipe is written or changed in a form, and saved as the file that a person would write.
 
 use super::figures::{BatchFigures, Tried, tried};
 use super::form::{MOST, RecipeForm, food};
@@ -17,86 +17,90 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
 use crate::words::capital;
 
-/// A title is no longer than this.
+/// The longest title, in characters.
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
-pub(in crate::web) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let fields = Fields::default();
-    let form = RecipeForm::of(visit, &fields)?;
-    Reply::page(&form.page(visit, &fields, None, Wrong::default())?)
+    let form = RecipeForm::of(request, &fields)?;
+    Reply::page(&form.page(request, &fields, None, Wrong::default())?)
 }
 
 /// Shows the form with a recipe of the book.
-pub(in crate::web) fn change(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let opened = Opened::by_address(visit)?;
-    let Some(form) = RecipeForm::opened(visit, opened)? else {
+pub(in crate::web) fn change(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let opened = Opened::by_address(request)?;
+    let Some(form) = RecipeForm::opened(request, opened)? else {
         let words = format!("the recipe has more than {MOST} ingredients");
         return Err(Problem::new(words).hint("change it in its file").into());
     };
     let fields = Fields::default();
     let mut wrong = Wrong::default();
-    let tried = worked_out(visit, &form, &Pot::of(visit, &fields), &mut wrong)?;
-    Reply::page(&form.page(visit, &fields, tried, wrong)?)
+    let tried = worked_out(request, &form, &Pot::of(request, &fields), &mut wrong)?;
+    Reply::page(&form.page(request, &fields, tried, wrong)?)
 }
 
-/// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or calculates.
-pub(in crate::web) fn answer(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let mut form = RecipeForm::of(visit, fields)?;
+/// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or
+/// calculates.
+pub(in crate::web) fn answer(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+) -> Result<Reply, PageError> {
+    let mut form = RecipeForm::of(request, fields)?;
     let mut wrong = Wrong::default();
     let pressed = |name: &str| !fields.text(name).is_empty();
     if pressed("take") {
-        let fresh = take(visit, fields.text("take"), &mut form, &mut wrong)?;
-        let tried = if_it_can(visit, &form, fields)?;
-        let page = form.page(visit, fields, tried, wrong)?;
+        let fresh = take(request, fields.text("take"), &mut form, &mut wrong)?;
+        let tried = worked_out_quietly(request, &form, fields)?;
+        let page = form.page(request, fields, tried, wrong)?;
         return Reply::page(&page.with_fresh(fresh));
     }
     if let Ok(number) = fields.text("drop").parse() {
         form.drop(number);
-        let tried = if_it_can(visit, &form, fields)?;
-        return Reply::page(&form.page(visit, fields, tried, wrong)?);
+        let tried = worked_out_quietly(request, &form, fields)?;
+        return Reply::page(&form.page(request, fields, tried, wrong)?);
     }
-    // The key at the end of a line finds a food where one is asked for.
+    // The key Enter in the field of a food finds the food.
     if pressed("find") || fields.is_choice() || (fields.text("work") == "key" && pressed("words")) {
-        let fresh = take_typed(visit, fields.text("words"), &mut form, &mut wrong)?;
-        let tried = if_it_can(visit, &form, fields)?;
-        let page = form.page(visit, fields, tried, wrong)?;
+        let fresh = take_typed(request, fields.text("words"), &mut form, &mut wrong)?;
+        let tried = worked_out_quietly(request, &form, fields)?;
+        let page = form.page(request, fields, tried, wrong)?;
         return Reply::page(&match fresh {
             None => page,
             fresh => page.with_fresh(fresh),
         });
     }
-    let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
+    let tried = worked_out(request, &form, &Pot::of(request, fields), &mut wrong)?;
     if pressed("save")
         && wrong.is_empty()
-        && let Some(saved) = saved(visit, fields, &form, &mut wrong)?
+        && let Some(saved) = saved(request, fields, &form, &mut wrong)?
     {
         return Ok(saved);
     }
-    let page = form.page(visit, fields, tried, wrong)?;
+    let page = form.page(request, fields, tried, wrong)?;
     Reply::checked(&page, page.wrong.is_empty())
 }
 
 /// The figures alone.
 pub(in crate::web) fn figures(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
 ) -> Result<Reply, PageError> {
-    let form = RecipeForm::of(visit, fields)?;
+    let form = RecipeForm::of(request, fields)?;
     let mut wrong = Wrong::default();
-    let tried = worked_out(visit, &form, &Pot::of(visit, fields), &mut wrong)?;
+    let tried = worked_out(request, &form, &Pot::of(request, fields), &mut wrong)?;
     BatchFigures::new(tried, &wrong)?.alone()
 }
 
-/// Adds an ingredient; gives its number.
+/// Adds an ingredient, and gives its number; `None` after a mistake.
 fn take(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     id: &str,
     form: &mut RecipeForm,
     wrong: &mut Wrong,
 ) -> Result<Option<usize>, PageError> {
     let number = form.draft.ingredients.len();
-    let Some(known) = food(&visit.kitchen.pantry(&visit.place)?, id)? else {
+    let Some(known) = food(&request.state.pantry(&request.place)?, id)? else {
         wrong.say("words", "No food has this number: find one by its name.");
         return Ok(None);
     };
@@ -108,10 +112,11 @@ fn take(
     Ok(Some(number))
 }
 
-/// Adds the ingredients that are typed with their amounts, such as `600 g courgette roasted, 150 g red lentils`; gives the
-/// number of the first. `None` where it is not clear what is meant, which is noted, or where words alone are looked for.
+/// Adds the ingredients that are typed with their amounts, such as `600 g courgette roasted, 150 g
+/// red lentils`, and gives the number of the first. `None` where an ingredient is unclear, which is
+/// noted, or where words without an amount are searched for.
 fn take_typed(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     typed: &str,
     form: &mut RecipeForm,
     wrong: &mut Wrong,
@@ -119,10 +124,10 @@ fn take_typed(
     let first = form.draft.ingredients.len();
     let mut all = Vec::new();
     for part in parts(&[typed.to_string()]) {
-        let read = match Reader::new(visit, Context::Cook).read(&part)? {
+        let read = match Reader::new(request, Context::Cook).read(&part)? {
             FoodReading::Unclear(unclear) => match unclear.doubt {
-                // The way to cook is chosen in its field, where the usual one stands, or the one that is near to grilling.
-                Doubt::Method { usual, .. } => cooked_by(usual, visit, &part)?,
+                // The method is chosen in its own field, which is filled in with the usual one.
+                Doubt::Method { usual, .. } => cooked_by(usual, request, &part)?,
                 _ => FoodReading::Unclear(unclear),
             },
             taken @ FoodReading::Taken(_) => taken,
@@ -130,11 +135,12 @@ fn take_typed(
         match read {
             FoodReading::Taken(taken) => all.push(*taken),
             FoodReading::Unclear(unclear) => {
-                // Without an amount they are words to look for.
+                // Without an amount, the words are searched for.
                 let is_amounted = food_words(&part)? != part || !unclear.is_of_the_food();
                 if is_amounted && !unclear.is_without_amount() {
                     wrong.unclear("words", &unclear, |unclear, meant| {
-                        // A food alone has lost its amount: it is chosen from those that were found.
+                        // A meaning that is only an id has lost the amount: such a food is chosen
+                        // from those that were found.
                         let is_whole = meant.parse::<FoodId>().is_err();
                         with_meant(typed, unclear, meant).filter(|_| is_whole)
                     });
@@ -156,13 +162,13 @@ fn take_typed(
     Ok(Some(first))
 }
 
-/// A food with its amount, cooked in a way that the words do not say.
+/// A food with its amount, cooked by a method that the words do not name.
 fn cooked_by(
     method: Method,
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     part: &str,
 ) -> Result<FoodReading, PageError> {
-    let mut read = Reader::new(visit, Context::Buy).read(part)?;
+    let mut read = Reader::new(request, Context::Buy).read(part)?;
     if let FoodReading::Taken(taken) = &mut read {
         taken.method = Some(method);
     }
@@ -171,7 +177,7 @@ fn cooked_by(
 
 /// The batch that the draft makes; mistakes are noted at their fields.
 fn worked_out(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     form: &RecipeForm,
     pot: &Pot,
     wrong: &mut Wrong,
@@ -190,7 +196,7 @@ fn worked_out(
             return Ok(None);
         }
     };
-    match tried(visit, ("", &recipe), pot, wrong) {
+    match tried(request, ("", &recipe), pot, wrong) {
         Err(PageError::Problems(problems)) => {
             note_parts((form, &written), &problems, wrong);
             Ok(None)
@@ -199,16 +205,22 @@ fn worked_out(
     }
 }
 
-/// The batch that the draft makes, where it can be calculated: while a food is added nothing is held against what is still empty.
-fn if_it_can(
-    visit: &PageRequest<'_>,
+/// The batch that the draft makes, where it can be calculated. Mistakes are dropped: while foods
+/// are added, some fields are still empty.
+fn worked_out_quietly(
+    request: &PageRequest<'_>,
     form: &RecipeForm,
     fields: &Fields,
 ) -> Result<Option<Tried>, PageError> {
-    worked_out(visit, form, &Pot::of(visit, fields), &mut Wrong::default())
+    worked_out(
+        request,
+        form,
+        &Pot::of(request, fields),
+        &mut Wrong::default(),
+    )
 }
 
-/// Notes each problem at the field that it is about.
+/// Notes each problem at its field.
 fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wrong: &mut Wrong) {
     for problem in problems {
         let field = match written.part(problem) {
@@ -233,7 +245,7 @@ fn note_parts((form, written): (&RecipeForm, &Written), problems: &[Problem], wr
 
 /// Writes the file; a mistake in its name is noted.
 fn saved(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     form: &RecipeForm,
     wrong: &mut Wrong,
@@ -254,11 +266,11 @@ fn saved(
     let replace = changed || !fields.text("replace").is_empty();
     let written = form.written();
     let former = if replace {
-        FormerText::of(visit, &name, written.text())?
+        FormerText::of(request, &name, written.text())?
     } else {
         None
     };
-    match visit.book.save_recipe(&name, written.text(), replace) {
+    match request.book.save_recipe(&name, written.text(), replace) {
         Ok(()) => {}
         Err(BookError::InTheWay(_)) => {
             wrong.say("replace", in_the_way(form, &name));
@@ -266,22 +278,22 @@ fn saved(
         }
         Err(error) => return Err(error.into()),
     }
-    let did = if changed { "Changed" } else { "Wrote" };
-    let kept = former.map(|former| visit.kitchen.former_texts().keep(former));
+    let verb = if changed { "Changed" } else { "Wrote" };
+    let kept = former.map(|former| request.state.former_texts().keep(former));
     let notice = Notice {
         former: kept.transpose().map_err(PageError::broken)?,
         ..Notice::of(format!(
-            "{did} {title} in the book, as recipes/{name}.toml."
+            "{verb} {title} in the book, as recipes/{name}.toml."
         ))
     };
     let freeze = fields.text("save") == "freeze";
     let next = if freeze { "/freeze" } else { "" };
-    let pot = Pot::of(visit, fields).query();
+    let pot = Pot::of(request, fields).query();
     let next = format!("/cook/recipe/{name}{next}?{pot}");
     Ok(Some(Reply::Done(next, notice)))
 }
 
-/// The error that a recipe of this name exists and is not replaced without consent.
+/// The message that a recipe of this name exists, which is replaced only with consent.
 fn in_the_way(form: &RecipeForm, name: &RecipeName) -> String {
     let opened = form
         .opened

@@ -36,13 +36,13 @@ pub(super) const FORMS: [&str; 13] = [
     "supplement",
     "texture",
 ];
-/// How it went is not corrected.
+/// The value of the button that corrects a meal but not how it went.
 const AS_IT_WAS: &str = "as it was";
 
 #[derive(Template)]
 #[template(path = "web/entry.html")]
 struct EntryPage {
-    frame: Layout,
+    layout: Layout,
     number: i64,
     heading: String,
     words: String,
@@ -58,43 +58,44 @@ struct EntryPage {
 }
 
 /// Shows the form of an entry.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let entry = entry(visit)?;
-    Reply::page(&filled(visit, &entry, None, Wrong::default()))
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let entry = entry(request)?;
+    Reply::page(&filled(request, &entry, None, Wrong::default()))
 }
 
 /// The entry in the address, as it is now.
-fn entry(visit: &PageRequest<'_>) -> Result<LogEntry, PageError> {
-    let number: i64 = visit.part("entry")?;
-    let entry = visit.record()?.entry(number)?;
+fn entry(request: &PageRequest<'_>) -> Result<LogEntry, PageError> {
+    let number: i64 = request.part("entry")?;
+    let entry = request.record()?.entry(number)?;
     entry
         .filter(|entry| FORMS.contains(&entry.kind))
         .ok_or(PageError::NotFound)
 }
 
 /// Corrects the entry.
-pub(super) fn correct(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let entry = entry(visit)?;
+pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let entry = entry(request)?;
+    // The form names the version that it showed, so that no version is corrected unseen.
+    let number = fields.text("number").parse();
+    let number: i64 = number.map_err(|_| PageError::NotFound)?;
     let mut wrong = Wrong::default();
-    let correction = correction(visit, &entry, fields, &mut wrong)?;
-    // The version that was seen, so that nothing is corrected unseen.
-    let number = fields.text("number").parse().unwrap_or(entry.number);
+    let correction = correction(request, &entry, fields, &mut wrong)?;
     if let (Some(correction), true) = (correction, wrong.is_empty()) {
-        let mut store = visit.store()?;
-        let pantry = visit.foods()?;
+        let mut store = request.store()?;
+        let pantry = request.foods()?;
         let corrected = household::correct(
-            (&visit.book, &mut store),
+            (&request.book, &mut store),
             &pantry,
             (number, &correction),
-            visit.today,
+            request.today,
             |found: &[Objection]| is_meant(fields, found),
         );
         if let Some(judged) = wrong.take("on", corrected)? {
             let Some(change) = judged.recorded else {
                 let action = format!("{HERE}/{}", entry.number);
-                return stopped(visit, &judged.objections, fields, (&action, HERE));
+                return stopped(request, &judged.objections, fields, (&action, HERE));
             };
-            let (now, currency) = (&change.corrected.now, &visit.book.settings.currency);
+            let (now, currency) = (&change.corrected.now, &request.book.settings.currency);
             let words = format!(
                 "Corrected: {}, {}",
                 heading(now),
@@ -109,14 +110,19 @@ pub(super) fn correct(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply,
             return Ok(Reply::Done(HERE.into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, &entry, Some(fields), wrong))
+    Reply::wrong(&filled(request, &entry, Some(fields), wrong))
 }
 
 /// Records a reaction that was seen after a meal.
-pub(super) fn seen(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let entry = entry(visit)?;
+pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let entry = entry(request)?;
     let mut wrong = Wrong::default();
-    let on = phrases::on(visit, fields, visit.book.child(&entry.child), &mut wrong);
+    let on = phrases::on(
+        request,
+        fields,
+        request.book.child(&entry.child),
+        &mut wrong,
+    );
     let words = phrases::seen(fields, &mut wrong);
     if words.is_some_and(str::is_empty) {
         wrong.say("seen", "Say what you saw.");
@@ -127,11 +133,11 @@ pub(super) fn seen(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pa
             meal: entry.target,
             words,
         };
-        let mut store = visit.store()?;
+        let mut store = request.store()?;
         if let Some(id) = wrong.take("seen", store.react(&reaction))? {
-            let child = visit.book.named_child(Some(&entry.child))?;
-            let pantry = visit.foods()?;
-            let found = reaction_response((&visit.book, &store), &pantry, child, (day, words))?;
+            let child = request.book.named_child(Some(&entry.child))?;
+            let pantry = request.foods()?;
+            let found = reaction_response((&request.book, &store), &pantry, child, (day, words))?;
             let notice = Notice {
                 shown: ShownObjections::of(&found, &[]),
                 entry: Some(id),
@@ -140,17 +146,17 @@ pub(super) fn seen(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pa
             return Ok(Reply::Done(HERE.into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, &entry, Some(fields), wrong))
+    Reply::wrong(&filled(request, &entry, Some(fields), wrong))
 }
 
-/// What is to be different, by what the form says otherwise than the entry; `None` after a mistake.
+/// The correction: the fields whose values differ from the entry; `None` after a mistake.
 fn correction(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     entry: &LogEntry,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Option<Correction>, PageError> {
-    let Some(day) = phrases::on(visit, fields, visit.book.child(&entry.child), wrong) else {
+    let Some(day) = phrases::on(request, fields, request.book.child(&entry.child), wrong) else {
         return Ok(None);
     };
     let mut correction = Correction {
@@ -169,7 +175,7 @@ fn correction(
             correction.child = child;
             let other = fields.text("meal");
             correction.meal = (other != meal).then(|| other.to_string());
-            // The button that leaves it open corrects the rest alone.
+            // One button corrects the rest alone.
             if fields.text("how") != AS_IT_WAS {
                 let Some(went) = phrases::went(fields, wrong) else {
                     return Ok(None);
@@ -194,7 +200,7 @@ fn correction(
             Ok(paid) => correction.price = Some(paid).filter(|paid| Some(*paid) != *price),
             Err(_) => wrong.say("words", "Write the price, such as 3.49."),
         },
-        // A stage has no words: another one is written down anew.
+        // The stage itself has no field: another stage is a new entry.
         EntryDetail::Texture { .. } => {}
         EntryDetail::Measure { .. } | EntryDetail::Supplement { .. } | EntryDetail::Milk { .. }
             if values::is_shown(entry, words) => {}
@@ -204,19 +210,19 @@ fn correction(
         EntryDetail::Supplement { nutrient, .. } => {
             correction.value = values::dose_of(*nutrient, words, wrong)?;
         }
-        EntryDetail::Milk { .. } => correction.milk = values::milks(visit, words, wrong)?,
+        EntryDetail::Milk { .. } => correction.milk = values::milks(request, words, wrong)?,
         _ => correction.words = Some(words.to_string()),
     }
     Ok(Some(correction))
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     entry: &LogEntry,
     sent: Option<&Fields>,
     wrong: Wrong,
 ) -> EntryPage {
-    let settings = &visit.book.settings;
+    let settings = &request.book.settings;
     let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
     let (mut meals, mut children) = (Vec::new(), Vec::new());
     if let EntryDetail::Meal { meal, .. } = &entry.detail {
@@ -224,7 +230,7 @@ fn filled(
         meals = phrases::meals(settings, &value("meal", meal.clone()));
     }
     EntryPage {
-        frame: Layout::of(visit, "Correct an entry", HERE),
+        layout: Layout::of(request, "Correct an entry", HERE),
         number: entry.number,
         heading: heading(entry),
         words: entry_words(entry, &settings.currency),

@@ -3,11 +3,12 @@
 mod entry;
 mod values;
 
+use std::sync::Arc;
+
 use askama::Template;
 use axum::Router;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use std::sync::Arc;
 
 use crate::notebook::Standing;
 use crate::report::LogLine;
@@ -16,18 +17,18 @@ use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::name_planned;
-use crate::web::router::{form, page};
+use crate::web::router::{form, form_route, page};
 use crate::words::{day, grouped};
 
 /// The address of the room.
 pub(super) const HERE: &str = "/history";
-/// So many days are shown at once.
+/// The days that are shown at once.
 const DAYS: i64 = 14;
 
 #[derive(Template)]
 #[template(path = "web/history.html")]
 struct HistoryPage {
-    frame: Layout,
+    layout: Layout,
     days: Vec<(String, Vec<ShownEntry>)>,
     /// The days before and after those that are shown.
     earlier: Date,
@@ -45,28 +46,30 @@ struct ShownEntry {
     can_put_back: bool,
 }
 
-/// The addresses of the room.
+/// The routes of the room.
 pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route(HERE, page(show))
         .route("/history/{entry}", form(entry::show, entry::correct))
-        .route(
-            "/history/{entry}/seen",
-            crate::web::router::form_route(entry::seen),
-        )
+        .route("/history/{entry}/seen", form_route(entry::seen))
 }
 
 /// Shows two weeks of entries: of the child that is seen, and of the household.
-fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let to = visit.asked.query.text("to").parse().unwrap_or(visit.today);
+fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let to = request
+        .address
+        .query
+        .text("to")
+        .parse()
+        .unwrap_or(request.today);
     let from = to.saturating_sub((DAYS - 1).days());
-    let all = !visit.asked.query.text("all").is_empty();
+    let all = !request.address.query.text("all").is_empty();
     // What is planned for days to come is written down as well.
-    let last = if to == visit.today { Date::MAX } else { to };
-    let currency = &visit.book.settings.currency;
-    let mut entries = visit.record()?.log((from, last), all)?;
-    name_planned(visit, &mut entries)?;
-    let seen = entries.iter().filter(|entry| visit.is_seen(&entry.child));
+    let last = if to == request.today { Date::MAX } else { to };
+    let currency = &request.book.settings.currency;
+    let mut entries = request.record()?.log((from, last), all)?;
+    name_planned(request, &mut entries)?;
+    let seen = entries.iter().filter(|entry| request.is_seen(&entry.child));
     let shown = seen.map(|entry| {
         let line = LogLine::new(entry, currency);
         let in_force = matches!(entry.standing, Standing::First | Standing::Corrected);
@@ -80,9 +83,9 @@ fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     });
     Reply::page(&HistoryPage {
         days: grouped(shown),
-        frame: Layout::of(visit, "History", HERE),
+        layout: Layout::of(request, "History", HERE),
         earlier: from.saturating_sub(1.day()),
-        later: (to < visit.today).then(|| to.saturating_add(DAYS.days()).min(visit.today)),
+        later: (to < request.today).then(|| to.saturating_add(DAYS.days()).min(request.today)),
         all,
         to,
     })

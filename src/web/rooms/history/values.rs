@@ -1,4 +1,4 @@
-//! The value of an entry in its form: as it is shown, and as it is typed anew.
+//! The value of an entry in its form: as it is shown, and as a new one is typed.
 
 use data_import::NutrientId;
 use jiff::civil::Date;
@@ -14,7 +14,8 @@ use crate::web::fields::{Wrong, with_meant};
 use crate::web::request::PageRequest;
 use crate::words::joined;
 
-/// Whether what was typed is the value as the form shows it: a rounded one is not taken for another.
+/// Whether the text is the value as the form shows it, so that its rounding is not taken for a
+/// change.
 pub(super) fn is_shown(entry: &LogEntry, words: &str) -> bool {
     field(entry).is_some_and(|shown| shown.value == words)
 }
@@ -26,7 +27,8 @@ pub(super) fn measure((what, day): (&str, Date), words: &str, wrong: &mut Wrong)
         "length" => Measured::Length,
         _ => Measured::Head,
     };
-    noted(measurement(day, what, words).map(|one| one.value), wrong)
+    let read = measurement(day, what, words);
+    noted(read.map(|measured| measured.value), wrong)
 }
 
 /// A dose in the unit of the nutrient table; what is wrong is noted.
@@ -49,7 +51,7 @@ fn noted(read: Result<f64, Problem>, wrong: &mut Wrong) -> Option<f64> {
 
 /// The milks of a day in the words of a parent; what is not clear is noted.
 pub(super) fn milks(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     words: &str,
     wrong: &mut Wrong,
 ) -> Result<Option<Vec<MilkPart>>, PageError> {
@@ -57,11 +59,11 @@ pub(super) fn milks(
     if typed.is_empty() {
         wrong.say("words", "Write the milk of the day, or none.");
     }
-    let mut reader = Reader::new(visit, Context::Drink);
+    let mut reader = Reader::new(request, Context::Drink);
     let mut milks = Vec::new();
     let meant = |unclear: &str, meant: &str| with_meant(words, unclear, meant);
-    for one in typed.iter().filter(|one| *one != "none") {
-        let Some(taken) = wrong.check_food("words", reader.sure(one), meant)? else {
+    for milk in typed.iter().filter(|milk| *milk != "none") {
+        let Some(taken) = wrong.check_food("words", reader.sure(milk), meant)? else {
             return Ok(None);
         };
         milks.push(milk_part(&taken)?);
@@ -71,18 +73,18 @@ pub(super) fn milks(
 
 /// The milks of a day as a parent writes them.
 fn written(milks: &[EntryPart]) -> String {
-    let one = |part: &EntryPart| match part {
+    let milk = |part: &EntryPart| match part {
         EntryPart::Feeds(feeds, _) => format!("breast {feeds} feeds"),
         EntryPart::Food(mass, _, id) => format!("{} g {id}", mass.grams()),
         _ => "breast".to_string(),
     };
     match milks {
         [] => "none".into(),
-        milks => joined(milks.iter().map(one), ", "),
+        milks => joined(milks.iter().map(milk), ", "),
     }
 }
 
-/// A field that only one kind of entry has.
+/// The field for the value of an entry.
 #[derive(Debug)]
 pub(super) struct EntryField {
     pub(super) label: &'static str,
@@ -92,7 +94,7 @@ pub(super) struct EntryField {
     pub(super) value: String,
 }
 
-/// The field that only the kind of entry has; `None` where it has none.
+/// The field for the value of an entry, by its kind; `None` where it has none.
 pub(super) fn field(entry: &LogEntry) -> Option<EntryField> {
     let words = |label, words: &String| (label, "In your words.", "text", words.clone());
     let (label, hint, inputmode, value) = match &entry.detail {

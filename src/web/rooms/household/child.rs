@@ -1,9 +1,10 @@
-//! What the book says of a child, corrected; and another name for it, in the whole record.
+//! The page on which what the book says of a child is changed, and on which the child is renamed in
+//! the whole record.
 
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, LONGEST_NAME, address, child, frame};
+use super::{ChildForm, address, check_name, child, layout};
 use crate::day::{DayReader, DayUse};
 use crate::household::{
     AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
@@ -22,15 +23,17 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::words::capital;
 
-/// Words of the household are no longer than this.
+/// The longest description of how milk is fed, in characters.
 const LONGEST: usize = 200;
-/// Whole weeks before the due date: more than 17 is before the 23rd week.
+/// The most whole weeks before the due date: a birth at 23 of 40 weeks (judgement).
 const MOST_WEEKS_EARLY: u32 = 17;
+/// The choices for the sex: value, label, and meaning.
 const SEXES: [(&str, &str, Option<Sex>); 3] = [
     ("girl", "girl", Some(Sex::Girl)),
     ("boy", "boy", Some(Sex::Boy)),
     ("", "not said", None),
 ];
+/// The choices for eczema: value, label, and meaning.
 const ECZEMAS: [(&str, &str, Eczema); 5] = [
     ("none", "none", Eczema::None),
     ("mild", "mild", Eczema::Mild),
@@ -42,7 +45,7 @@ const ECZEMAS: [(&str, &str, Eczema); 5] = [
 #[derive(Template)]
 #[template(path = "web/household-child.html")]
 struct ChildPage {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     facts: String,
     born: String,
@@ -51,7 +54,7 @@ struct ChildPage {
     weeks_early: String,
     eczemas: Vec<SelectOption>,
     allergies: String,
-    /// What each of them stops, and what is in doubt about it.
+    /// What each allergy stops, and what is in doubt about it.
     allergies_read: Vec<AllergyReading>,
     milk: String,
     name: String,
@@ -59,22 +62,22 @@ struct ChildPage {
 }
 
 /// Shows the forms.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let child = child(visit, &visit.asked.query)?;
-    Reply::page(&filled(visit, child, None, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let child = child(request, &request.address.query)?;
+    Reply::page(&filled(request, child, None, Wrong::default())?)
 }
 
 /// Changes what the book says.
-pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
-    let changes = changes(child, fields, visit.today, &mut wrong);
+    let changes = changes(child, fields, request.today, &mut wrong);
     if let (Some(changes), true) = (changes, wrong.is_empty()) {
-        let mut book = visit.book.clone();
+        let mut book = request.book.clone();
         let changed = change_child(&mut book, &child.name, &changes);
         if wrong.take("born", changed)?.is_some() {
-            let store = visit.record()?;
-            let facts = |child: &Child| facts(child, store, visit.today);
+            let store = request.record()?;
+            let facts = |child: &Child| facts(child, store, request.today);
             let now = book.child(&child.name).map(facts).transpose()?;
             let mut more = vec![format!("Before: {}.", facts(child)?)];
             for (name, meals) in meals_before_birth(&book, store)? {
@@ -83,8 +86,8 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
                 }
             }
             if let Some(allergies) = &changes.allergies {
-                for one in read_allergies(&visit.foods()?, allergies)? {
-                    more.extend(one.sentences());
+                for allergy in read_allergies(&request.foods()?, allergies)? {
+                    more.extend(allergy.sentences());
                 }
             }
             let now = now.unwrap_or_default();
@@ -95,23 +98,18 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(Reply::Done(address("child", &child.name), notice));
         }
     }
-    Reply::wrong(&filled(visit, child, Some(fields), wrong)?)
+    Reply::wrong(&filled(request, child, Some(fields), wrong)?)
 }
 
 /// Gives a child another name, in the book and in the record.
-pub(super) fn rename(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let name = fields.text("name");
-    if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
-        wrong.say(
-            "name",
-            format!("A name has at most {LONGEST_NAME} letters."),
-        );
-    }
+    check_name(name, &mut wrong);
     if wrong.is_empty() {
-        let (mut book, mut store) = (visit.book.clone(), visit.store()?);
-        let renamed = rename_child(&mut book, &mut store, (&child.name, name), visit.today);
+        let (mut book, mut store) = (request.book.clone(), request.store()?);
+        let renamed = rename_child(&mut book, &mut store, (&child.name, name), request.today);
         if wrong.take("name", renamed)?.is_some() {
             let words = format!("{} is called {name}, in the whole record.", child.name);
             return Ok(Reply::Done(address("child", name), Notice::of(words)));
@@ -119,12 +117,12 @@ pub(super) fn rename(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     }
     let page = ChildPage {
         name: name.to_string(),
-        ..filled(visit, child, None, wrong)?
+        ..filled(request, child, None, wrong)?
     };
     Reply::wrong(&page)
 }
 
-/// What the form says otherwise than the book; `None` after a mistake.
+/// The values of the form that differ from the book; `None` after a mistake.
 fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<ChildChanges> {
     let born = phrases::day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong);
     let sex = SEXES
@@ -152,7 +150,7 @@ fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Op
     })
 }
 
-/// The weight at birth as it is to be written, in kilograms where no unit is.
+/// The weight at birth as the book is to have it, in kilograms where no unit is typed.
 fn birth_weight(fields: &Fields, wrong: &mut Wrong) -> Option<String> {
     let text = fields.text("birth-weight");
     let text = match read_number(text) {
@@ -183,7 +181,7 @@ fn facts(child: &Child, store: &Store, today: Date) -> Result<String, PageError>
 
 /// The page: with the fields that were sent, else as the book has them.
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     child: &Child,
     sent: Option<&Fields>,
     wrong: Wrong,
@@ -197,9 +195,9 @@ fn filled(
         .weeks_early
         .map_or(String::new(), |weeks| weeks.to_string());
     Ok(ChildPage {
-        frame: frame(visit, child, "About"),
-        form: ChildForm::of(visit, child, "child")?,
-        facts: capital(&facts(child, visit.record()?, visit.today)?),
+        layout: layout(request, child, "About"),
+        form: ChildForm::of(request, child, "child")?,
+        facts: capital(&facts(child, request.record()?, request.today)?),
         born: value("born", child.born.to_string()),
         sexes: SEXES
             .map(|(value, label, _)| SelectOption::of(value, label, &sex))
@@ -215,7 +213,7 @@ fn filled(
         allergies: value("allergies", child.allergies.join(", ")),
         allergies_read: match child.allergies.as_slice() {
             [] => Vec::new(),
-            all => read_allergies(&visit.foods()?, all)?,
+            all => read_allergies(&request.foods()?, all)?,
         },
         milk: value("milk", child.milk.clone().unwrap_or_default()),
         name: String::new(),

@@ -17,32 +17,32 @@ const PAGE: &str = "/household/devices";
 #[derive(Template)]
 #[template(path = "web/household-devices.html")]
 struct DevicesPage {
-    frame: Layout,
+    layout: Layout,
     devices: Vec<(PairedDevice, String)>,
 }
 
 /// Shows the list.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let devices = visit.record()?.paired_devices(visit.today)?;
-    let with_words = devices.into_iter().map(|one| {
-        let words = device_words(&one);
-        (one, words)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let devices = request.record()?.paired_devices(request.today)?;
+    let with_words = devices.into_iter().map(|device| {
+        let words = device_words(&device);
+        (device, words)
     });
     Reply::page(&DevicesPage {
-        frame: Layout::of(visit, "Devices", HERE),
+        layout: Layout::of(request, "Devices", HERE),
         devices: with_words.collect(),
     })
 }
 
-/// Lets a device in no more.
-pub(super) fn drop_one(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+/// Drops a device: it is not let in any more.
+pub(super) fn drop_one(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let number = fields
         .text("device")
         .parse()
         .map_err(|_| PageError::NotFound)?;
-    let mut store = visit.store()?;
-    let devices = store.paired_devices(visit.today)?;
-    let dropped = devices.into_iter().find(|one| one.number == number);
+    let mut store = request.store()?;
+    let devices = store.paired_devices(request.today)?;
+    let dropped = devices.into_iter().find(|device| device.number == number);
     let words = match dropped {
         Some(device) if store.drop_device(number)? => {
             format!("Dropped: {} is let in no more.", device.name)

@@ -21,7 +21,7 @@ const PAGE: &str = "/household/jars";
 #[derive(Template)]
 #[template(path = "web/household-jars.html")]
 struct JarsPage<'a> {
-    frame: Layout,
+    layout: Layout,
     jars: Vec<ListedJar>,
     currency: &'a str,
     name: &'a str,
@@ -39,12 +39,12 @@ struct ListedJar {
 }
 
 /// Shows the jars and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default()))
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default()))
 }
 
 /// Adds a jar, or changes the one of this name.
-pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let name = phrases::short(fields, "name", LONGEST_NAME, &mut wrong).unwrap_or_default();
     if name.is_empty() || name.contains(char::is_control) {
@@ -64,13 +64,13 @@ pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
             price: Some(fields.text("price")),
             recipes: Some(listed(fields.text("recipes"))),
         };
-        let mut book = visit.book.clone();
+        let mut book = request.book.clone();
         if wrong.take("price", put_jar(&mut book, &jar))?.is_some() {
             let words = |jars: &[ReadyMade]| {
                 let jar = jars.iter().find(|jar| jar.name == name);
-                jar.map(|jar| jar_words(jar, &visit.book.settings.currency))
+                jar.map(|jar| jar_words(jar, &request.book.settings.currency))
             };
-            let before = words(&visit.book.settings.ready_made);
+            let before = words(&request.book.settings.ready_made);
             let now = words(&book.settings.ready_made).unwrap_or_default();
             let notice = Notice {
                 more: before
@@ -82,16 +82,16 @@ pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
             return Ok(Reply::Done(PAGE.into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong))
+    Reply::wrong(&filled(request, fields, wrong))
 }
 
 /// Removes a jar; the form is filled in with it, so that one tap puts it back.
-pub(super) fn remove(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let settings = &visit.book.settings;
+pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let settings = &request.book.settings;
     let mut jars = settings.ready_made.iter();
     let jar = jars.find(|jar| jar.name == fields.text("name"));
     let jar = jar.ok_or(PageError::NotFound)?;
-    visit.book.clone().remove("ready_made", &jar.name)?;
+    request.book.clone().remove("ready_made", &jar.name)?;
     let notice = Notice {
         more: vec!["The form has it still: save it, and it is back.".into()],
         ..Notice::of(format!("Removed. {}.", jar_words(jar, &settings.currency)))
@@ -109,8 +109,8 @@ fn path(jar: &ReadyMade) -> String {
     format!("{PAGE}?{}", query.finish())
 }
 
-fn filled<'a>(visit: &'a PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> JarsPage<'a> {
-    let settings = &visit.book.settings;
+fn filled<'a>(request: &'a PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> JarsPage<'a> {
+    let settings = &request.book.settings;
     let jars = settings.ready_made.iter();
     let jars = jars.map(|jar| ListedJar {
         name: jar.name.clone(),
@@ -128,7 +128,7 @@ fn filled<'a>(visit: &'a PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> J
         path: path(jar),
     });
     JarsPage {
-        frame: Layout::of(visit, "Jars to compare with", HERE),
+        layout: Layout::of(request, "Jars to compare with", HERE),
         jars: jars.collect(),
         currency: &settings.currency,
         name: fields.text("name"),

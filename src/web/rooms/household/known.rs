@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, frame};
+use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
 use crate::food::Food;
 use crate::household::know_foods;
 use crate::notebook::ChildEntry;
@@ -17,13 +17,13 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::words::{day, joined, quoted};
 
-/// So many foods are offered where several may be meant.
+/// The most foods that are offered where several may be meant.
 const OFFERED: usize = 4;
 
 #[derive(Template)]
 #[template(path = "web/household-known.html")]
 struct KnownPage<'a> {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     foods: &'a str,
     words: &'a str,
@@ -34,23 +34,23 @@ struct KnownPage<'a> {
 }
 
 /// Shows the foods and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records that a child knows foods.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
-    let foods = named(visit, fields, &mut wrong)?;
+    let foods = named(request, fields, &mut wrong)?;
     let words = phrases::short(fields, "words", LONGEST, &mut wrong);
     let seen = phrases::seen(fields, &mut wrong);
-    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(words), Some(seen), Some(on), true) = (words, seen, on, wrong.is_empty()) {
-        let mut store = visit.store()?;
-        let pantry = visit.foods()?;
+        let mut store = request.store()?;
+        let pantry = request.foods()?;
         let (numbers, found) = know_foods(
-            (&visit.book, &mut store),
+            (&request.book, &mut store),
             &pantry,
             (child, on),
             &foods,
@@ -68,12 +68,12 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         };
         return Ok(Reply::Done(address("known", &child.name), notice));
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
-/// The foods in the form; those that are not clear are noted.
+/// The foods in the form; unclear ones are noted.
 fn named(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Vec<Food>, PageError> {
@@ -82,17 +82,17 @@ fn named(
     if typed.is_empty() && wrong.is_empty() {
         wrong.say("foods", "Write the foods, such as: egg, peanut butter.");
     }
-    let mut reader = Reader::new(visit, Context::Table);
+    let mut reader = Reader::new(request, Context::Table);
     let mut foods = Vec::new();
-    for one in &typed {
-        let mut found = reader.named(one)?;
+    for words in &typed {
+        let mut found = reader.named(words)?;
         match found.len() {
             1 => foods.append(&mut found),
             0 => wrong.say(
                 "foods",
                 format!(
                     "No food is called {}: find it by its name in the room Foods.",
-                    quoted(one)
+                    quoted(words)
                 ),
             ),
             _ => {
@@ -103,7 +103,7 @@ fn named(
                 );
                 wrong.say(
                     "foods",
-                    format!("{} may be several foods: write {choices}.", quoted(one)),
+                    format!("{} may be several foods: write {choices}.", quoted(words)),
                 );
             }
         }
@@ -112,21 +112,21 @@ fn named(
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<KnownPage<'a>, PageError> {
-    let child = child(visit, fields)?;
+    let child = child(request, fields)?;
     Ok(KnownPage {
-        frame: frame(visit, child, "Known foods"),
-        form: ChildForm::of(visit, child, "known")?,
+        layout: layout(request, child, "Known foods"),
+        form: ChildForm::of(request, child, "known")?,
         foods: fields.text("foods"),
         words: fields.text("words"),
         seen: fields.text("seen"),
-        on: phrases::or_today(visit, fields),
+        on: phrases::or_today(request, fields),
         entries: entries(
-            visit,
-            visit.record()?,
+            request,
+            request.record()?,
             (child, ChildEntry::Known),
             child.born,
         )?,

@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, address, child, entries, frame};
+use super::{ChildForm, ListedEntry, address, child, entries, layout};
 use crate::household::{drink, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
@@ -25,13 +25,13 @@ use crate::words::{capital, day, joined};
 
 /// The page of the form.
 const PAGE: &str = "/household/milk";
-/// Entries of so many days are listed.
+/// The days whose entries are listed (judgement).
 const DAYS_BACK: i32 = 28;
-/// The name of a formula is no longer than this.
+/// The longest name of a formula, in characters.
 const LONGEST: usize = 100;
-/// A day has no more feeds than this.
+/// The most feeds of a day (judgement).
 const MOST_FEEDS: u32 = 30;
-/// More millilitres of a milk a day are a slip of the number (judgement).
+/// The most millilitres of a milk a day; more is taken for a slip of the number (judgement).
 const MOST_A_DAY: f64 = 3000.0;
 /// Choices for what a child has at the breast, with their values in the form.
 const AT_THE_BREAST: [(&str, &str); 4] = [
@@ -45,7 +45,7 @@ const LASTS: [(&str, &str); 2] = [("from", "from this day on"), ("day", "on this
 #[derive(Template)]
 #[template(path = "web/household-milk.html")]
 struct MilkPage {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     /// What counts today, in a few words; empty where nothing is on record.
     now: String,
@@ -62,20 +62,20 @@ struct MilkPage {
 }
 
 /// Shows the form, filled in as it was last.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let child = child(visit, &visit.asked.query)?;
-    let last = last_told(visit, visit.record()?, child)?;
-    Reply::page(&filled(visit, &last, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let child = child(request, &request.address.query)?;
+    let last = last_entered(request, request.record()?, child)?;
+    Reply::page(&filled(request, &last, Wrong::default())?)
 }
 
 /// Records what a child drinks a day.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
-    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    let on = phrases::on(request, fields, Some(child), &mut wrong);
     let one_day = fields.text("lasts") == "day";
     let typed = typed(fields, &mut wrong);
-    let parts = read(visit, &typed, &mut wrong)?;
+    let parts = read(request, &typed, &mut wrong)?;
     if let (Some(on), true) = (on, wrong.is_empty()) {
         let new = NewMilk {
             day: on,
@@ -83,12 +83,18 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             child: &child.name,
             parts: &parts,
         };
-        let (mut store, pantry) = (visit.store()?, visit.foods()?);
+        let (mut store, pantry) = (request.store()?, request.foods()?);
         let meant = |found: &[Objection]| is_meant(fields, found);
-        let recorded = drink(&visit.book, &mut store, &pantry, (&[child], meant), &[new]);
+        let recorded = drink(
+            &request.book,
+            &mut store,
+            &pantry,
+            (&[child], meant),
+            &[new],
+        );
         if let Some(judged) = wrong.take("breast", recorded)? {
             let Some(numbers) = &judged.recorded else {
-                return stopped(visit, &judged.objections, fields, (PAGE, super::HERE));
+                return stopped(request, &judged.objections, fields, (PAGE, super::HERE));
             };
             let notice = Notice {
                 shown: ShownObjections::of(&judged.objections, &[]),
@@ -99,7 +105,7 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(Reply::Done(address("milk", &child.name), notice));
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 /// What was recorded, in a sentence.
@@ -112,7 +118,7 @@ fn done(child: &Child, (on, one_day): (Date, bool), typed: &[(&str, String)]) ->
     if one_day {
         format!("{name}, on {on}: {words}.")
     } else {
-        format!("{name}, from {on} on, until you say it anew: {words}.")
+        format!("{name}, from {on} on, until you change it: {words}.")
     }
 }
 
@@ -211,13 +217,13 @@ fn millilitres(fields: &Fields, name: &'static str, wrong: &mut Wrong) -> Option
     Some(text.to_string()).filter(|text| !text.is_empty())
 }
 
-/// The milks that are meant; what is not clear is noted.
+/// The milks that are meant; unclear ones are noted.
 fn read(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     typed: &[(&'static str, String)],
     wrong: &mut Wrong,
 ) -> Result<Vec<MilkPart>, PageError> {
-    let mut reader = Reader::new(visit, Context::Drink);
+    let mut reader = Reader::new(request, Context::Drink);
     let mut parts = Vec::new();
     for (field, words) in typed {
         if let Some(taken) = wrong.check_food(field, reader.sure(words), name_meant)? {
@@ -227,7 +233,8 @@ fn read(
     Ok(parts)
 }
 
-/// What is meant without the amount before it, which has a field of its own; `None` for more than one milk.
+/// What is meant without the amount before it, which has a field of its own; `None` for more than
+/// one milk.
 fn name_meant(unclear: &str, meant: &str) -> Option<String> {
     // "200ml" and "200 ml" are the same amount.
     let typed: String = unclear.split_whitespace().collect();
@@ -238,12 +245,16 @@ fn name_meant(unclear: &str, meant: &str) -> Option<String> {
     Some(name).filter(|name| !name.is_empty() && !name.contains(','))
 }
 
-/// The fields as they were told last: what is fed at the breast, and which formula.
-fn last_told(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Fields, PageError> {
-    let from = visit.today.saturating_sub(DAYS_BACK.days());
+/// The fields as they were entered last: what is fed at the breast, and which formula.
+fn last_entered(
+    request: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<Fields, PageError> {
+    let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Milk, from)?;
-    let mut told = form_urlencoded::Serializer::new(String::new());
-    told.append_pair("child", &child.name);
+    let mut last = form_urlencoded::Serializer::new(String::new());
+    last.append_pair("child", &child.name);
     let parts = found.iter().find_map(|entry| match &entry.detail {
         EntryDetail::Milk { parts, .. } => Some(parts.as_slice()),
         _ => None,
@@ -253,22 +264,22 @@ fn last_told(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Fi
         match part {
             EntryPart::Feeds(feeds, _) => {
                 breast = Some("feeds");
-                told.append_pair("one-side", &feeds.to_string());
+                last.append_pair("one-side", &feeds.to_string());
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
             EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
-                told.append_pair("formula", id);
+                last.append_pair("formula", id);
             }
             _ => {}
         }
     }
-    told.append_pair("breast", breast.unwrap_or("wanted"));
-    Ok(Fields::parse(told.finish().as_bytes()))
+    last.append_pair("breast", breast.unwrap_or("wanted"));
+    Ok(Fields::parse(last.finish().as_bytes()))
 }
 
-fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<MilkPage, PageError> {
-    let child = child(visit, fields)?;
-    let (store, today) = (visit.record()?, visit.today);
+fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<MilkPage, PageError> {
+    let child = child(request, fields)?;
+    let (store, today) = (request.record()?, request.today);
     let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
     let now = days.into_iter().find_map(|day| day.milk);
     let text = |name: &str| fields.text(name).to_string();
@@ -284,8 +295,8 @@ fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<Milk
     };
     let from = today.saturating_sub(DAYS_BACK.days());
     Ok(MilkPage {
-        frame: frame(visit, child, "Milk"),
-        form: ChildForm::of(visit, child, "milk")?,
+        layout: layout(request, child, "Milk"),
+        form: ChildForm::of(request, child, "milk")?,
         now: now.map_or(String::new(), |milks| capital(&milks_in_short(&milks))),
         breast: options(&AT_THE_BREAST, fields.text("breast")),
         one_side: text("one-side"),
@@ -294,8 +305,8 @@ fn filled(visit: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<Milk
         formula: text("formula"),
         amount: text("amount"),
         lasts: options(&LASTS, lasts),
-        on: phrases::or_today(visit, fields),
-        entries: entries(visit, store, (child, ChildEntry::Milk), from)?,
+        on: phrases::or_today(request, fields),
+        entries: entries(request, store, (child, ChildEntry::Milk), from)?,
         wrong,
     })
 }

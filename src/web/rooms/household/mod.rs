@@ -1,5 +1,5 @@
-//! What the book knows of the household beside its meals: children, milk, weight, supplements, texture, notes, known foods; trays,
-//! jars, rules, own foods.
+//! What the book holds of the household beside its meals: children, milk, weight, supplements,
+//! texture, notes, known foods; trays, jars, rules, own foods.
 
 mod child;
 mod devices;
@@ -26,7 +26,7 @@ use crate::notebook::{Child, ChildEntry, Store};
 use crate::report::entry_words;
 use crate::web::AppState;
 use crate::web::error::PageError;
-use crate::web::fields::Fields;
+use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::request::PageRequest;
 use crate::web::router::{form, form_route};
@@ -35,12 +35,12 @@ use crate::words::{capital, day};
 
 /// The address of the room.
 const HERE: &str = "/household";
-/// A name is no longer than this.
+/// The longest name, in characters.
 const LONGEST_NAME: usize = 80;
-/// Words are no longer than this.
+/// The longest text of a note, in characters.
 const LONGEST: usize = 500;
 
-/// The addresses of the room.
+/// The routes of the room.
 pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
     Router::new()
         .route(HERE, form(overview::show, overview::add))
@@ -72,22 +72,22 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
         .route("/household/foods", form(own_food::show, own_food::add))
 }
 
-/// What every form about a child has.
+/// The parts that every form about a child has.
 struct ChildForm {
     token: String,
-    /// Another value each time the form is shown, so that it is recorded once.
+    /// A value that differs each time the form is shown, so that one form is recorded once.
     once: String,
     /// The name of the child.
     child: String,
-    /// The address of the page, for the way back after something was taken back.
+    /// The address of the page, to which undoing an entry leads back.
     here: String,
 }
 
 impl ChildForm {
     /// `page` is the last part of the address.
-    fn of(visit: &PageRequest<'_>, child: &Child, page: &str) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, child: &Child, page: &str) -> Result<Self, PageError> {
         Ok(Self {
-            token: visit.kitchen.token().text().to_string(),
+            token: request.state.token().text().to_string(),
             once: once_key()?,
             child: child.name.clone(),
             here: address(page, &child.name),
@@ -96,16 +96,26 @@ impl ChildForm {
 }
 
 /// The layout of a page about a child.
-fn frame(visit: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
-    Layout::of(visit, format!("{title}: {}", child.name), HERE)
+fn layout(request: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
+    Layout::of(request, format!("{title}: {}", child.name), HERE)
 }
 
-/// The child that an address or a form names, or the one that is seen, or the only one.
-fn child<'a>(visit: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+/// The child that an address or a form names, else the child that is seen, else the only child.
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let name = name.or(visit.seen_child().map(|child| child.name.as_str()));
-    let child = visit.book.settings.child(name);
+    let name = name.or(request.seen_child().map(|child| child.name.as_str()));
+    let child = request.book.settings.child(name);
     child.map_err(|_| PageError::NotFound)
+}
+
+/// Notes that a name of a child is too long, or not one line.
+fn check_name(name: &str, wrong: &mut Wrong) {
+    if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
+        wrong.say(
+            "name",
+            format!("A name has at most {LONGEST_NAME} letters."),
+        );
+    }
 }
 
 /// The address of a page about a child.
@@ -115,7 +125,7 @@ fn address(page: &str, child: &str) -> String {
     format!("{HERE}/{page}?{}", query.finish())
 }
 
-/// An entry that is listed below a form.
+/// An entry in the list below a form.
 struct ListedEntry {
     number: i64,
     day: String,
@@ -126,12 +136,12 @@ struct ListedEntry {
 
 /// The entries of a kind about a child since a day, the newest first.
 fn entries(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     (child, kind): (&Child, ChildEntry),
     from: Date,
 ) -> Result<Vec<ListedEntry>, PageError> {
-    let currency = &visit.book.settings.currency;
+    let currency = &request.book.settings.currency;
     let found = store.entries_about(&child.name, kind, from)?;
     let listed = found.iter().map(|entry| ListedEntry {
         number: entry.number,
@@ -142,11 +152,11 @@ fn entries(
     Ok(listed.collect())
 }
 
-/// Values with commas between them, none of them empty.
+/// The values of a list with commas, without empty ones.
 fn listed(text: &str) -> Vec<String> {
     let parts = text.split(',').map(str::trim);
     parts
-        .filter(|one| !one.is_empty())
+        .filter(|part| !part.is_empty())
         .map(String::from)
         .collect()
 }

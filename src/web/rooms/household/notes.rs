@@ -3,7 +3,7 @@
 use askama::Template;
 use jiff::ToSpan as _;
 
-use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, frame};
+use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
 use crate::notebook::{ChildEntry, NOTE_TOPICS, Note};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -13,13 +13,13 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::words::day;
 
-/// Notes of so many days are listed.
+/// The days whose notes are listed (judgement).
 const DAYS_BACK: i32 = 28;
 
 #[derive(Template)]
 #[template(path = "web/household-notes.html")]
 struct NotesPage<'a> {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     topics: Vec<SelectOption>,
     words: &'a str,
@@ -29,13 +29,13 @@ struct NotesPage<'a> {
 }
 
 /// Shows the notes and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a note.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let topic = fields.text("topic");
     if !NOTE_TOPICS.contains(&topic) {
@@ -45,14 +45,14 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     if words.is_some_and(str::is_empty) {
         wrong.say("words", "Write the note.");
     }
-    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(words), Some(on), true) = (words, on, wrong.is_empty()) {
         let note = Note {
             day: on,
             topic: topic.to_string(),
             words: words.to_string(),
         };
-        let number = visit.store()?.note(&child.name, &note)?;
+        let number = request.store()?.note(&child.name, &note)?;
         let notice = Notice {
             more: vec!["It is printed on the page of the visit.".into()],
             entry: Some(number),
@@ -64,26 +64,26 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         };
         return Ok(Reply::Done(address("notes", &child.name), notice));
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<NotesPage<'a>, PageError> {
-    let child = child(visit, fields)?;
-    let from = visit.today.saturating_sub(DAYS_BACK.days());
+    let child = child(request, fields)?;
+    let from = request.today.saturating_sub(DAYS_BACK.days());
     let chosen = fields.text("topic");
     Ok(NotesPage {
-        frame: frame(visit, child, "Notes"),
-        form: ChildForm::of(visit, child, "notes")?,
+        layout: layout(request, child, "Notes"),
+        form: ChildForm::of(request, child, "notes")?,
         topics: NOTE_TOPICS
             .map(|topic| SelectOption::of(topic, topic, chosen))
             .into(),
         words: fields.text("words"),
-        on: phrases::or_today(visit, fields),
-        entries: entries(visit, visit.record()?, (child, ChildEntry::Note), from)?,
+        on: phrases::or_today(request, fields),
+        entries: entries(request, request.record()?, (child, ChildEntry::Note), from)?,
         wrong,
     })
 }

@@ -1,10 +1,10 @@
-//! The room itself: a row for each thing that can be told, with how it stands; and a child to be added.
+//! The room itself: a row for each form, with what is on record; and the form that adds a child.
 
 use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{HERE, LONGEST_NAME, address};
+use super::{HERE, address, check_name};
 use crate::day::{DayReader, DayUse};
 use crate::food::own_names;
 use crate::household::{ChildChanges, add_child, eaten_days};
@@ -22,13 +22,13 @@ use crate::web::rooms::phrases;
 use crate::web::sent_forms::once_key;
 use crate::words::{capital, counted, day, joined};
 
-/// Notes and whole days are looked at so many days back.
+/// The days whose notes and whole days are summarised (judgement).
 const DAYS_BACK: i32 = 7;
 
 #[derive(Template)]
 #[template(path = "web/household.html")]
 struct HouseholdPage<'a> {
-    frame: Layout,
+    layout: Layout,
     children: Vec<(String, Vec<HouseholdRow>)>,
     rows: Vec<HouseholdRow>,
     once: String,
@@ -38,47 +38,42 @@ struct HouseholdPage<'a> {
     wrong: Wrong,
 }
 
-/// A door to a form, with how things stand.
+/// A link to a form, with what is on record.
 struct HouseholdRow {
     path: String,
     title: &'static str,
-    /// Of whom it is; empty for the household.
+    /// The name of the child that it is about; empty for the household.
     of: String,
     state: String,
 }
 
 /// Shows the rows.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &Fields::default(), Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &Fields::default(), Wrong::default())?)
 }
 
 /// Adds a child, with its weight of today where it is given.
-pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let name = fields.text("name");
-    if name.chars().count() > LONGEST_NAME || name.contains(char::is_control) {
-        wrong.say(
-            "name",
-            format!("A name has at most {LONGEST_NAME} letters."),
-        );
-    }
-    let reader = DayReader::new(visit.today, DayUse::Birth);
+    check_name(name, &mut wrong);
+    let reader = DayReader::new(request.today, DayUse::Birth);
     let born = phrases::day(fields, "born", &reader, &mut wrong);
     let weight = super::size::typed(
         fields,
         "weight",
-        (visit.today, Measured::Weight),
+        (request.today, Measured::Weight),
         &mut wrong,
     );
     if let (Some(born), true) = (born, wrong.is_empty()) {
-        let mut book = visit.book.clone();
+        let mut book = request.book.clone();
         let added = add_child(&mut book, (name, born), &ChildChanges::default());
         if wrong.take("name", added)?.is_some() {
             let weighed: Vec<Measurement> = weight.into_iter().collect();
-            visit.store()?.measure(name, &weighed)?;
+            request.store()?.measure(name, &weighed)?;
             let weighs = weighed
                 .first()
-                .map(|one| format!("Weight today: {}.", measured(one)));
+                .map(|weight| format!("Weight today: {}.", measured(weight)));
             let more = "Allergies, eczema and an early birth change what a child may be given: say them under About.";
             let notice = Notice {
                 more: weighs.into_iter().chain([more.to_string()]).collect(),
@@ -87,21 +82,21 @@ pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
             return Ok(Reply::Done(HERE.into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<HouseholdPage<'a>, PageError> {
-    let store = visit.record()?;
-    let children = visit.children().iter();
-    let children = children.map(|child| Ok((child.name.clone(), about(visit, store, child)?)));
+    let store = request.record()?;
+    let children = request.children().iter();
+    let children = children.map(|child| Ok((child.name.clone(), about(request, store, child)?)));
     Ok(HouseholdPage {
-        frame: Layout::of(visit, "Household", HERE),
+        layout: Layout::of(request, "Household", HERE),
         children: children.collect::<Result<_, PageError>>()?,
-        rows: of_household(visit, store)?,
+        rows: of_household(request, store)?,
         once: once_key()?,
         name: fields.text("name"),
         born: fields.text("born"),
@@ -112,11 +107,11 @@ fn filled<'a>(
 
 /// The rows about a child.
 fn about(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     child: &Child,
 ) -> Result<Vec<HouseholdRow>, PageError> {
-    let today = visit.today;
+    let today = request.today;
     let weight = store.weight(child, today)?;
     let rows = [
         ("milk", "Milk", milk(store, child, today)?),
@@ -124,12 +119,12 @@ fn about(
         (
             "supplements",
             "Supplements",
-            supplements(visit, store, child)?,
+            supplements(request, store, child)?,
         ),
-        ("texture", "Texture", texture(visit, store, child)?),
-        ("notes", "Notes", notes(visit, store, child)?),
-        ("days", "Whole days", whole_days(visit, store, child)?),
-        ("known", "Known foods", known(visit, store, child)?),
+        ("texture", "Texture", texture(request, store, child)?),
+        ("notes", "Notes", notes(request, store, child)?),
+        ("days", "Whole days", whole_days(request, store, child)?),
+        ("known", "Known foods", known(request, store, child)?),
         (
             "child",
             "About",
@@ -156,11 +151,21 @@ fn milk(store: &Store, child: &Child, today: Date) -> Result<String, PageError> 
 /// The last of each measurement, with its day.
 fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
     let all = store.measurements(&child.name, today)?;
-    let last = |what: Measured| all.iter().rev().find(|one| one.what == what);
+    let last = |what: Measured| {
+        all.iter()
+            .rev()
+            .find(|measurement| measurement.what == what)
+    };
     let all = [Measured::Weight, Measured::Length, Measured::Head];
     let lines = all.into_iter().filter_map(last);
-    let lines =
-        lines.map(|one| format!("{} {} ({})", one.what.word(), measured(one), day(one.day)));
+    let lines = lines.map(|last| {
+        format!(
+            "{} {} ({})",
+            last.what.word(),
+            measured(last),
+            day(last.day)
+        )
+    });
     let lines = joined(lines, ", ");
     let of_book = child
         .weight
@@ -171,12 +176,16 @@ fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> 
     })
 }
 
-fn supplements(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
-    let products = super::supplements::products(visit, store, child)?;
+fn supplements(
+    request: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<String, PageError> {
+    let products = super::supplements::products(request, store, child)?;
     let lines = joined(
         products
             .iter()
-            .map(|one| format!("{}: {}", one.name, one.state)),
+            .map(|product| format!("{}: {}", product.name, product.state)),
         ", ",
     );
     Ok(if lines.is_empty() {
@@ -186,20 +195,20 @@ fn supplements(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<
     })
 }
 
-fn texture(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
-    let now = super::texture::now(visit, store, child)?;
+fn texture(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let now = super::texture::now(request, store, child)?;
     Ok(now.map_or(NOTHING.into(), |since| {
         capital(&super::texture::since_words(since))
     }))
 }
 
 /// The last note.
-fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
-    let from = visit.today.saturating_sub(DAYS_BACK.days());
+fn notes(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Note, from)?;
-    let last = found.first().map(|one| {
-        let words = entry_words(one, &visit.book.settings.currency);
-        format!("{} ({})", capital(&words), day(one.day))
+    let last = found.first().map(|note| {
+        let words = entry_words(note, &request.book.settings.currency);
+        format!("{} ({})", capital(&words), day(note.day))
     });
     let topics = joined(NOTE_TOPICS.iter().take(4), ", ");
     Ok(last.unwrap_or(format!(
@@ -208,14 +217,19 @@ fn notes(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String
     )))
 }
 
-/// The days that the figures of the week count as complete; where the foods do not open there are no figures.
-fn whole_days(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+/// How many days the figures of the week count as complete; where the foods cannot be opened there
+/// are no figures.
+fn whole_days(
+    request: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+) -> Result<String, PageError> {
     const SAY: &str = "Say of a day that every meal is written down";
-    let Ok(pantry) = visit.foods() else {
+    let Ok(pantry) = request.foods() else {
         return Ok(SAY.into());
     };
-    let from = visit.today.saturating_sub((DAYS_BACK - 1).days());
-    let kept = eaten_days(store, &pantry, child, (from.max(child.born), visit.today))?;
+    let from = request.today.saturating_sub((DAYS_BACK - 1).days());
+    let kept = eaten_days(store, &pantry, child, (from.max(child.born), request.today))?;
     Ok(match kept.week.counted().count() {
         0 => format!("{SAY}: none of the last {DAYS_BACK} is complete yet"),
         1 => format!("1 of the last {DAYS_BACK} days is complete"),
@@ -223,22 +237,22 @@ fn whole_days(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<S
     })
 }
 
-fn known(visit: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
-    let record = store.tastes(&child.name, visit.today)?;
-    let settings = &visit.book.settings;
+fn known(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+    let record = store.tastes(&child.name, request.today)?;
+    let settings = &request.book.settings;
     let report = TasteReport::new(
         &record,
         child,
         settings,
-        (visit.today, Vec::new()),
+        (request.today, Vec::new()),
         Vec::new(),
     )?;
     Ok(report.known_in_short().unwrap_or(NOTHING.into()))
 }
 
 /// The rows about the household as a whole.
-fn of_household(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdRow>, PageError> {
-    let settings = &visit.book.settings;
+fn of_household(request: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdRow>, PageError> {
+    let settings = &request.book.settings;
     let trays = settings.trays.iter();
     let trays = trays.map(|tray| {
         format!(
@@ -251,8 +265,8 @@ fn of_household(visit: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdR
     let jars = settings.ready_made.iter();
     let jars =
         jars.map(|jar| format!("{} ({} {})", jar.name, jar.price.shown(), settings.currency));
-    let own = own_names(visit.kitchen.own(&visit.place).ok().flatten().as_ref()).len();
-    let devices = store.paired_devices(visit.today)?;
+    let own = own_names(request.state.own(&request.place).ok().flatten().as_ref()).len();
+    let devices = store.paired_devices(request.today)?;
     let devices = devices.into_iter().map(|device| device.name);
     let none = |lines: String| {
         if lines.is_empty() {

@@ -13,17 +13,17 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 
-/// What stands in a field is no longer than this.
+/// The longest text of a field, in characters.
 const LONGEST: usize = 120;
-/// An id is no longer than this.
+/// The longest id, in characters.
 const LONGEST_ID: usize = 40;
-/// What the figures of a label hold for.
+/// The amounts to which the figures of a label refer: value and label.
 const PER: [(&str, &str); 3] = [
     ("100 g", "100 g"),
     ("100 ml", "100 ml"),
     ("serving", "a serving"),
 ];
-/// The other columns of the file that the form has, with their labels: the name first.
+/// The other columns of the file that the form has, with their labels.
 const COLUMNS: [(&str, &str); 20] = [
     ("name", "Name, with what it contains"),
     ("maker", "Maker"),
@@ -53,7 +53,7 @@ const COLUMNS: [(&str, &str); 20] = [
 #[derive(Template)]
 #[template(path = "web/household-foods.html")]
 struct OwnFoodsPage {
-    frame: Layout,
+    layout: Layout,
     foods: Vec<(FoodId, String)>,
     per: Vec<SelectOption>,
     columns: Vec<LabelField>,
@@ -68,16 +68,16 @@ struct LabelField {
 }
 
 /// Shows the own foods and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &Fields::default(), Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &Fields::default(), Wrong::default())?)
 }
 
 /// Adds a food.
-pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
-    let said = said(fields, &mut wrong);
+    let line = own_food_line(fields, &mut wrong);
     if wrong.is_empty() {
-        match OwnShelf::add(&visit.kitchen.own_file(&visit.place), &said)? {
+        match OwnShelf::add(&request.state.own_file(&request.place), &line)? {
             Ok((shelf, id)) => {
                 let words = format!(
                     "Added {}: it is found by its name from now on.",
@@ -91,14 +91,14 @@ pub(super) fn add(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
                 };
                 return Ok(Reply::Done(format!("/foods/{id}"), notice));
             }
-            Err(problems) => note(&problems, &said, &mut wrong)?,
+            Err(problems) => note(&problems, &line, &mut wrong)?,
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
-/// The food as one line, as it is told to the command line.
-fn said(fields: &Fields, wrong: &mut Wrong) -> String {
+/// The food in one line, as the command line takes it.
+fn own_food_line(fields: &Fields, wrong: &mut Wrong) -> String {
     let name = fields.text("name");
     let id = id(name);
     if id.is_empty() {
@@ -112,7 +112,7 @@ fn said(fields: &Fields, wrong: &mut Wrong) -> String {
         },
         |(value, _)| value,
     );
-    let mut said = format!("id=own-{id}; per={per}");
+    let mut line = format!("id=own-{id}; per={per}");
     for (column, _) in COLUMNS {
         let Some(value) = phrases::short(fields, column, LONGEST, wrong) else {
             continue;
@@ -124,13 +124,14 @@ fn said(fields: &Fields, wrong: &mut Wrong) -> String {
                 "name" | "maker" => value.to_string(),
                 _ => with_points(value),
             };
-            said = format!("{said}; {column}={value}");
+            line = format!("{line}; {column}={value}");
         }
     }
-    said
+    line
 }
 
-/// Figures with points in the place of decimal commas, as many labels have them; what may be thousands stays as it is.
+/// Figures with decimal points instead of the decimal commas of many labels; a comma that may group
+/// thousands stays.
 fn with_points(value: &str) -> String {
     let words = value.split(' ').map(|word| {
         let from = word.find(|c: char| c.is_ascii_digit());
@@ -152,17 +153,18 @@ fn id(name: &str) -> String {
     id.trim_matches('-').to_string()
 }
 
-/// Notes problems with what was said at their fields. One without a place there is the disk's.
-fn note(problems: &[Problem], said: &str, wrong: &mut Wrong) -> Result<(), PageError> {
+/// Notes problems of the line at their fields. A problem without a place in the line is one of the
+/// disk, and an error.
+fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> Result<(), PageError> {
     for problem in problems {
         let place = problem
             .place
             .as_ref()
-            .filter(|place| place.source.text == said);
+            .filter(|place| place.source.text == line);
         let Some(place) = place else {
             return Err(PageError::broken(problem));
         };
-        let before = said.get(..place.span.end).unwrap_or(said);
+        let before = line.get(..place.span.end).unwrap_or(line);
         let part = before.rsplit("; ").next().unwrap_or_default();
         let column = part.split('=').next().unwrap_or_default();
         let field = COLUMNS.iter().find(|(known, _)| *known == column);
@@ -176,17 +178,17 @@ fn note(problems: &[Problem], said: &str, wrong: &mut Wrong) -> Result<(), PageE
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<OwnFoodsPage, PageError> {
-    let own = own_names(visit.kitchen.own(&visit.place)?.as_ref());
+    let own = own_names(request.state.own(&request.place)?.as_ref());
     let per = match fields.text("per") {
         "" => "100 g",
         per => per,
     };
     Ok(OwnFoodsPage {
-        frame: Layout::of(visit, "Own foods", HERE),
+        layout: Layout::of(request, "Own foods", HERE),
         foods: own.into_iter().map(|food| (food.id, food.name)).collect(),
         per: PER
             .map(|(value, label)| SelectOption::of(value, label, per))

@@ -1,4 +1,5 @@
-//! How the household does things: the meals of a day, waiting after new foods, how long cubes are kept, the cup, the currency.
+//! The rules of the household: the meals of a day, waiting after new foods, how long cubes are
+//! kept, the cup, the currency.
 
 use askama::Template;
 
@@ -14,15 +15,15 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 
-/// The names of the meals are no longer than this.
+/// The longest list of meal names, in characters.
 const LONGEST: usize = 200;
-/// Days from one new food to the next.
+/// The days that may lie between one new food and the next (common practice, no source).
 const WAITING_DAYS: std::ops::RangeInclusive<u32> = 3..=7;
 
 #[derive(Template)]
 #[template(path = "web/household-rules.html")]
 struct RulesPage {
-    frame: Layout,
+    layout: Layout,
     meals: String,
     waiting_days: Vec<SelectOption>,
     waiting: Vec<SelectOption>,
@@ -34,28 +35,28 @@ struct RulesPage {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, None, Wrong::default()))
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, None, Wrong::default()))
 }
 
-/// Changes what the form says otherwise than the book.
-pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let settings = &visit.book.settings;
+/// Changes the values of the form that differ from the book.
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let settings = &request.book.settings;
     let mut wrong = Wrong::default();
     let changes = changes(settings, fields, &mut wrong);
     if let (Some(changes), true) = (changes, wrong.is_empty()) {
-        let mut book = visit.book.clone();
+        let mut book = request.book.clone();
         let changed = change_household(&mut book, &changes);
-        if let Some(said) = wrong.take("meals", changed)? {
+        if let Some(remarks) = wrong.take("meals", changed)? {
             let before = format!("Before: {}.", rules_words(settings));
             let notice = Notice {
-                more: std::iter::once(before).chain(said).collect(),
+                more: std::iter::once(before).chain(remarks).collect(),
                 ..Notice::of(format!("{}.", rules_words(&book.settings)))
             };
             return Ok(Reply::Done("/household/rules".into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, Some(fields), wrong))
+    Reply::wrong(&filled(request, Some(fields), wrong))
 }
 
 fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<HouseholdChanges> {
@@ -124,8 +125,8 @@ fn waiting_word(waiting: WaitAfter) -> &'static str {
     }
 }
 
-fn filled(visit: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> RulesPage {
-    let settings = &visit.book.settings;
+fn filled(request: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> RulesPage {
+    let settings = &request.book.settings;
     let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
     let days = value("waiting-days", settings.waiting_days.to_string());
     let waiting = value("waiting", waiting_word(settings.waiting).into());
@@ -146,7 +147,7 @@ fn filled(visit: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> Rules
         .servings_a_day
         .map_or(String::new(), |servings| servings.to_string());
     RulesPage {
-        frame: Layout::of(visit, "Meals and waiting", HERE),
+        layout: Layout::of(request, "Meals and waiting", HERE),
         meals: value("meals", settings.meals.join(", ")),
         waiting_days: WAITING_DAYS.map(option).collect(),
         waiting: after

@@ -3,7 +3,7 @@
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, child, entries, frame};
+use super::{ChildForm, ListedEntry, child, entries, layout};
 use crate::household::{measure_doubt, measurement};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement};
 use crate::quantity::read_number;
@@ -19,28 +19,29 @@ use crate::words::{day, joined};
 #[derive(Template)]
 #[template(path = "web/household-size.html")]
 struct SizePage<'a> {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     weight: &'a str,
     length: &'a str,
     head: &'a str,
     on: String,
-    /// What is written down all the same, where it is doubtful; empty where nothing is to be said again.
+    /// The doubtful measurements that the form records when it is sent again; empty where nothing
+    /// is in doubt.
     sure: String,
     entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the list and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records what was measured.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let (mut wrong, mut sure) = (Wrong::default(), String::new());
-    if let Some(on) = phrases::on(visit, fields, Some(child), &mut wrong) {
+    if let Some(on) = phrases::on(request, fields, Some(child), &mut wrong) {
         let all = [
             ("weight", Measured::Weight),
             ("length", Measured::Length),
@@ -56,16 +57,16 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         }
         let words = found
             .iter()
-            .map(|one| format!("{} {}", one.what.word(), measured(one)));
+            .map(|measurement| format!("{} {}", measurement.what.word(), measured(measurement)));
         let words = joined(words, ", ");
         if wrong.is_empty() {
             sure = format!("{on}: {words}");
             if fields.text("sure") != sure {
-                note_doubts(visit, child, &found, &mut wrong)?;
+                note_doubts(request, child, &found, &mut wrong)?;
             }
         }
         if wrong.is_empty() {
-            let mut store = visit.store()?;
+            let mut store = request.store()?;
             let numbers = store.measure(&child.name, &found)?;
             let notice = Notice {
                 entry: numbers.first().copied().filter(|_| numbers.len() == 1),
@@ -80,28 +81,30 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     }
     Reply::wrong(&SizePage {
         sure,
-        ..filled(visit, fields, wrong)?
+        ..filled(request, fields, wrong)?
     })
 }
 
-/// Notes what is doubtful about measurements: the form is sent again as it is where they are right.
+/// Notes what is doubtful about measurements. Where they are right, the form is sent again as it
+/// is.
 fn note_doubts(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     child: &Child,
     found: &[Measurement],
     wrong: &mut Wrong,
 ) -> Result<(), PageError> {
-    let before = visit.record()?.measurements(&child.name, visit.today)?;
-    for one in found {
-        if let Some(doubt) = measure_doubt(one, child, &before, visit.today) {
-            let problem = doubted(one, &doubt, child, "say so below");
-            wrong.problems(one.what.word(), &[problem]);
+    let before = request.record()?.measurements(&child.name, request.today)?;
+    for measurement in found {
+        if let Some(doubt) = measure_doubt(measurement, child, &before, request.today) {
+            let problem = doubted(measurement, &doubt, child, "say so below");
+            wrong.problems(measurement.what.word(), &[problem]);
         }
     }
     Ok(())
 }
 
-/// A measurement in a field, in kilograms or centimetres where no unit is written; what is wrong is noted.
+/// A measurement in a field, in kilograms or centimetres where no unit is written; what is wrong is
+/// noted.
 pub(super) fn typed(
     fields: &Fields,
     field: &'static str,
@@ -124,21 +127,21 @@ pub(super) fn typed(
 }
 
 fn filled<'a>(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
 ) -> Result<SizePage<'a>, PageError> {
-    let child = child(visit, fields)?;
-    let store = visit.record()?;
+    let child = child(request, fields)?;
+    let store = request.record()?;
     Ok(SizePage {
-        frame: frame(visit, child, "Weight and size"),
-        form: ChildForm::of(visit, child, "size")?,
+        layout: layout(request, child, "Weight and size"),
+        form: ChildForm::of(request, child, "size")?,
         weight: fields.text("weight"),
         length: fields.text("length"),
         head: fields.text("head"),
-        on: phrases::or_today(visit, fields),
+        on: phrases::or_today(request, fields),
         sure: String::new(),
-        entries: entries(visit, store, (child, ChildEntry::Measure), child.born)?,
+        entries: entries(request, store, (child, ChildEntry::Measure), child.born)?,
         wrong,
     })
 }

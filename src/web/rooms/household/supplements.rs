@@ -4,9 +4,9 @@ use askama::Template;
 use data_import::{NutrientId, nutrients};
 use jiff::ToSpan as _;
 
-use super::{ChildForm, ListedEntry, address, child, entries, frame};
+use super::{ChildForm, ListedEntry, address, child, entries, layout};
 use crate::household::{above_upper, dose, nutrient_of_product};
-use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store};
+use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, SupplementDose};
 use crate::report::dose_words;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -16,11 +16,12 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::words::{day, quoted};
 
-/// Products that were given in so many days are offered again, and their entries listed.
+/// The days whose products are offered again, and whose entries are listed (judgement).
 const DAYS_BACK: i32 = 60;
-/// The name of a product is no longer than this.
+/// The longest name of a product, in characters.
 const LONGEST: usize = 100;
-/// Nutrients that supplements of infants have, by their tags; whichever else a product names is understood as well.
+/// The nutrients of common supplements for infants, by their tags (common practice, no source); the
+/// name of a product may name any other.
 const USUAL: [&str; 3] = ["VITD", "FE", "VITK1"];
 const LASTS: [(&str, &str); 2] = [
     ("from", "each day from this day on"),
@@ -30,7 +31,7 @@ const LASTS: [(&str, &str); 2] = [
 #[derive(Template)]
 #[template(path = "web/household-supplements.html")]
 struct SupplementsPage {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     products: Vec<Product>,
     product: String,
@@ -45,23 +46,23 @@ struct SupplementsPage {
 /// A product that is or was given.
 pub(super) struct Product {
     pub(super) name: String,
-    /// How it stands today.
+    /// The dose of today, or that there is none, in words.
     pub(super) state: String,
     nutrient: NutrientId,
     /// The last dose that was given, in the unit of the nutrient table.
     dose: f64,
-    /// What can be said of today in one tap: the value in the form, and the words on the button.
+    /// The buttons for today: the value in the form, and the words on the button.
     taps: Vec<(&'static str, String)>,
 }
 
 /// Shows the products and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a product with its dose.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let product = phrases::short(fields, "product", LONGEST, &mut wrong).unwrap_or_default();
     if product.is_empty() && wrong.is_empty() {
@@ -81,11 +82,11 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             "Write the dose; that it was missed is one tap on its row.",
         );
     }
-    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(nutrient), Some(amount), Some(on), true) = (nutrient, amount, on, wrong.is_empty())
     {
         return written(
-            visit,
+            request,
             &NewSupplement {
                 day: on,
                 child: &child.name,
@@ -96,13 +97,13 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             },
         );
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
-/// Records in one tap what became of a product today.
-pub(super) fn record_today(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
-    let products = products(visit, visit.record()?, child)?;
+/// Records with one button whether a product was given today, missed, or is given no longer.
+pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
+    let products = products(request, request.record()?, child)?;
     let named = products
         .iter()
         .find(|one| one.name == fields.text("product"));
@@ -114,9 +115,9 @@ pub(super) fn record_today(visit: &PageRequest<'_>, fields: &Fields) -> Result<R
         _ => return Err(PageError::NotFound),
     };
     written(
-        visit,
+        request,
         &NewSupplement {
-            day: visit.today,
+            day: request.today,
             child: &child.name,
             product: &product.name,
             nutrient: product.nutrient,
@@ -126,8 +127,9 @@ pub(super) fn record_today(visit: &PageRequest<'_>, fields: &Fields) -> Result<R
     )
 }
 
-fn written(visit: &PageRequest<'_>, new: &NewSupplement<'_>) -> Result<Reply, PageError> {
-    let number = visit.store()?.supplement(new)?;
+/// Records a dose, and answers with the page of the child.
+fn written(request: &PageRequest<'_>, new: &NewSupplement<'_>) -> Result<Reply, PageError> {
+    let number = request.store()?.supplement(new)?;
     let when = if new.one_day { "on" } else { "from" };
     let on = day(new.day);
     let what = match (new.amount > 0.0, new.one_day) {
@@ -139,7 +141,7 @@ fn written(visit: &PageRequest<'_>, new: &NewSupplement<'_>) -> Result<Reply, Pa
         (false, true) => format!("missed {when} {on}"),
         (false, false) => format!("given no longer, {when} {on} on"),
     };
-    let child = visit.book.settings.child(Some(new.child))?;
+    let child = request.book.settings.child(Some(new.child))?;
     let warning = above_upper(new.nutrient, new.amount, child.age_on(new.day))?;
     let more = "It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.";
     let notice = Notice {
@@ -179,18 +181,33 @@ struct Given {
     dose: f64,
 }
 
-/// The products of the last weeks, by name, with how each stands today.
+/// The products of the last weeks, by name, with the dose of today.
 pub(super) fn products(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     child: &Child,
 ) -> Result<Vec<Product>, PageError> {
-    let today = visit.today;
-    let of_today = store.doses(&child.name, (today, today))?;
-    let from = today.saturating_sub(DAYS_BACK.days());
+    let of_today = store.doses(&child.name, (request.today, request.today))?;
+    let given = given(request, store, child, &of_today)?.into_iter();
+    let products = given.map(|given| {
+        let now = of_today.iter().find(|dose| dose.product == given.name);
+        product(given, now.map(|dose| dose.amount))
+    });
+    Ok(products.collect())
+}
+
+/// The products that were given in the last weeks or are given today, by name, each with its last
+/// dose.
+fn given(
+    request: &PageRequest<'_>,
+    store: &Store,
+    child: &Child,
+    of_today: &[SupplementDose],
+) -> Result<Vec<Given>, PageError> {
+    let from = request.today.saturating_sub(DAYS_BACK.days());
     let mut given: Vec<Given> = Vec::new();
     let mut add = |product: &str, nutrient, amount: f64| {
-        if amount > 0.0 && given.iter().all(|one| one.name != product) {
+        if amount > 0.0 && given.iter().all(|known| known.name != product) {
             given.push(Given {
                 name: product.to_string(),
                 nutrient,
@@ -209,57 +226,53 @@ pub(super) fn products(
             add(product, *nutrient, *amount);
         }
     }
-    // What was begun long ago and is given still.
-    for one in &of_today {
-        add(&one.product, one.nutrient, one.amount);
+    // A product may have been begun before these weeks, and be given still.
+    for dose in of_today {
+        add(&dose.product, dose.nutrient, dose.amount);
     }
     given.sort_by(|one, other| one.name.cmp(&other.name));
-    let product = |Given {
-                       name,
-                       nutrient,
-                       dose,
-                   }| {
-        let now = of_today.iter().find(|one| one.product == name);
-        let now = now.map(|one| one.amount);
-        let tap = |what, words: &str| (what, words.to_string());
-        let given_now = || {
-            tap(
-                "given",
-                &format!("Given today: {}", dose_words(nutrient, dose)),
-            )
-        };
-        let (state, taps) = match now {
-            Some(amount) if amount > 0.0 => {
-                let state = format!("{} today", dose_words(nutrient, amount));
-                (
-                    state,
-                    vec![
-                        tap("missed", "Missed today"),
-                        tap("stopped", "Given no longer"),
-                    ],
-                )
-            }
-            Some(_) => ("missed today".into(), vec![given_now()]),
-            None => ("not today".into(), vec![given_now()]),
-        };
-        Product {
-            name,
-            state,
-            nutrient,
-            dose,
-            taps,
-        }
+    Ok(given)
+}
+
+/// A product with its buttons for today; `now` is the dose on record for today, 0 where it was
+/// missed.
+fn product(given: Given, now: Option<f64>) -> Product {
+    let Given {
+        name,
+        nutrient,
+        dose,
+    } = given;
+    let given_now = || {
+        let words = format!("Given today: {}", dose_words(nutrient, dose));
+        vec![("given", words)]
     };
-    Ok(given.into_iter().map(product).collect())
+    let (state, taps) = match now {
+        Some(amount) if amount > 0.0 => (
+            format!("{} today", dose_words(nutrient, amount)),
+            vec![
+                ("missed", "Missed today".to_string()),
+                ("stopped", "Given no longer".to_string()),
+            ],
+        ),
+        Some(_) => ("missed today".into(), given_now()),
+        None => ("not today".into(), given_now()),
+    };
+    Product {
+        name,
+        state,
+        nutrient,
+        dose,
+        taps,
+    }
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<SupplementsPage, PageError> {
-    let child = child(visit, fields)?;
-    let store = visit.record()?;
+    let child = child(request, fields)?;
+    let store = request.record()?;
     let text = |name: &str| fields.text(name).to_string();
     let lasts = if text("lasts") == "day" {
         "day"
@@ -272,19 +285,19 @@ fn filled(
     let chosen = text("nutrient");
     let usual = usual.map(|one| SelectOption::of(&one.tag, &one.plain, &chosen));
     let by_name = SelectOption::of("", "as its name says", &chosen);
-    let from = visit.today.saturating_sub(DAYS_BACK.days());
+    let from = request.today.saturating_sub(DAYS_BACK.days());
     Ok(SupplementsPage {
-        frame: frame(visit, child, "Supplements"),
-        form: ChildForm::of(visit, child, "supplements")?,
-        products: products(visit, store, child)?,
+        layout: layout(request, child, "Supplements"),
+        form: ChildForm::of(request, child, "supplements")?,
+        products: products(request, store, child)?,
         product: text("product"),
         dose: text("dose"),
         nutrients: std::iter::once(by_name).chain(usual).collect(),
         lasts: LASTS
             .map(|(value, label)| SelectOption::of(value, label, lasts))
             .into(),
-        on: phrases::or_today(visit, fields),
-        entries: entries(visit, store, (child, ChildEntry::Supplement), from)?,
+        on: phrases::or_today(request, fields),
+        entries: entries(request, store, (child, ChildEntry::Supplement), from)?,
         wrong,
     })
 }

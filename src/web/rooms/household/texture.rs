@@ -1,8 +1,8 @@
-//! How coarse a child's food is: a stage, from a day on, beside what fits its age.
+//! The texture of a child's food: a stage from a day on, beside the texture for its age.
 
 use askama::Template;
 
-use super::{ChildForm, ListedEntry, address, child, entries, frame};
+use super::{ChildForm, ListedEntry, address, child, entries, layout};
 use crate::notebook::{Child, ChildEntry, Store, TextureSince, TextureStage};
 use crate::safety::Texture;
 use crate::web::error::PageError;
@@ -16,10 +16,10 @@ use crate::words::{capital, day};
 #[derive(Template)]
 #[template(path = "web/household-texture.html")]
 struct TexturePage {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     now: Option<String>,
-    /// What fits the age of the child; `None` before solids are due.
+    /// The texture for the age of the child; `None` before solids are due.
     fits: Option<Texture>,
     stages: Vec<SelectOption>,
     on: String,
@@ -28,23 +28,23 @@ struct TexturePage {
 }
 
 /// Shows the stage and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a stage.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let mut stages = TextureStage::ALL.into_iter();
     let stage = stages.find(|stage| stage.word() == fields.text("stage"));
     if stage.is_none() {
         wrong.say("stage", "Choose how coarse the food is.");
     }
-    let on = phrases::on(visit, fields, Some(child), &mut wrong);
+    let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(stage), Some(on)) = (stage, on) {
         let since = TextureSince { day: on, stage };
-        let entry = visit.store()?.texture(&child.name, since)?;
+        let entry = request.store()?.texture(&child.name, since)?;
         let notice = Notice {
             more: vec!["It stands on the page of the visit.".into()],
             entry: Some(entry),
@@ -52,16 +52,16 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
         };
         return Ok(Reply::Done(address("texture", &child.name), notice));
     }
-    Reply::wrong(&filled(visit, fields, wrong)?)
+    Reply::wrong(&filled(request, fields, wrong)?)
 }
 
 /// The stage of a child today; `None` where none is on record.
 pub(super) fn now(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     child: &Child,
 ) -> Result<Option<TextureSince>, PageError> {
-    Ok(store.textures(&child.name, visit.today)?.pop())
+    Ok(store.textures(&child.name, request.today)?.pop())
 }
 
 /// `from 16 Nov 2026 on: mashed, thick`.
@@ -70,26 +70,26 @@ pub(super) fn since_words(since: TextureSince) -> String {
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<TexturePage, PageError> {
-    let child = child(visit, fields)?;
-    let store = visit.record()?;
-    let now = now(visit, store, child)?;
+    let child = child(request, fields)?;
+    let store = request.record()?;
+    let now = now(request, store, child)?;
     let chosen = match fields.text("stage") {
         "" => now.map_or("", |since| since.stage.word()),
         sent => sent,
     };
     let stage = |stage: TextureStage| SelectOption::of(stage.word(), stage.in_words(), chosen);
     Ok(TexturePage {
-        frame: frame(visit, child, "Texture"),
-        form: ChildForm::of(visit, child, "texture")?,
+        layout: layout(request, child, "Texture"),
+        form: ChildForm::of(request, child, "texture")?,
         now: now.map(|since| capital(&since_words(since))),
-        fits: Texture::at(child.age_on(visit.today))?,
+        fits: Texture::at(child.age_on(request.today))?,
         stages: TextureStage::ALL.map(stage).into(),
-        on: phrases::or_today(visit, fields),
-        entries: entries(visit, store, (child, ChildEntry::Texture), child.born)?,
+        on: phrases::or_today(request, fields),
+        entries: entries(request, store, (child, ChildEntry::Texture), child.born)?,
         wrong,
     })
 }

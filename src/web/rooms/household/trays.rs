@@ -21,7 +21,7 @@ const PAGE: &str = "/household/trays";
 #[derive(Template)]
 #[template(path = "web/household-trays.html")]
 struct TraysPage<'a> {
-    frame: Layout,
+    layout: Layout,
     trays: Vec<ListedTray>,
     name: &'a str,
     wells: &'a str,
@@ -38,12 +38,12 @@ struct ListedTray {
 }
 
 /// Shows the trays and the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default()))
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default()))
 }
 
 /// Adds a tray, or changes the one of this name.
-pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
     let mut wrong = Wrong::default();
     let name = phrases::short(fields, "name", LONGEST_NAME, &mut wrong).unwrap_or_default();
     if name.is_empty() || name.contains(char::is_control) {
@@ -70,10 +70,10 @@ pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
             well,
             fill: share,
         };
-        let mut book = visit.book.clone();
+        let mut book = request.book.clone();
         if wrong.take("well", put_tray(&mut book, &tray))?.is_some() {
             let words = book.settings.tray(name).map_or(String::new(), tray_words);
-            let before = visit.book.settings.tray(name);
+            let before = request.book.settings.tray(name);
             let notice = Notice {
                 more: before
                     .map(|tray| format!("Before: {}.", tray_words(tray)))
@@ -84,14 +84,14 @@ pub(super) fn put(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, Pag
             return Ok(Reply::Done(PAGE.into(), notice));
         }
     }
-    Reply::wrong(&filled(visit, fields, wrong))
+    Reply::wrong(&filled(request, fields, wrong))
 }
 
 /// Removes a tray; the form is filled in with it, so that one tap puts it back.
-pub(super) fn remove(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let tray = visit.book.settings.tray(fields.text("name"));
+pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let tray = request.book.settings.tray(fields.text("name"));
     let tray = tray.ok_or(PageError::NotFound)?;
-    visit.book.clone().remove("tray", &tray.name)?;
+    request.book.clone().remove("tray", &tray.name)?;
     let notice = Notice {
         more: vec!["The form has it still: save it, and it is back.".into()],
         ..Notice::of(format!("Removed. {}.", tray_words(tray)))
@@ -118,15 +118,15 @@ fn path(tray: &Tray) -> String {
     format!("{PAGE}?{}", query.finish())
 }
 
-fn filled<'a>(visit: &PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> TraysPage<'a> {
-    let trays = visit.book.settings.trays.iter();
+fn filled<'a>(request: &PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> TraysPage<'a> {
+    let trays = request.book.settings.trays.iter();
     let trays = trays.map(|tray| ListedTray {
         name: tray.name.clone(),
         words: tray_words(tray),
         path: path(tray),
     });
     TraysPage {
-        frame: Layout::of(visit, "Trays", HERE),
+        layout: Layout::of(request, "Trays", HERE),
         trays: trays.collect(),
         name: fields.text("name"),
         wells: fields.text("wells"),

@@ -1,4 +1,5 @@
-//! Days of which every meal is written down: one tap for each, with the meals on record beside it.
+//! The page on which a day is marked as complete: one button for each day, with the meals on record
+//! beside it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -6,7 +7,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{ChildForm, address, child, frame};
+use super::{ChildForm, address, child, layout};
 use crate::notebook::{Child, GAP_TOPIC, Store};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -16,13 +17,13 @@ use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::words::{counted, day};
 
-/// So many days are listed.
+/// The number of days that are listed.
 const DAYS: i32 = 14;
 
 #[derive(Template)]
 #[template(path = "web/household-days.html")]
 struct WholeDaysPage {
-    frame: Layout,
+    layout: Layout,
     form: ChildForm,
     days: Vec<ListedDay>,
     wrong: Wrong,
@@ -37,26 +38,26 @@ struct ListedDay {
 }
 
 /// Shows the last days.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(visit, &visit.asked.query, Wrong::default())?)
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
-/// Records that every meal of a day is written down; a day of which that is said already stays as it is, and
-/// of a day without a meal it cannot be said.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let child = child(visit, fields)?;
+/// Records that every meal of a day is written down. A day that is complete already stays as it is;
+/// a day without a meal cannot be complete.
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let child = child(request, fields)?;
     let mut wrong = Wrong::default();
-    let Some(on) = phrases::on(visit, fields, Some(child), &mut wrong) else {
-        return Reply::wrong(&filled(visit, fields, wrong)?);
+    let Some(on) = phrases::on(request, fields, Some(child), &mut wrong) else {
+        return Reply::wrong(&filled(request, fields, wrong)?);
     };
-    let mut store = visit.store()?;
+    let mut store = request.store()?;
     if store.eaten(&child.name, on, on)?.is_empty() {
         let on = day(on);
         wrong.say(
             "on",
             format!("No meal of {on} is on record: write the meals down first."),
         );
-        return Reply::wrong(&filled(visit, fields, wrong)?);
+        return Reply::wrong(&filled(request, fields, wrong)?);
     }
     let done = format!("{}, {}: every meal is written down", child.name, day(on));
     let notice = if store.complete_days(&child.name, (on, on))?.contains(&on) {
@@ -71,31 +72,31 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<WholeDaysPage, PageError> {
-    let child = child(visit, fields)?;
+    let child = child(request, fields)?;
     Ok(WholeDaysPage {
-        frame: frame(visit, child, "Whole days"),
-        form: ChildForm::of(visit, child, "days")?,
-        days: days(visit, visit.record()?, child)?,
+        layout: layout(request, child, "Whole days"),
+        form: ChildForm::of(request, child, "days")?,
+        days: days(request, request.record()?, child)?,
         wrong,
     })
 }
 
 /// The last days since the birth of a child, today on top.
 fn days(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     child: &Child,
 ) -> Result<Vec<ListedDay>, PageError> {
-    let today = visit.today;
+    let today = request.today;
     let from = today.saturating_sub((DAYS - 1).days()).max(child.born);
     let complete = store.complete_days(&child.name, (from, today))?;
     let mut meals: BTreeMap<Date, usize> = BTreeMap::new();
-    for one in store.eaten(&child.name, from, today)? {
-        *meals.entry(one.day).or_default() += 1;
+    for meal in store.eaten(&child.name, from, today)? {
+        *meals.entry(meal.day).or_default() += 1;
     }
     let notes = store.notes(&child.name, (from, today))?.into_iter();
     let gaps = notes.filter(|note| note.topic == GAP_TOPIC);

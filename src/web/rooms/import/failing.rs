@@ -1,4 +1,5 @@
-//! The errors of an import as text with a remedy; never with a path of the disk, which is printed on the terminal.
+//! The errors of an import as text with a remedy; never with a path of the disk, which is printed
+//! on the terminal.
 
 use std::io;
 
@@ -11,10 +12,12 @@ use crate::words::capital;
 
 /// The remedy for a full disk.
 const ROOM: &str = "Make room on it, and send the file again.";
+/// The remedy for a file that cannot be read.
 const DOWNLOAD: &str = "Download it again from where it is published, and send it as it is.";
+/// The remedy for an error whose details only the terminal shows.
 const TERMINAL: &str = "The terminal in which the page was started says more.";
 
-/// A file that is no zip.
+/// The error of a file that is not a zip.
 pub(super) fn no_zip() -> Stage {
     Stage::failed(
         "This file is not a zip.",

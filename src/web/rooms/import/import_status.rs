@@ -1,13 +1,17 @@
 //! The status of an import on the page.
 
-use crate::web::imports::{CameIn, Failed, Stage};
+use crate::web::imports::{Failed, ImportedDataset, Stage};
 use crate::web::request::PageRequest;
 
-/// The part of a page that is about an import: how far it is, what became of the last one, and the form for another.
+/// The least number of bytes that is shown: a tenth of a megabyte.
+const LEAST_SHOWN: u64 = 100_000;
+
+/// The part of a page about imports: the progress, the outcome of the last one, and the form for
+/// another.
 #[derive(Debug, Default)]
 pub(in crate::web::rooms) struct ImportStatus {
     pub(in crate::web::rooms) bar: Option<Bar>,
-    pub(in crate::web::rooms) came_in: Vec<CameIn>,
+    pub(in crate::web::rooms) came_in: Vec<ImportedDataset>,
     pub(in crate::web::rooms) dropped: String,
     pub(in crate::web::rooms) failed: Option<Failed>,
     /// The reason why no import can be started here; empty where one can.
@@ -34,12 +38,12 @@ pub(in crate::web::rooms) struct Bar {
 
 impl ImportStatus {
     /// The status for its own page.
-    pub(in crate::web::rooms) fn of(visit: &PageRequest<'_>) -> Self {
-        let last = visit.kitchen.imports().last();
-        let last = last.filter(|_| !visit.place.demo);
+    pub(in crate::web::rooms) fn of(request: &PageRequest<'_>) -> Self {
+        let last = request.state.imports().last();
+        let last = last.filter(|_| !request.place.demo);
         let mut part = Self {
-            closed: closed(visit),
-            token: visit.kitchen.token().text().to_string(),
+            closed: closed(request),
+            token: request.state.token().text().to_string(),
             ..Self::default()
         };
         let Some(last) = last else {
@@ -56,8 +60,8 @@ impl ImportStatus {
     }
 
     /// The status for another page, which does not repeat the outcome of the last import.
-    pub(in crate::web::rooms) fn to_begin(visit: &PageRequest<'_>) -> Self {
-        let part = Self::of(visit);
+    pub(in crate::web::rooms) fn to_begin(request: &PageRequest<'_>) -> Self {
+        let part = Self::of(request);
         Self {
             came_in: Vec::new(),
             dropped: String::new(),
@@ -68,10 +72,11 @@ impl ImportStatus {
     }
 }
 
-fn closed(visit: &PageRequest<'_>) -> &'static str {
-    if visit.place.demo {
+/// The reason why no import can be started here; empty where one can.
+fn closed(request: &PageRequest<'_>) -> &'static str {
+    if request.place.demo {
         "This is an invented household, and what is done here is thrown away. Leave the demo and start a book; a dataset can then be read in here."
-    } else if !visit.asked.at_home {
+    } else if !request.address.is_local {
         "A dataset is read in on the computer itself on which this page was started."
     } else {
         ""
@@ -87,8 +92,8 @@ fn bar(name: String, stage: &Stage) -> Bar {
     };
     let amount = match stage {
         Stage::Writing(..) | Stage::Indexing => String::new(),
-        _ if total >= WORTH_TELLING => format!("{} of {} MB", megabytes(done), megabytes(total)),
-        _ if done >= WORTH_TELLING => format!("{} MB", megabytes(done)),
+        _ if total >= LEAST_SHOWN => format!("{} of {} MB", megabytes(done), megabytes(total)),
+        _ if done >= LEAST_SHOWN => format!("{} MB", megabytes(done)),
         _ => String::new(),
     };
     Bar {
@@ -122,7 +127,7 @@ fn megabytes(bytes: u64) -> String {
 fn status_words(stage: &Stage) -> String {
     match stage {
         Stage::Done(all) => {
-            let names = all.iter().map(|one| one.name.as_str());
+            let names = all.iter().map(|dataset| dataset.name.as_str());
             format!("Read in: {}.", names.collect::<Vec<_>>().join(", "))
         }
         Stage::Dropped(name) => format!("Dropped: {name}."),
@@ -134,6 +139,3 @@ fn status_words(stage: &Stage) -> String {
         }
     }
 }
-
-/// Fewer bytes are no amount of megabytes.
-const WORTH_TELLING: u64 = 100_000;

@@ -1,4 +1,4 @@
-//! Another published dataset is read in, or one is dropped, while the page goes on.
+//! A published dataset is imported, or one is dropped, while the page stays usable.
 
 mod failing;
 mod import_status;
@@ -30,7 +30,7 @@ use work::Task;
 #[derive(Template)]
 #[template(path = "web/import.html")]
 struct ImportPage {
-    frame: Layout,
+    layout: Layout,
     part: ImportStatus,
 }
 
@@ -42,10 +42,10 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the progress of the import, or the form that starts one.
-fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
+fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     Reply::page(&ImportPage {
-        frame: Layout::of(visit, "Read in a dataset", "/foods"),
-        part: ImportStatus::of(visit),
+        layout: Layout::of(request, "Read in a dataset", "/foods"),
+        part: ImportStatus::of(request),
     })
 }
 
@@ -58,39 +58,39 @@ struct Ready {
 }
 
 impl Ready {
-    fn new(kitchen: &AppState) -> Result<Self, PageError> {
-        let place = kitchen.place();
+    fn new(state: &AppState) -> Result<Self, PageError> {
+        let place = state.place();
         place.book()?;
         let words = "This is an invented household, and what is done here is thrown away: no dataset is read in. Leave the demo first.";
         let in_demo = || PageError::refused(StatusCode::CONFLICT, words);
         Ok(Self {
-            data: kitchen.food_data_to_change(&place).ok_or_else(in_demo)?,
-            before: kitchen.food_data(&place),
+            data: state.food_data_to_change(&place).ok_or_else(in_demo)?,
+            before: state.food_data(&place),
             folder: place.folder.clone(),
-            on: kitchen.today(&place).to_string(),
+            on: state.today(&place).to_string(),
         })
     }
 
-    fn begin(&self, kitchen: &AppState, name: String, stage: Stage) -> Result<Turn, PageError> {
+    fn begin(&self, state: &AppState, name: String, stage: Stage) -> Result<Turn, PageError> {
         let words =
             "Another dataset is being read in. Wait until it is done, and send this one then.";
-        let turn = kitchen.imports().begin(name, stage, self.before.clone());
+        let turn = state.imports().begin(name, stage, self.before.clone());
         turn.ok_or_else(|| PageError::refused(StatusCode::CONFLICT, words))
     }
 }
 
-/// Takes a file, and has it read in.
-async fn take(State(kitchen): State<Arc<AppState>>, delivery: Delivery) -> Response {
-    let taken = taken(&kitchen, delivery).await;
-    response(&kitchen, taken)
+/// Receives a file, and starts its import.
+async fn take(State(state): State<Arc<AppState>>, delivery: Delivery) -> Response {
+    let taken = taken(&state, delivery).await;
+    response(&state, taken)
 }
 
-async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<Reply, PageError> {
-    let ready = kitchen.at_the_book(Ready::new).await?;
+async fn taken(state: &Arc<AppState>, delivery: Delivery) -> Result<Reply, PageError> {
+    let ready = state.at_the_book(Ready::new).await?;
     let stated = delivery.stated;
     let receiving = Stage::Receiving(0, stated);
-    let mut turn = ready.begin(kitchen, delivery.name.clone(), receiving)?;
-    let most = kitchen.clients().dataset;
+    let mut turn = ready.begin(state, delivery.name.clone(), receiving)?;
+    let most = state.clients().dataset;
     let file = match unnamed(&ready.folder) {
         Ok(file) => {
             let progress = |done| turn.at(Stage::Receiving(done, stated));
@@ -104,28 +104,28 @@ async fn taken(kitchen: &Arc<AppState>, delivery: Delivery) -> Result<Reply, Pag
             ready.data,
             ready.on,
             turn,
-            kitchen.teller(),
+            state.teller(),
         ),
-        Err(lost) => turn.at(failing::lost(&lost, kitchen.teller())),
+        Err(lost) => turn.at(failing::lost(&lost, state.teller())),
     }
     Ok(Reply::See("/foods/import".into()))
 }
 
-/// A file without a name, in the folder of the book: whatever happens, nothing is left of it.
+/// A file without a name in the folder of the book, of which nothing remains after it is closed.
 fn unnamed(folder: &Path) -> std::io::Result<File> {
     tempfile::tempfile_in(folder)
 }
 
 /// Drops a dataset that was read in.
-fn drop_source(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    if !visit.asked.at_home {
+fn drop_source(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    if !request.address.is_local {
         let words = "A dataset is dropped on the computer itself on which the page was started.";
         return Err(PageError::refused(StatusCode::FORBIDDEN, words));
     }
-    let ready = Ready::new(visit.kitchen)?;
+    let ready = Ready::new(request.state)?;
     let source = fields.text("source").to_string();
-    let turn = ready.begin(visit.kitchen, String::new(), Stage::Indexing)?;
-    let teller = visit.kitchen.teller();
+    let turn = ready.begin(request.state, String::new(), Stage::Indexing)?;
+    let teller = request.state.teller();
     work::start(Task::Drop(source), ready.data, ready.on, turn, teller);
     Ok(Reply::See("/foods/import".into()))
 }

@@ -1,4 +1,4 @@
-//! The work itself, on a thread of its own.
+//! The import itself, on a thread of its own.
 
 use std::fs::File;
 use std::io::{self, Read as _, Seek as _};
@@ -9,14 +9,13 @@ use data_import::{Error, ImportRequest, Progress, SourceInfo, import, manifest_o
 
 use super::failing;
 use crate::food::{FoodData, FoodDataError};
-use crate::web::imports::{CameIn, Stage, Turn};
+use crate::web::imports::{ImportedDataset, Stage, Turn};
 
 /// The signature of a zip file (PKWARE, APPNOTE.TXT 4.3).
 const ZIP: &[u8; 2] = b"PK";
 /// The name of the upload in error messages; no file has this name.
 const SENT: &str = "the file";
-
-/// The name of the first part that is read.
+/// The name of the first step of reading.
 const LIST: &str = "what is in the zip";
 
 /// A change to the food data.
@@ -27,7 +26,7 @@ pub(super) enum Task {
     Drop(String),
 }
 
-/// Begins it, and lets the browser go on.
+/// Starts a task on a thread, which reports through `turn`.
 pub(super) fn start(task: Task, data: FoodData, on: String, mut turn: Turn, tell: fn(&str)) {
     let work = move || {
         let done = match task {
@@ -88,8 +87,8 @@ fn stage(progress: Progress<'_>) -> Stage {
     }
 }
 
-fn came_in(source: SourceInfo) -> CameIn {
-    CameIn {
+fn came_in(source: SourceInfo) -> ImportedDataset {
+    ImportedDataset {
         name: source.name,
         release: source.release,
         foods: source.foods,

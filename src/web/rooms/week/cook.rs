@@ -21,7 +21,7 @@ const TRAYS: &str = "trays-";
 #[derive(Template)]
 #[template(path = "web/week-cook.html")]
 struct PlanCookingRoom {
-    frame: Layout,
+    layout: Layout,
     on: Date,
     when: String,
     rows: Vec<ServingRow>,
@@ -29,34 +29,40 @@ struct PlanCookingRoom {
 }
 
 /// Shows the form: as the address fills it in, else as it is planned.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let asked = &visit.asked.query;
-    let on = near(visit, asked, "on")?;
-    if asked.beginning(TRAYS).next().is_some() {
-        let trays = |name: &str| trays_in(asked, name);
-        return Reply::page(&filled(visit, on, &trays, Wrong::default())?);
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let query = &request.address.query;
+    let on = near(request, query, "on")?;
+    if query.beginning(TRAYS).next().is_some() {
+        let trays = |name: &str| trays_in(query, name);
+        return Reply::page(&filled(request, on, &trays, Wrong::default())?);
     }
-    let planned = already(visit.record()?, on)?;
+    let planned = already(request.record()?, on)?;
     let trays = |name: &str| planned.get(name).copied().unwrap_or(0).to_string();
-    Reply::page(&filled(visit, on, &trays, Wrong::default())?)
+    Reply::page(&filled(request, on, &trays, Wrong::default())?)
 }
 
 /// Records what is to be cooked.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let on = near(visit, fields, "on")?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let on = near(request, fields, "on")?;
     let mut wrong = Wrong::default();
-    let cooking = cooking(visit, on, fields, &mut wrong)?;
+    let cooking = cooking(request, on, fields, &mut wrong)?;
     if wrong.is_empty() {
         let plan = Plan {
             cooking: BTreeMap::from([(on, cooking)]),
             ..Plan::default()
         };
-        if let Some(done) = planned(visit, (&plan, &[]), on, (fields, "/week/cook"), &mut wrong)? {
+        if let Some(done) = planned(
+            request,
+            (&plan, &[]),
+            on,
+            (fields, "/week/cook"),
+            &mut wrong,
+        )? {
             return Ok(done);
         }
     }
     let trays = |name: &str| trays_in(fields, name);
-    Reply::wrong(&filled(visit, on, &trays, wrong)?)
+    Reply::wrong(&filled(request, on, &trays, wrong)?)
 }
 
 /// The number of trays of a recipe in the fields, as it is typed.
@@ -64,15 +70,15 @@ fn trays_in(fields: &Fields, name: &str) -> String {
     bowl::cubes(&format!("{TRAYS}{name}"), fields)
 }
 
-/// The cooking in the fields: none, where the form asks for none.
+/// The cooking in the fields; none where the form empties the day.
 fn cooking(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     on: Date,
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Vec<PlannedCooking>, PageError> {
-    let rules = PlanValidation::of(&visit.book, visit.record()?)?;
-    let validation = rules.validation(&visit.book);
+    let rules = PlanValidation::of(&request.book, request.record()?)?;
+    let validation = rules.validation(&request.book);
     if let Err(problem) = validation.cooking_day(on) {
         wrong.problems("cubes", &[problem]);
     }
@@ -89,15 +95,15 @@ fn cooking(
             wrong.say("cubes", words);
             continue;
         };
-        let one = PlannedCooking {
+        let planned = PlannedCooking {
             recipe: name.to_string(),
             trays,
         };
-        if let Err(problem) = validation.cooking(&one) {
+        if let Err(problem) = validation.cooking(&planned) {
             wrong.problems("cubes", &[problem]);
         }
-        if !cooking.iter().any(|other| other.recipe == one.recipe) {
-            cooking.push(one);
+        if !cooking.iter().any(|other| other.recipe == planned.recipe) {
+            cooking.push(planned);
         }
     }
     if cooking.is_empty() && wrong.is_empty() {
@@ -113,25 +119,27 @@ fn cooking(
 fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, PageError> {
     let planned = store.planned(on, on)?.cooking.remove(&on);
     let planned = planned.unwrap_or_default().into_iter();
-    Ok(planned.map(|one| (one.recipe, one.trays)).collect())
+    Ok(planned
+        .map(|cooking| (cooking.recipe, cooking.trays))
+        .collect())
 }
 
-/// The page: the recipes of the book, and those that were planned and are no more.
+/// The page: the recipes of the book, and planned ones that the book no longer has.
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     on: Date,
     trays: &dyn Fn(&str) -> String,
     wrong: Wrong,
 ) -> Result<PlanCookingRoom, PageError> {
-    let mut names = visit.book.recipe_names()?;
-    names.extend(already(visit.record()?, on)?.into_keys());
+    let mut names = request.book.recipe_names()?;
+    names.extend(already(request.record()?, on)?.into_keys());
     names.sort();
     names.dedup();
     let row = |name: String| ServingRow {
         stop: String::new(),
         cubes: trays(&name),
         // A file that cannot be read has no title.
-        title: visit
+        title: request
             .book
             .recipe(&name)
             .map_or_else(|_| name.clone(), |recipe| recipe.title),
@@ -140,7 +148,7 @@ fn filled(
     };
     let when = spoken_day(on);
     Ok(PlanCookingRoom {
-        frame: Layout::of(visit, format!("Cook on {when}"), HERE),
+        layout: Layout::of(request, format!("Cook on {when}"), HERE),
         rows: names.into_iter().map(row).collect(),
         on,
         when,

@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{HERE, SIX, span};
+use super::{DAYS_OF_WEEK, HERE, span};
 use crate::food::Pantry;
 use crate::household::{eaten_week, planned_week};
 use crate::notebook::Child;
@@ -22,7 +22,7 @@ use crate::words::days;
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
 struct HeldPage {
-    frame: Layout,
+    layout: Layout,
     heading: &'static str,
     days: String,
     from: Date,
@@ -49,32 +49,33 @@ struct ChildWeek {
 }
 
 /// Shows the totals.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let planned = match visit.asked.query.text("what") {
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let planned = match request.address.query.text("what") {
         "planned" => true,
         "" | "eaten" => false,
         _ => return Err(PageError::NotFound),
     };
-    let asked = span(visit)?;
-    let no_day = visit.asked.query.text("from").is_empty();
+    let week = span(request)?;
+    let no_day = request.address.query.text("from").is_empty();
     // Eaten days lie in the past, planned days in the future.
     let (from, to) = if no_day && !planned {
-        (visit.today.saturating_sub(SIX.days()), visit.today)
+        let from = request.today.saturating_sub((DAYS_OF_WEEK - 1).days());
+        (from, request.today)
     } else {
-        (asked.from, asked.to)
+        (week.from, week.to)
     };
-    let pantry = visit.foods()?;
-    let born = visit.children().iter();
+    let pantry = request.foods()?;
+    let born = request.children().iter();
     let born = born.filter(|child| child.born <= from).enumerate();
     let children =
-        born.map(|(at, child)| of_child(visit, &pantry, (at, child), (from, to), planned));
+        born.map(|(at, child)| of_child(request, &pantry, (at, child), (from, to), planned));
     let heading = if planned {
         "What the plan holds"
     } else {
         "What was eaten"
     };
     Reply::page(&HeldPage {
-        frame: Layout::of(visit, heading, HERE),
+        layout: Layout::of(request, heading, HERE),
         heading,
         days: days(from, to),
         from,
@@ -87,16 +88,16 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 fn of_child(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     pantry: &Pantry,
     (at, child): (usize, &Child),
     (from, to): (Date, Date),
     planned: bool,
 ) -> Result<ChildWeek, PageError> {
     let kept = if planned {
-        planned_week(&visit.book, pantry, child, (from, to))?
+        planned_week(&request.book, pantry, child, (from, to))?
     } else {
-        eaten_week(visit.record()?, pantry, child, (from, to))?
+        eaten_week(request.record()?, pantry, child, (from, to))?
     };
     let view = WeekView {
         child: &child.name,

@@ -22,7 +22,7 @@ use crate::web::rooms::stops;
 #[derive(Template)]
 #[template(path = "web/week-meal.html")]
 struct MealPage {
-    frame: Layout,
+    layout: Layout,
     slot: Slot,
     when: String,
     rows: Vec<ServingRow>,
@@ -31,32 +31,32 @@ struct MealPage {
 }
 
 /// Shows the form: as the address fills it in, else as the meal is planned.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let store = visit.record()?;
-    let asked = &visit.asked.query;
-    let slot = slot(visit, store, asked)?;
-    if asked.value("other").is_some() || asked.beginning(RECIPE).next().is_some() {
-        return Reply::page(&refilled(visit, store, slot, asked, Wrong::default())?);
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let store = request.record()?;
+    let query = &request.address.query;
+    let slot = slot(request, store, query)?;
+    if query.value("other").is_some() || query.beginning(RECIPE).next().is_some() {
+        return Reply::page(&refilled(request, store, slot, query, Wrong::default())?);
     }
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
-    let (counted, other) = counted(visit, store, slot.day, planned.unwrap_or_default())?;
-    let rows = rows(visit, store, &slot, &|name| {
+    let (counted, other) = counted(request, store, slot.day, planned.unwrap_or_default())?;
+    let rows = rows(request, store, &slot, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
-    Reply::page(&filled(visit, slot, rows, other, Wrong::default()))
+    Reply::page(&filled(request, slot, rows, other, Wrong::default()))
 }
 
 /// Records what the meal is to be.
-pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let store = visit.record()?;
-    let slot = slot(visit, store, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let store = request.record()?;
+    let slot = slot(request, store, fields)?;
     let mut wrong = Wrong::default();
-    let (parts, foods) = parts(visit, store, fields, &mut wrong)?;
+    let (parts, foods) = parts(request, store, fields, &mut wrong)?;
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
         if let Some(done) = planned(
-            visit,
+            request,
             (&plan, &foods),
             slot.day,
             (fields, "/week/meal"),
@@ -65,27 +65,28 @@ pub(super) fn record(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             return Ok(done);
         }
     }
-    Reply::wrong(&refilled(visit, store, slot, fields, wrong)?)
+    Reply::wrong(&refilled(request, store, slot, fields, wrong)?)
 }
 
 /// The form as it is filled in by fields.
 fn refilled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     slot: Slot,
     fields: &Fields,
     wrong: Wrong,
 ) -> Result<MealPage, PageError> {
-    let rows = rows(visit, store, &slot, &|name| {
+    let rows = rows(request, store, &slot, &|name| {
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
-    Ok(filled(visit, slot, rows, other, wrong))
+    Ok(filled(request, slot, rows, other, wrong))
 }
 
-/// The servings in the fields, and the foods as they were typed: none, where the form asks for none.
+/// The servings in the fields, and the foods as they were typed; none where the form empties the
+/// meal.
 fn parts(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     fields: &Fields,
     wrong: &mut Wrong,
@@ -93,30 +94,31 @@ fn parts(
     if fields.text("do") == "empty" {
         return Ok((Vec::new(), Vec::new()));
     }
-    let typed = bowl::typed(visit, fields, wrong)?;
+    let typed = bowl::typed(request, fields, wrong)?;
     let parts = typed.planned();
-    let rules = PlanValidation::of(&visit.book, store)?;
+    let rules = PlanValidation::of(&request.book, store)?;
     if parts.is_empty() && wrong.is_empty() {
         wrong.say("cubes", "Say what is planned, or choose to plan nothing.");
-    } else if let Err(problems) = rules.admit(&visit.book, &parts) {
+    } else if let Err(problems) = rules.admit(&request.book, &parts) {
         wrong.problems("cubes", &problems);
     }
     Ok((parts, typed.foods))
 }
 
 /// The meal that a form or an address is about.
-fn slot(visit: &PageRequest<'_>, store: &Store, fields: &Fields) -> Result<Slot, PageError> {
-    let on = near(visit, fields, "on")?;
-    let rules = PlanValidation::of(&visit.book, store)?;
-    let validation = rules.validation(&visit.book);
+fn slot(request: &PageRequest<'_>, store: &Store, fields: &Fields) -> Result<Slot, PageError> {
+    let on = near(request, fields, "on")?;
+    let rules = PlanValidation::of(&request.book, store)?;
+    let validation = rules.validation(&request.book);
     Ok(validation.slot(on, Some(fields.text("child")), fields.text("meal"))?)
 }
 
 /// A dish that may be planned.
 struct DishOption {
     title: String,
-    /// Cubes left that can be eaten on the day, and cubes past theirs.
+    /// Cubes left that can be eaten on the day.
     left: u32,
+    /// Cubes past their last day on it.
     past: u32,
     /// The batches in the freezer.
     batches: Vec<i64>,
@@ -142,9 +144,9 @@ impl DishOption {
     }
 }
 
-/// The recipes of the book and of the freezer by their names.
+/// The dishes of the book and of the freezer, by the names of their recipes.
 fn dishes(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     on: Date,
 ) -> Result<BTreeMap<String, DishOption>, PageError> {
@@ -160,41 +162,42 @@ fn dishes(
             dish.past += stock.left;
         }
     }
-    for name in visit.book.recipe_names()? {
+    for name in request.book.recipe_names()? {
         if let Entry::Vacant(vacant) = dishes.entry(name) {
-            let title = visit.book.recipe(vacant.key())?.title;
+            let title = request.book.recipe(vacant.key())?.title;
             vacant.insert(DishOption::new(title));
         }
     }
     Ok(dishes)
 }
 
-/// What stands beside each dish that is stopped for the child of a meal: a batch of it in the freezer, else the recipe as it would be cooked.
+/// The marks of the dishes that are stopped for the child of a meal, by their names: by a batch in
+/// the freezer, else by the recipe as it would be cooked.
 fn dish_stops(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     slot: &Slot,
     dishes: &BTreeMap<String, DishOption>,
 ) -> Result<BTreeMap<String, String>, PageError> {
-    let child = Some(visit.book.settings.child(Some(&slot.child))?);
-    let of_freezer = stops::of_freezer(visit, slot.day, child)?;
-    let pot = Pot::of(visit, &Fields::default());
+    let child = Some(request.book.settings.child(Some(&slot.child))?);
+    let of_freezer = stops::of_freezer(request, slot.day, child)?;
+    let pot = Pot::of(request, &Fields::default());
     let measures = pot.measures(&mut Wrong::default());
-    let (Some((tray, target)), Ok(pantry)) = (measures, visit.foods()) else {
+    let (Some((tray, target)), Ok(pantry)) = (measures, request.foods()) else {
         return Ok(BTreeMap::new());
     };
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
     let mut marks = BTreeMap::new();
     for (name, dish) in dishes {
         let mut batches = dish.batches.iter().filter_map(|id| of_freezer.get(id));
         let stop = match batches.find(|stop| !stop.is_empty()) {
             Some(stop) => stop.clone(),
             None if dish.batches.is_empty() => {
-                let recipe = visit.book.recipe(name)?;
-                // What cannot be calculated is told where it is planned.
+                let recipe = request.book.recipe(name)?;
+                // A recipe that cannot be calculated is reported when it is planned.
                 match calculated(&recipe, &target, &tray, &pantry) {
                     Ok(batch) => {
-                        stops::of_batch(visit, &judge, (&batch, &tray), (slot.day, child))?
+                        stops::of_batch(request, &judge, (&batch, &tray), (slot.day, child))?
                     }
                     Err(_) => String::new(),
                 }
@@ -206,14 +209,15 @@ fn dish_stops(
     Ok(marks)
 }
 
+/// The rows of the form; `cubes` gives the text of each field.
 fn rows(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     slot: &Slot,
     cubes: &dyn Fn(&str) -> String,
 ) -> Result<Vec<ServingRow>, PageError> {
-    let dishes = dishes(visit, store, slot.day)?;
-    let mut marks = dish_stops(visit, store, slot, &dishes)?;
+    let dishes = dishes(request, store, slot.day)?;
+    let mut marks = dish_stops(request, store, slot, &dishes)?;
     let row = |(name, dish): (String, DishOption)| {
         let row = ServingRow {
             cubes: cubes(&name),
@@ -232,24 +236,24 @@ fn rows(
 
 /// The servings that are planned already: cubes of recipes that have a field, and the rest as text.
 fn counted(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     on: Date,
     planned: Vec<PlannedServing>,
 ) -> Result<(BTreeMap<String, u32>, String), PageError> {
-    let recipes = dishes(visit, store, on)?;
+    let recipes = dishes(request, store, on)?;
     let mut counted = BTreeMap::new();
     let mut words = Vec::new();
-    for one in planned {
-        match one {
+    for serving in planned {
+        match serving {
             PlannedServing::Cubes(pick)
                 if recipes.contains_key(&pick.name) && pick.cubes.halved() == 0 =>
             {
                 counted.insert(pick.name, pick.cubes.taken());
             }
             PlannedServing::Cubes(pick) => words.push(format!("{} {}", pick.cubes, pick.name)),
-            PlannedServing::Food(id, mass) => match food(&visit.foods()?, id.as_str())? {
-                Some(food) => words.push(bowl::in_a_field(visit, &food, mass)?),
+            PlannedServing::Food(id, mass) => match food(&request.foods()?, id.as_str())? {
+                Some(food) => words.push(bowl::in_a_field(request, &food, mass)?),
                 None => words.push(format!("{} g {id}", mass.grams())),
             },
         }
@@ -258,7 +262,7 @@ fn counted(
 }
 
 fn filled(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     slot: Slot,
     rows: Vec<ServingRow>,
     other: String,
@@ -266,7 +270,7 @@ fn filled(
 ) -> MealPage {
     let when = spoken_day(slot.day);
     MealPage {
-        frame: Layout::of(visit, format!("Plan {}, {when}", slot.meal), HERE),
+        layout: Layout::of(request, format!("Plan {}, {when}", slot.meal), HERE),
         slot,
         when,
         rows,

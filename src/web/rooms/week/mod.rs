@@ -43,17 +43,17 @@ pub(in crate::web) use proposal::WeekDraft;
 
 /// The address of the room.
 const HERE: &str = "/week";
-/// Days of a week, less the first.
-const SIX: i32 = 6;
-/// Days of two weeks, less the first.
-const THIRTEEN: i32 = 13;
-/// A plan is looked at, and made, no farther off than this.
+/// Days of a week.
+const DAYS_OF_WEEK: i32 = 7;
+/// Days of two weeks.
+const DAYS_OF_FORTNIGHT: i32 = 14;
+/// The most days from today to a day whose plan is shown or made (judgement).
 const FARTHEST_DAYS: i32 = 366;
 
 #[derive(Template)]
 #[template(path = "web/week.html")]
 struct WeekRoom {
-    frame: Layout,
+    layout: Layout,
     from: Date,
     /// The first day that can be planned.
     ahead: Option<Date>,
@@ -96,7 +96,7 @@ struct WeekRow {
 struct PlanCell {
     address: String,
     meal: String,
-    /// What stands there: what was eaten, or what is planned.
+    /// What was eaten, or what is planned.
     parts: Vec<String>,
     /// Whether it is on record.
     eaten: bool,
@@ -137,61 +137,74 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the plan of a week.
-fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let from = match visit.asked.query.text("from") {
-        "" => visit.today,
-        _ => near(visit, &visit.asked.query, "from")?,
+fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let from = match request.address.query.text("from") {
+        "" => request.today,
+        _ => near(request, &request.address.query, "from")?,
     };
-    let span = week_of(visit.today, from);
-    let store = visit.record()?;
+    let span = week_of(request.today, from);
+    let store = request.record()?;
     let new = Plan::default();
-    let facts = plan_facts(&visit.book, store, visit.foods()?, span, new)?;
+    let facts = plan_facts(&request.book, store, request.foods()?, span, new)?;
     let agenda = Agenda::of(&facts).between(span.from, span.to);
-    let children = visit.children().iter();
+    let children = request.children().iter();
     let within = span.from..=span.to;
-    let pantry = visit.foods()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(store), &pantry)?;
+    let pantry = request.foods()?;
+    let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
     let objections = plan_objections(
         &judge,
         &facts,
-        |slot| within.contains(&slot.day) && visit.is_seen(&slot.child),
+        |slot| within.contains(&slot.day) && request.is_seen(&slot.child),
         |day| within.contains(&day),
     )?;
-    let is_shown = |one: &Objection| one.child.is_empty() || visit.is_seen(&one.child);
+    let is_shown = |objection: &Objection| request.is_seen(&objection.child);
     let objections: Vec<Objection> = objections.into_iter().filter(is_shown).collect();
     let lines = |found: &[Finding]| {
-        let seen = found.iter().filter(|one| visit.is_seen(&one.child));
+        let seen = found
+            .iter()
+            .filter(|finding| request.is_seen(&finding.child));
         seen.map(finding_line).collect()
     };
-    let log = store.log((span.from, span.to.min(visit.today)), false)?;
+    let log = store.log((span.from, span.to.min(request.today)), false)?;
     Reply::page(&WeekRoom {
-        frame: Layout::of(visit, "Week", HERE),
+        layout: Layout::of(request, "Week", HERE),
         from: span.from,
-        ahead: (span.to >= visit.today).then(|| span.from.max(visit.today)),
-        elsewhere: !within.contains(&visit.today),
-        visits: visits(visit, store, span)?,
-        iron: iron(visit, &pantry, span)?,
+        ahead: (span.to >= request.today).then(|| span.from.max(request.today)),
+        elsewhere: !within.contains(&request.today),
+        visits: visits(request, store, span)?,
+        iron: iron(request, &pantry, span)?,
         days: days(span.from, span.to),
-        earlier: span.from.saturating_sub((SIX + 1).days()),
-        later: span.from.saturating_add((SIX + 1).days()),
+        earlier: span.from.saturating_sub(DAYS_OF_WEEK.days()),
+        later: span.from.saturating_add(DAYS_OF_WEEK.days()),
         grids: children
-            .map(|child| grid(&facts, &agenda, (&child.name, &log), span))
+            .map(|child| {
+                let source = GridSource {
+                    facts: &facts,
+                    agenda: &agenda,
+                    child: &child.name,
+                    log: &log,
+                };
+                source.grid(span)
+            })
             .collect(),
         cooking: cooking(&facts, &agenda, span),
         findings: lines(&findings(&facts, span.from, span.to)),
         advice: lines(&advice(&facts, span.from, span.to)),
         objections: objection_lines(&objections),
-        last: phrases::last(visit)?,
+        last: phrases::last(request)?,
     })
 }
 
+/// The days on which something is cooked, and those still to come.
 fn cooking(facts: &Facts<'_>, agenda: &Agenda, span: Span) -> Vec<CookDay> {
     let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
-    let is_cooked = |on| agenda.cooking.iter().any(|one| one.day == on);
+    let is_cooked = |on| agenda.cooking.iter().any(|cooking| cooking.day == on);
     let days = days.filter(|on| *on >= span.today || is_cooked(*on));
     let day = |on| {
-        let cooked = agenda.cooking.iter().filter(|one| one.day == on);
-        let words: Vec<String> = cooked.map(|one| cooking_in_words(facts, one)).collect();
+        let cooked = agenda.cooking.iter().filter(|cooking| cooking.day == on);
+        let words: Vec<String> = cooked
+            .map(|cooking| cooking_in_words(facts, cooking))
+            .collect();
         CookDay {
             on,
             day: spoken_day(on),
@@ -207,22 +220,22 @@ fn week_of(today: Date, day: Date) -> Span {
     Span {
         today,
         from,
-        to: from.saturating_add(SIX.days()),
+        to: from.saturating_add((DAYS_OF_WEEK - 1).days()),
     }
 }
 
 /// The iron of an average day of the week as far as it is on record, by child that is seen.
 fn iron(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     pantry: &Pantry,
     span: Span,
 ) -> Result<Vec<(String, String)>, PageError> {
-    let to = span.to.min(visit.today);
-    let there = visit.children().iter();
-    let there = there.filter(|child| child.born <= span.from && span.from <= to);
+    let to = span.to.min(request.today);
+    let born = request.children().iter();
+    let born = born.filter(|child| child.born <= span.from && span.from <= to);
     let mut all = Vec::new();
-    for child in there {
-        let kept = eaten_week(visit.record()?, pantry, child, (span.from, to))?;
+    for child in born {
+        let kept = eaten_week(request.record()?, pantry, child, (span.from, to))?;
         if let Some(words) = iron_at_a_glance(&kept.week) {
             all.push((child.name.clone(), words));
         }
@@ -230,16 +243,16 @@ fn iron(
     Ok(all)
 }
 
-/// The addresses of the page for the paediatrician: about the week, or for that of today about the last two; for each child of whom a
-/// meal is on record then.
+/// The addresses of the page for the paediatrician, for each child with a meal on record in its
+/// days: the week that is shown, or the two weeks up to today where that is this week.
 fn visits(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     span: Span,
 ) -> Result<Vec<(String, String)>, PageError> {
-    let to = span.to.min(visit.today);
-    let from = if to == visit.today {
-        to.saturating_sub(THIRTEEN.days())
+    let to = span.to.min(request.today);
+    let from = if to == request.today {
+        to.saturating_sub((DAYS_OF_FORTNIGHT - 1).days())
     } else {
         span.from
     };
@@ -251,7 +264,7 @@ fn visits(
         let mut meals = log.iter().filter(|entry| entry.kind == "meal");
         child.born <= from && meals.any(|entry| entry.child == child.name)
     };
-    let there = visit.children().iter().filter(fed);
+    let children = request.children().iter().filter(fed);
     let address = |child: &Child| {
         let mut query = Serializer::new(String::new());
         query.append_pair("child", &child.name);
@@ -262,47 +275,75 @@ fn visits(
             format!("/visit/page?{}", query.finish()),
         )
     };
-    Ok(there.map(address).collect())
+    Ok(children.map(address).collect())
 }
 
-fn grid(
-    facts: &Facts<'_>,
-    agenda: &Agenda,
-    (child, log): (&str, &[LogEntry]),
-    span: Span,
-) -> PlanGrid {
-    let meals = &facts.settings.meals;
-    let had = |on: Date| {
-        let of = log
+/// What the grid of one child is made from.
+struct GridSource<'a> {
+    facts: &'a Facts<'a>,
+    agenda: &'a Agenda,
+    child: &'a str,
+    log: &'a [LogEntry],
+}
+
+impl<'a> GridSource<'a> {
+    fn grid(&self, span: Span) -> PlanGrid {
+        let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
+        PlanGrid {
+            child: self.child.to_string(),
+            meals: self.facts.settings.meals.clone(),
+            rows: days.map(|on| self.row(on)).collect(),
+        }
+    }
+
+    /// The meals of the child on record on a day, each with its name.
+    fn eaten(&self, on: Date) -> impl Iterator<Item = (&'a String, &'a LogEntry)> {
+        let child = self.child;
+        let of_day = self
+            .log
             .iter()
             .filter(move |entry| entry.day == on && entry.child == child);
-        of.filter_map(|entry| match &entry.detail {
+        of_day.filter_map(|entry| match &entry.detail {
             EntryDetail::Meal { meal, .. } => Some((meal, entry)),
             _ => None,
         })
-    };
-    let words = |entry: &LogEntry| eaten_words(entry).unwrap_or_default();
-    let cell = |on: Date, name: &String| {
-        let eaten: Vec<&LogEntry> = had(on)
-            .filter(|(meal, _)| *meal == name)
-            .map(|(_, entry)| entry)
+    }
+
+    fn row(&self, on: Date) -> WeekRow {
+        let meals = &self.facts.settings.meals;
+        let cells: Vec<PlanCell> = meals.iter().map(|name| self.cell(on, name)).collect();
+        let others = self.eaten(on).filter(|(meal, _)| !meals.contains(meal));
+        let others: Vec<_> = others
+            .map(|(_, entry)| (entry_address(entry), words_of(entry)))
             .collect();
-        let mut planned = agenda.meals.iter();
-        let meal = planned
-            .find(|one| one.slot.day == on && one.slot.child == child && one.slot.meal == *name);
+        WeekRow {
+            day: spoken_day(on),
+            today: on == self.facts.today,
+            free: others.is_empty() && cells.iter().all(|cell| cell.parts.is_empty()),
+            cells,
+            others,
+        }
+    }
+
+    fn cell(&self, on: Date, name: &String) -> PlanCell {
+        let eaten = self.eaten(on).filter(|(meal, _)| *meal == name);
+        let eaten: Vec<&LogEntry> = eaten.map(|(_, entry)| entry).collect();
+        let meal = self.agenda.meals.iter().find(|meal| {
+            meal.slot.day == on && meal.slot.child == self.child && meal.slot.meal == *name
+        });
         let parts = meal.into_iter().flat_map(|meal| &meal.parts);
-        let past = on < facts.today;
+        let past = on < self.facts.today;
         PlanCell {
             address: match eaten.first() {
-                Some(entry) => format!("/history/{}", entry.number),
-                None if past => earlier_meal(on, child, name),
-                None => address(on, child, name),
+                Some(entry) => entry_address(entry),
+                None if past => earlier_meal(on, self.child, name),
+                None => address(on, self.child, name),
             },
             meal: name.clone(),
             parts: if eaten.is_empty() {
-                parts.map(|part| part_in_words(facts, part)).collect()
+                parts.map(|part| part_in_words(self.facts, part)).collect()
             } else {
-                eaten.iter().map(|entry| words(entry)).collect()
+                eaten.iter().map(|entry| words_of(entry)).collect()
             },
             eaten: !eaten.is_empty(),
             became: match meal.map(|meal| meal.outcome) {
@@ -312,65 +353,52 @@ fn grid(
             },
             empty: if past { "nothing written down" } else { "free" },
         }
-    };
-    let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
-    let row = |on: Date| {
-        let cells: Vec<PlanCell> = meals.iter().map(|name| cell(on, name)).collect();
-        let others = had(on).filter(|(meal, _)| !meals.contains(meal));
-        let others: Vec<_> = others
-            .map(|(_, entry)| (format!("/history/{}", entry.number), words(entry)))
-            .collect();
-        WeekRow {
-            day: spoken_day(on),
-            today: on == facts.today,
-            free: others.is_empty() && cells.iter().all(|cell| cell.parts.is_empty()),
-            cells,
-            others,
-        }
-    };
-    PlanGrid {
-        child: child.to_string(),
-        meals: meals.clone(),
-        rows: days.map(row).collect(),
     }
+}
+
+/// What was eaten at a meal on record.
+fn words_of(entry: &LogEntry) -> String {
+    eaten_words(entry).unwrap_or_default()
+}
+
+/// The address of the form of an entry.
+fn entry_address(entry: &LogEntry) -> String {
+    format!("/history/{}", entry.number)
 }
 
 /// The address at which an earlier meal is written down.
 fn earlier_meal(on: Date, child: &str, meal: &str) -> String {
-    let mut query = Serializer::new(String::new());
-    query.append_pair("on", &on.to_string());
-    query.append_pair("meal", meal).append_pair("child", child);
-    format!("/mix?{}", query.finish())
+    format!("/mix?{}", slot_query(on, child, meal))
 }
 
-/// Records what is planned, with the foods as they were typed, all for one day, unless an objection stops it; `None` after noting what is wrong with it. `action` is where
-/// the form is sent.
+/// Records a plan for one day, with its foods as they were typed, unless an objection blocks it;
+/// `None` after noting what is wrong with it. `action` is the address to which the form is sent.
 fn planned(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     (plan, typed): (&Plan, &[Helping]),
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
 ) -> Result<Option<Reply>, PageError> {
-    let mut store = visit.store()?;
+    let mut store = request.store()?;
     let span = Span {
-        today: visit.today,
+        today: request.today,
         from: on,
         to: on,
     };
     let before = store.planned(on, on)?;
     // Whatever may go wrong does so before anything is recorded.
-    let facts = plan_facts(&visit.book, &store, visit.foods()?, span, plan.clone());
+    let facts = plan_facts(&request.book, &store, request.foods()?, span, plan.clone());
     let Some(facts) = wrong.take("cubes", facts)? else {
         return Ok(None);
     };
-    let pantry = visit.foods()?;
-    let judge = BookJudge::new(&visit.book.settings, Some(&store), &pantry)?;
+    let pantry = request.foods()?;
+    let judge = BookJudge::new(&request.book.settings, Some(&store), &pantry)?;
     let objections = objections_to_plan(&judge, &facts, (plan, typed))?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         let back = phrases::filled_in(action, fields).unwrap_or_else(|| HERE.into());
         let form = (fields, action, back.as_str());
-        return stopped_plan(visit, &objections, HERE, form).map(Some);
+        return stopped_plan(request, &objections, HERE, form).map(Some);
     }
     let notice = Notice {
         shown: ShownObjections::of(&objections, &[]),
@@ -378,10 +406,10 @@ fn planned(
         entry: store.plan(plan)?,
         ..Notice::of(plan_change(&facts, plan, &before).join(" "))
     };
-    Ok(Some(Reply::Done(back(visit.today, on), notice)))
+    Ok(Some(Reply::Done(back(request.today, on), notice)))
 }
 
-/// The week that contains a day.
+/// The address of the week that contains a day.
 fn back(today: Date, on: Date) -> String {
     let week = week_of(today, today);
     if (week.from..=week.to).contains(&on) {
@@ -393,37 +421,43 @@ fn back(today: Date, on: Date) -> String {
 
 /// The address of the form of a meal.
 fn address(on: Date, child: &str, meal: &str) -> String {
+    format!("/week/meal?{}", slot_query(on, child, meal))
+}
+
+/// The query of an address that is about a meal of a child on a day.
+fn slot_query(on: Date, child: &str, meal: &str) -> String {
     let mut query = Serializer::new(String::new());
     query.append_pair("on", &on.to_string());
     query.append_pair("meal", meal).append_pair("child", child);
-    format!("/week/meal?{}", query.finish())
+    query.finish()
 }
 
-/// Seven days from the day in the address on, or from today.
-fn span(visit: &PageRequest<'_>) -> Result<Span, PageError> {
-    let from = match visit.asked.query.text("from") {
-        "" => visit.today,
-        _ => near(visit, &visit.asked.query, "from")?,
+/// Seven days, from the day in the address or from today.
+fn span(request: &PageRequest<'_>) -> Result<Span, PageError> {
+    let from = match request.address.query.text("from") {
+        "" => request.today,
+        _ => near(request, &request.address.query, "from")?,
     };
-    Ok(span_from(visit.today, from))
+    Ok(span_from(request.today, from))
 }
 
-/// Seven days.
+/// Seven days, from `from`.
 fn span_from(today: Date, from: Date) -> Span {
     Span {
         today,
         from,
-        to: from.saturating_add(SIX.days()),
+        to: from.saturating_add((DAYS_OF_WEEK - 1).days()),
     }
 }
 
-/// A day in an address or a hidden field, perhaps in words; one that is too far away is an address that does not exist.
-fn near(visit: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
-    let reader = DayReader::new(visit.today, DayUse::Ahead);
+/// A day in an address or a hidden field, perhaps in words; one that is too far away is an address
+/// that does not exist.
+fn near(request: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
+    let reader = DayReader::new(request.today, DayUse::Ahead);
     let on = reader.read(fields.text(name));
     let on = on.map_err(|_| PageError::NotFound)?;
-    let earliest = visit.today.saturating_sub(FARTHEST_DAYS.days());
-    let latest = visit.today.saturating_add(FARTHEST_DAYS.days());
+    let earliest = request.today.saturating_sub(FARTHEST_DAYS.days());
+    let latest = request.today.saturating_add(FARTHEST_DAYS.days());
     if (earliest..=latest).contains(&on) {
         Ok(on)
     } else {

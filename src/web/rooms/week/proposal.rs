@@ -1,21 +1,21 @@
-//! A proposal as a week in plain words: kept as it is, with another dish at one meal, or worked out anew without a dish. Nothing is
-//! recorded until it is kept.
+//! A proposal as a week in plain words: kept as it is, with another dish at one meal, or worked out
+//! again without a dish. Nothing is recorded until it is kept.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use askama::Template;
-use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::HERE;
+use super::{HERE, slot_query};
 use crate::household::{ProposedWeek, Wish, judged_week, other_dishes, propose_week};
 use crate::notebook::{Child, Plan, Store};
 use crate::planning::Request;
 use crate::planning::propose::Proposal;
-use crate::report::objection_lines;
-use crate::report::{ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, spoken_day};
+use crate::report::{
+    ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, objection_lines, spoken_day,
+};
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
 use crate::web::layout::Layout;
@@ -23,9 +23,9 @@ use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::{self, capital, counted};
 
-/// What was asked for.
+/// What a proposal was asked for with.
 #[derive(Debug, Clone)]
-pub(super) struct Asked {
+pub(super) struct ProposalOptions {
     pub(super) days: (Date, Date),
     /// The child that is planned for; `None` for all of them.
     pub(super) child: Option<String>,
@@ -35,13 +35,13 @@ pub(super) struct Asked {
     pub(super) without: BTreeSet<String>,
 }
 
-/// A proposal that nobody kept yet.
+/// A proposal that is not kept yet.
 #[derive(Debug, Clone)]
 pub(in crate::web) struct WeekDraft {
     folder: PathBuf,
-    /// The last entry of the record it was worked out from.
+    /// The number of the last entry of the record from which the proposal was worked out.
     after: Option<i64>,
-    asked: Asked,
+    options: ProposalOptions,
     proposal: Proposal,
     plan: Plan,
     report: ProposalReport,
@@ -50,7 +50,7 @@ pub(in crate::web) struct WeekDraft {
 #[derive(Template)]
 #[template(path = "web/week-proposal.html")]
 struct ProposalPage<'a> {
-    frame: Layout,
+    layout: Layout,
     draft: String,
     days: String,
     from: String,
@@ -89,7 +89,7 @@ struct PlainMeal {
 #[derive(Template)]
 #[template(path = "web/week-proposal-meal.html")]
 struct ProposalMealPage {
-    frame: Layout,
+    layout: Layout,
     draft: String,
     on: Date,
     child: String,
@@ -109,102 +109,110 @@ struct OtherDish {
 }
 
 /// Works a proposal out, and gives the address at which it is looked at.
-pub(super) fn worked_out(visit: &PageRequest<'_>, asked: Asked) -> Result<String, PageError> {
-    let _turn = visit.kitchen.proposing()?;
-    let store = visit.record()?;
+pub(super) fn worked_out(
+    request: &PageRequest<'_>,
+    options: ProposalOptions,
+) -> Result<String, PageError> {
+    let _turn = request.state.proposing()?;
+    let store = request.record()?;
     let after = store.last_number()?;
-    let week = propose_week(visit, &visit.book, store, &wish(visit, &asked)?)?;
-    keep_draft(visit, (after, asked), week)
+    let week = propose_week(request, &request.book, store, &wish(request, &options)?)?;
+    keep_draft(request, (after, options), week)
 }
 
-fn wish<'a>(visit: &'a PageRequest<'_>, asked: &Asked) -> Result<Wish<'a>, PageError> {
-    let settings = &visit.book.settings;
+/// The options as the planning takes them.
+fn wish<'a>(
+    request: &'a PageRequest<'_>,
+    options: &ProposalOptions,
+) -> Result<Wish<'a>, PageError> {
+    let settings = &request.book.settings;
     Ok(Wish {
-        today: visit.today,
-        days: asked.days,
-        children: match &asked.child {
+        today: request.today,
+        days: options.days,
+        children: match &options.child {
             Some(name) => vec![settings.child(Some(name))?],
             None => settings.children.iter().collect(),
         },
-        cook_days: asked.cook_days.clone(),
-        trays_a_day: asked.trays,
-        without: asked.without.clone(),
+        cook_days: options.cook_days.clone(),
+        trays_a_day: options.trays,
+        without: options.without.clone(),
     })
 }
 
+/// Keeps a proposal for this run, and gives its address.
 fn keep_draft(
-    visit: &PageRequest<'_>,
-    (after, asked): (Option<i64>, Asked),
+    request: &PageRequest<'_>,
+    (after, options): (Option<i64>, ProposalOptions),
     week: ProposedWeek,
 ) -> Result<String, PageError> {
     let draft = WeekDraft {
-        folder: visit.place.folder.clone(),
+        folder: request.place.folder.clone(),
         after,
-        asked,
+        options,
         report: ProposalReport::new(&week.request, &week.proposal, week.objections, false),
         proposal: week.proposal,
         plan: week.plan,
     };
-    let drafts = visit.kitchen.drafts();
+    let drafts = request.state.drafts();
     let name = drafts.keep(draft).map_err(PageError::broken)?;
     Ok(format!("/week/proposal/{name}"))
 }
 
 /// Shows a proposal.
-pub(super) fn look(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let name: String = visit.part("draft")?;
-    let Some(draft) = draft(visit, &name) else {
+pub(super) fn look(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let name: String = request.part("draft")?;
+    let Some(draft) = draft(request, &name) else {
         return Ok(Reply::See("/week/propose".into()));
     };
     let report = &draft.report;
-    let (from, to) = draft.asked.days;
+    let (from, to) = draft.options.days;
     let cooking: Vec<String> = report.cooking.iter().map(ProposedCooking::line).collect();
-    let trays: u32 = report.cooking.iter().map(|one| one.trays).sum();
+    let trays: u32 = report.cooking.iter().map(|cooking| cooking.trays).sum();
     let cook = match trays {
         0 => String::new(),
         trays => format!(", {} to cook", counted(trays, "tray")),
     };
     Reply::page(&ProposalPage {
-        frame: Layout::of(visit, "A proposal", HERE),
+        layout: Layout::of(request, "A proposal", HERE),
         days: words::days(from, to),
         from: from.to_string(),
         objections: objection_lines(&report.objections),
-        children: children(visit, (&name, &draft)),
-        several: visit.book.settings.children.len() > 1,
+        children: children(request, (&name, &draft)),
+        several: request.book.settings.children.len() > 1,
         in_short: format!("{}{cook}", counted(draft.plan.meals.len(), "meal")),
         gaps: report.gap_lines(),
         lacking: report.lack_lines(),
         cooking,
-        without: titles(visit, &draft.asked.without),
+        without: titles(request, &draft.options.without),
         report,
         draft: name,
     })
 }
 
 /// Records a proposal as the plan: the one that was shown, while the record is as it was.
-pub(super) fn keep(visit: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageError> {
-    let name: String = visit.part("draft")?;
-    let mut store = visit.store()?;
-    let Some(draft) = still_fits(visit, &store, &name)? else {
-        return Ok(passed_by());
+pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageError> {
+    let name: String = request.part("draft")?;
+    let mut store = request.store()?;
+    let Some(draft) = still_fits(request, &store, &name)? else {
+        return Ok(outdated());
     };
     let notice = Notice {
         entry: store.plan(&draft.plan)?,
         ..Notice::of("The proposal is the plan.")
     };
-    let (from, _) = draft.asked.days;
+    let (from, _) = draft.options.days;
     Ok(Reply::Done(format!("{HERE}?from={from}"), notice))
 }
 
 /// Lists the dishes that a meal may have instead.
-pub(super) fn meal(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let name: String = visit.part("draft")?;
-    let Some(draft) = still_fits(visit, visit.record()?, &name)? else {
-        return Ok(passed_by());
+pub(super) fn meal(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let name: String = request.part("draft")?;
+    let Some(draft) = still_fits(request, request.record()?, &name)? else {
+        return Ok(outdated());
     };
-    let planned = place(&draft, &visit.asked.query)?;
-    let Some((request, others)) = others(visit, &draft, planned.at)? else {
-        return Ok(passed_by());
+    let planned = place(&draft, &request.address.query)?;
+    let Some((planning_request, others)) = others(request, &draft, planned.at)? else {
+        return Ok(outdated());
     };
     let (child, on, meal) = (&planned.child, planned.day, &planned.meal);
     let before: Vec<String> = draft
@@ -214,7 +222,7 @@ pub(super) fn meal(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         .map(ProposedCooking::line)
         .collect();
     let other = |proposal: &Proposal| {
-        let report = ProposalReport::new(&request, proposal, Vec::new(), false);
+        let report = ProposalReport::new(&planning_request, proposal, Vec::new(), false);
         let cooking = report.cooking.iter().map(ProposedCooking::line);
         OtherDish {
             recipe: dishes(&report, child, on, meal)
@@ -228,7 +236,7 @@ pub(super) fn meal(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
     };
     let when = spoken_day(on);
     Reply::page(&ProposalMealPage {
-        frame: Layout::of(visit, format!("Another dish: {meal}, {when}"), HERE),
+        layout: Layout::of(request, format!("Another dish: {meal}, {when}"), HERE),
         now: draft.report.in_plain_words(child, on, meal),
         others: others.iter().map(other).collect(),
         draft: name,
@@ -240,24 +248,24 @@ pub(super) fn meal(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Gives a meal another dish; all other meals stay as they are.
-pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let name: String = visit.part("draft")?;
-    let store = visit.record()?;
-    let Some(draft) = still_fits(visit, store, &name)? else {
-        return Ok(passed_by());
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let name: String = request.part("draft")?;
+    let store = request.record()?;
+    let Some(draft) = still_fits(request, store, &name)? else {
+        return Ok(outdated());
     };
     let planned = place(&draft, fields)?;
-    let Some((request, others)) = others(visit, &draft, planned.at)? else {
-        return Ok(passed_by());
+    let Some((planning_request, others)) = others(request, &draft, planned.at)? else {
+        return Ok(outdated());
     };
     let has_it = |proposal: &Proposal| {
         let meal = proposal.plan.meals.get(planned.at);
         let part = meal.and_then(|meal| meal.parts.first());
-        part.is_some_and(|part| part.origin.recipe(&request) == fields.text("dish"))
+        part.is_some_and(|part| part.origin.recipe(&planning_request) == fields.text("dish"))
     };
     let other = others.into_iter().find(has_it).ok_or(PageError::NotFound)?;
-    let week = judged_week(visit, &visit.book, store, (request, other))?;
-    let address = keep_draft(visit, (draft.after, draft.asked), week)?;
+    let week = judged_week(request, &request.book, store, (planning_request, other))?;
+    let address = keep_draft(request, (draft.after, draft.options), week)?;
     let done = format!(
         "{}, {}: another dish. Nothing is recorded yet.",
         capital(&planned.meal),
@@ -266,53 +274,54 @@ pub(super) fn change(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
     Ok(Reply::Done(address, Notice::of(done)))
 }
 
-/// Works the proposal out anew without a dish, or with one again that was left out.
-pub(super) fn without(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let name: String = visit.part("draft")?;
-    let Some(draft) = draft(visit, &name) else {
-        return Ok(passed_by());
+/// Works the proposal out again without a dish, or with a dish that was left out before.
+pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let name: String = request.part("draft")?;
+    let Some(draft) = draft(request, &name) else {
+        return Ok(outdated());
     };
-    let mut asked = draft.asked;
+    let mut options = draft.options;
     let (dish, again) = (fields.text("dish"), fields.text("again"));
-    let known = draft.report.meals.iter().any(|one| one.recipe == dish);
-    let (name, words) = if asked.without.remove(again) {
+    let known = draft.report.meals.iter().any(|meal| meal.recipe == dish);
+    let (name, words) = if options.without.remove(again) {
         (again, "may come again")
     } else if known {
-        asked.without.insert(dish.to_string());
+        options.without.insert(dish.to_string());
         (dish, "is left out")
     } else {
         return Err(PageError::NotFound);
     };
-    let title = title(visit, name);
-    let address = worked_out(visit, asked)?;
-    let done = format!("{title} {words}; the week is worked out anew. Nothing is recorded yet.");
+    let title = title(request, name);
+    let address = worked_out(request, options)?;
+    let done = format!("{title} {words}; the week was worked out again. Nothing is recorded yet.");
     Ok(Reply::Done(address, Notice::of(done)))
 }
 
-/// A proposal of the household that is looked at.
-fn draft(visit: &PageRequest<'_>, name: &str) -> Option<WeekDraft> {
-    let draft = visit.kitchen.drafts().named(name)?;
-    (draft.folder == visit.place.folder).then_some(draft)
+/// The proposal of this name, where it was made for the book in use.
+fn draft(request: &PageRequest<'_>, name: &str) -> Option<WeekDraft> {
+    let draft = request.state.drafts().named(name)?;
+    (draft.folder == request.place.folder).then_some(draft)
 }
 
-/// A proposal while the record is as it was.
+/// The proposal of this name, while the record is as it was.
 fn still_fits(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     store: &Store,
     name: &str,
 ) -> Result<Option<WeekDraft>, PageError> {
     let after = store.last_number()?;
-    Ok(draft(visit, name).filter(|draft| draft.after == after))
+    Ok(draft(request, name).filter(|draft| draft.after == after))
 }
 
-fn passed_by() -> Reply {
+/// The answer to a proposal that no longer fits the record.
+fn outdated() -> Reply {
     let words = "Nothing was planned: the record was changed since that proposal. Ask for another.";
     Reply::Done("/week/propose".into(), Notice::of(words))
 }
 
 /// A meal of a proposal.
 struct MealPlace {
-    /// Its place among the meals.
+    /// Its index among the meals of the plan.
     at: usize,
     child: String,
     day: Date,
@@ -325,8 +334,9 @@ fn place(draft: &WeekDraft, fields: &Fields) -> Result<MealPlace, PageError> {
     let (child, meal) = (fields.text("child"), fields.text("meal"));
     let mut slots = draft.proposal.plan.meals.iter();
     let of_child = |at: usize| draft.report.child(at);
-    let at = slots
-        .position(|one| one.day == day && one.meal == meal && of_child(one.child) == Some(child));
+    let at = slots.position(|slot| {
+        slot.day == day && slot.meal == meal && of_child(slot.child) == Some(child)
+    });
     Ok(MealPlace {
         at: at.ok_or(PageError::NotFound)?,
         child: child.to_string(),
@@ -335,35 +345,34 @@ fn place(draft: &WeekDraft, fields: &Fields) -> Result<MealPlace, PageError> {
     })
 }
 
-/// The proposals with another dish at a meal; `None` where the book is no longer that of the proposal.
+/// The proposals with another dish at a meal; `None` where the book is no longer that of the
+/// proposal.
 fn others(
-    visit: &PageRequest<'_>,
+    request: &PageRequest<'_>,
     draft: &WeekDraft,
     at: usize,
 ) -> Result<Option<(Request, Vec<Proposal>)>, PageError> {
-    let (store, wish) = (visit.record()?, wish(visit, &draft.asked)?);
+    let (store, wish) = (request.record()?, wish(request, &draft.options)?);
     let meal = (&draft.proposal, at);
-    let (request, others) = other_dishes(visit, &visit.book, store, &wish, meal)?;
-    // A recipe that came or went since would give its place to another.
-    let now = ProposalReport::new(&request, &draft.proposal, Vec::new(), false);
-    Ok((now.meals == draft.report.meals).then_some((request, others)))
+    let (planning_request, others) = other_dishes(request, &request.book, store, &wish, meal)?;
+    // A recipe that was added or removed since would change which dish an index means.
+    let now = ProposalReport::new(&planning_request, &draft.proposal, Vec::new(), false);
+    Ok((now.meals == draft.report.meals).then_some((planning_request, others)))
 }
 
 /// The proposal for each child, by day.
-fn children(visit: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec<ChildProposal> {
+fn children(request: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec<ChildProposal> {
     let report = &draft.report;
-    let (from, to) = draft.asked.days;
-    let settings = &visit.book.settings;
+    let (from, to) = draft.options.days;
+    let settings = &request.book.settings;
     let planned = |child: &str, on: Date, meal: &String| {
         let what = report.in_plain_words(child, on, meal);
-        let mut query = Serializer::new(String::new());
-        query.append_pair("on", &on.to_string());
-        query.append_pair("meal", meal).append_pair("child", child);
+        let query = slot_query(on, child, meal);
         (!what.is_empty()).then(|| PlainMeal {
             meal: meal.clone(),
             what,
             why: report.why(child, on, meal),
-            change: format!("/week/proposal/{name}/meal?{}", query.finish()),
+            change: format!("/week/proposal/{name}/meal?{query}"),
             dishes: dishes(report, child, on, meal).into_iter().collect(),
         })
     };
@@ -385,25 +394,29 @@ fn children(visit: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec<C
 
 /// The dishes of a meal: names and titles.
 fn dishes(report: &ProposalReport, child: &str, on: Date, meal: &str) -> BTreeMap<String, String> {
-    let is_it = |one: &&ProposedMeal| {
-        (one.child.as_str(), one.date, one.meal.as_str()) == (child, on, meal)
+    let is_it = |proposed: &&ProposedMeal| {
+        (
+            proposed.child.as_str(),
+            proposed.date,
+            proposed.meal.as_str(),
+        ) == (child, on, meal)
     };
     let parts = report.meals.iter().filter(is_it);
     parts
-        .map(|one| (one.recipe.clone(), one.title.clone()))
+        .map(|part| (part.recipe.clone(), part.title.clone()))
         .collect()
 }
 
 /// The titles of recipes beside their names.
-fn titles(visit: &PageRequest<'_>, names: &BTreeSet<String>) -> Vec<(String, String)> {
+fn titles(request: &PageRequest<'_>, names: &BTreeSet<String>) -> Vec<(String, String)> {
     let names = names.iter();
     names
-        .map(|name| (name.clone(), title(visit, name)))
+        .map(|name| (name.clone(), title(request, name)))
         .collect()
 }
 
 /// The title of a recipe; its name where its file is gone or cannot be read.
-fn title(visit: &PageRequest<'_>, name: &str) -> String {
-    let recipe = visit.book.recipe(name);
+fn title(request: &PageRequest<'_>, name: &str) -> String {
+    let recipe = request.book.recipe(name);
     recipe.map_or_else(|_| name.to_string(), |recipe| recipe.title)
 }

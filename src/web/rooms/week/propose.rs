@@ -1,4 +1,4 @@
-//! A proposal for the week is asked for: days, time to cook, trays.
+//! The form that asks for a proposal of a week: days, time to cook, trays.
 
 use std::collections::BTreeSet;
 
@@ -6,8 +6,8 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::proposal::{Asked, worked_out};
-use super::{HERE, SIX, near, span};
+use super::proposal::{ProposalOptions, worked_out};
+use super::{DAYS_OF_WEEK, HERE, near, span};
 use crate::report::spoken_day;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -18,13 +18,13 @@ use crate::words;
 
 /// The prefix of a field for a day of cooking.
 const COOK: &str = "cook-";
-/// The largest number of trays a day that is accepted.
+/// The largest number of trays a day that is accepted (judgement).
 const MOST_TRAYS: u32 = 20;
 
 #[derive(Template)]
 #[template(path = "web/week-propose.html")]
 struct ProposePage {
-    frame: Layout,
+    layout: Layout,
     from: Date,
     days: String,
     /// The child that is planned for; empty for all of them.
@@ -36,31 +36,31 @@ struct ProposePage {
 }
 
 /// Shows the form.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let from = span(visit)?.from;
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let from = span(request)?.from;
     let first = Fields::parse(b"trays=2");
-    Reply::page(&filled(visit, from, &first, Wrong::default()))
+    Reply::page(&filled(request, from, &first, Wrong::default()))
 }
 
 /// Works a proposal out. Nothing is recorded.
-pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let from = near(visit, fields, "from")?;
-    let to = from.saturating_add(SIX.days());
+pub(super) fn work_out(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let from = near(request, fields, "from")?;
+    let to = from.saturating_add((DAYS_OF_WEEK - 1).days());
     let mut wrong = Wrong::default();
     let trays = fields.text("trays").parse().ok();
     let trays = trays.filter(|trays| (1..=MOST_TRAYS).contains(trays));
     if trays.is_none() {
         wrong.say("trays", format!("Say how many trays: 1 to {MOST_TRAYS}."));
-        return Reply::wrong(&filled(visit, from, fields, wrong));
+        return Reply::wrong(&filled(request, from, fields, wrong));
     }
     let cook = fields.beginning(COOK).map(|(on, _)| on.parse());
     let cook: Result<BTreeSet<Date>, _> = cook.collect();
     let cook_days = cook.map_err(|_| PageError::NotFound)?;
     let child = match fields.text("child") {
         "" => None,
-        name => Some(visit.book.settings.child(Some(name))?.name.clone()),
+        name => Some(request.book.settings.child(Some(name))?.name.clone()),
     };
-    let asked = Asked {
+    let options = ProposalOptions {
         days: (from, to),
         child,
         cook_days: cook_days
@@ -70,14 +70,14 @@ pub(super) fn work_out(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply
         trays,
         without: BTreeSet::new(),
     };
-    match wrong.check("from", worked_out(visit, asked))? {
+    match wrong.check("from", worked_out(request, options))? {
         Some(address) => Ok(Reply::See(address)),
-        None => Reply::wrong(&filled(visit, from, fields, wrong)),
+        None => Reply::wrong(&filled(request, from, fields, wrong)),
     }
 }
 
-fn filled(visit: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {
-    let to = from.saturating_add(SIX.days());
+fn filled(request: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) -> ProposePage {
+    let to = from.saturating_add((DAYS_OF_WEEK - 1).days());
     let days = from.series(1.day()).take_while(|on| *on <= to);
     let cook = days.map(|on| {
         let name = format!("{COOK}{on}");
@@ -88,9 +88,9 @@ fn filled(visit: &PageRequest<'_>, from: Date, fields: &Fields, wrong: Wrong) ->
             chosen,
         }
     });
-    let seen = visit.seen_child().map_or("", |child| &child.name);
+    let seen = request.seen_child().map_or("", |child| &child.name);
     ProposePage {
-        frame: Layout::of(visit, "Propose a week", HERE),
+        layout: Layout::of(request, "Propose a week", HERE),
         from,
         days: words::days(from, to),
         child: fields.value("child").unwrap_or(seen).to_string(),

@@ -1,4 +1,5 @@
-//! The shopping list of the plan: what is bought is ticked off, and the list is printed or sent as text.
+//! The shopping list of the plan: what is bought is ticked off, and the list is printed or sent as
+//! text.
 
 use std::fmt::Write as _;
 
@@ -11,8 +12,7 @@ use crate::household::{plan_facts, shopping_days, shopping_list, shopping_object
 use crate::notebook::Plan;
 use crate::planning::facts::Span;
 use crate::planning::shop::{Item, ShoppingList};
-use crate::report::objection_lines;
-use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, short_of};
+use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, objection_lines, short_of};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
@@ -25,12 +25,12 @@ use crate::words::{capital, days, joined};
 #[derive(Template)]
 #[template(path = "web/week-shop.html")]
 struct ShopRoom {
-    frame: Layout,
+    layout: Layout,
     days: String,
     from: Date,
     /// The list as the body of a letter, for a link.
     letter: String,
-    /// How much of it is ticked off.
+    /// How many foods are ticked off.
     done: String,
     /// The objections to the meals and batches on the list, without those that are notes only.
     objections: Vec<ObjectionLine>,
@@ -50,7 +50,7 @@ struct ShopRoom {
 struct Line {
     id: String,
     ticked: bool,
-    /// What is left, where it was ticked off and more is needed by now.
+    /// The amount that is still to buy, where more is needed than was ticked off.
     short: Option<String>,
     name: String,
     /// Whether it is in season, and its usual price fresh and frozen.
@@ -70,23 +70,29 @@ struct ShoppingOfDays {
 }
 
 impl ShoppingOfDays {
-    fn of(visit: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
-        let (store, pantry) = (visit.record()?, visit.foods()?);
-        let facts = plan_facts(&visit.book, store, visit.foods()?, span, Plan::default())?;
+    fn of(request: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
+        let (store, pantry) = (request.record()?, request.foods()?);
+        let facts = plan_facts(
+            &request.book,
+            store,
+            request.foods()?,
+            span,
+            Plan::default(),
+        )?;
         Ok(Self {
-            list: shopping_list(&visit.book, store, &pantry, (&facts, span))?,
-            objections: shopping_objections(&visit.book, store, &pantry, (&facts, span))?,
+            list: shopping_list(&request.book, store, &pantry, (&facts, span))?,
+            objections: shopping_objections(&request.book, store, &pantry, (&facts, span))?,
             span,
         })
     }
 
-    fn page<'a>(&'a self, visit: &'a PageRequest<'_>) -> ShopPage<'a> {
+    fn page<'a>(&'a self, request: &'a PageRequest<'_>) -> ShopPage<'a> {
         ShopPage {
             objections: &self.objections,
             list: &self.list,
             from: self.span.from,
             to: self.span.to,
-            currency: &visit.book.settings.currency,
+            currency: &request.book.settings.currency,
             month: u32::from(self.span.from.month().unsigned_abs()),
             why: true,
         }
@@ -94,9 +100,9 @@ impl ShoppingOfDays {
 }
 
 /// Shows the list.
-pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let listed = ShoppingOfDays::of(visit, span(visit)?)?;
-    let (list, page) = (&listed.list, listed.page(visit));
+pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let listed = ShoppingOfDays::of(request, span(request)?)?;
+    let (list, page) = (&listed.list, listed.page(request));
     let shelves = list.shelves.iter().map(|shelf| {
         let lines = shelf.items.iter().map(|item| line(item, &page));
         (shelf.name, lines.collect())
@@ -106,7 +112,7 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
         list.items().filter(|item| item.ticked()).count(),
     );
     Reply::page(&ShopRoom {
-        frame: Layout::of(visit, "To buy", HERE),
+        layout: Layout::of(request, "To buy", HERE),
         days: days(page.from, page.to),
         from: page.from,
         letter: encoded(&page.plain()),
@@ -127,26 +133,26 @@ pub(super) fn show(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// The list as plain text.
-pub(super) fn text(visit: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let listed = ShoppingOfDays::of(visit, span(visit)?)?;
-    Ok(Reply::Text(listed.page(visit).plain()))
+pub(super) fn text(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+    let listed = ShoppingOfDays::of(request, span(request)?)?;
+    Ok(Reply::Text(listed.page(request).plain()))
 }
 
 /// Ticks a food off, or takes the tick off again.
-pub(super) fn tick(visit: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let from = near(visit, fields, "from")?;
-    let listed = ShoppingOfDays::of(visit, super::span_from(visit.today, from))?;
+pub(super) fn tick(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let from = near(request, fields, "from")?;
+    let listed = ShoppingOfDays::of(request, super::span_from(request.today, from))?;
     let food: FoodId = fields
         .text("food")
         .parse()
         .map_err(|_| PageError::NotFound)?;
     let days = shopping_days(listed.span);
-    let mut store = visit.store()?;
+    let mut store = request.store()?;
     match fields.text("bought") {
         "yes" => {
             // A food that is needed no more has nothing to be ticked off.
             if let Some(item) = listed.list.items().find(|item| item.food == food) {
-                store.tick(&food, days, (item.buy, visit.today))?;
+                store.tick(&food, days, (item.buy, request.today))?;
             }
         }
         "no" => store.untick(&food, days)?,
@@ -177,7 +183,7 @@ fn line(item: &Item, page: &ShopPage<'_>) -> Line {
     }
 }
 
-/// Text as part of an address.
+/// Text as part of an address, percent-encoded.
 fn encoded(text: &str) -> String {
     let mut encoded = String::new();
     for byte in text.bytes() {
@@ -185,7 +191,7 @@ fn encoded(text: &str) -> String {
             b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' => {
                 encoded.push(char::from(byte));
             }
-            // A letter ends its lines with both.
+            // Lines of a letter end with CR and LF (RFC 6068, 5).
             b'\n' => encoded.push_str("%0D%0A"),
             _ => {
                 let _ = write!(encoded, "%{byte:02X}");

@@ -1,5 +1,6 @@
-//! The terminal, the page and the JSON say the same of random batches, bowls and weeks: every objection, and every figure with its
-//! bound. The JSON has full precision; what is shown must be it, rounded to the digits that are shown.
+//! The terminal, the page and the JSON agree on random batches, bowls and weeks: every objection,
+//! and every figure with its bound. The JSON has full precision; what is shown must be it, rounded
+//! to the digits that are shown.
 
 use data_import::nutrients;
 use jiff::ToSpan as _;
@@ -27,8 +28,8 @@ impl Dice {
     }
 }
 
-/// Foods with and without hazards, with and without missing values: squash, lentils, beef liver, spinach, honey, salt, egg,
-/// salmon, peanut butter, an own food.
+/// Foods with and without hazards, with and without missing values: squash, lentils, beef liver,
+/// spinach, honey, salt, egg, salmon, peanut butter, an own food.
 const FOODS: [&str; 10] = [
     "11485",
     "16069",
@@ -82,11 +83,11 @@ fn plain(text: &str) -> String {
     words.join(" ")
 }
 
-/// The JSON of a command, and its text; null and nothing where it is refused.
+/// The JSON of a command and its text; JSON `null` where the command is refused.
 fn both(folder: &std::path::Path, arguments: &[&str]) -> (Value, String) {
     let json = trayful(&[arguments, &["--json"]].concat());
     let json = json.inside(folder).said();
-    // What the answer leaves out is in the evidence.
+    // The text has all figures only with its evidence.
     let why = ["batch", "week"].contains(&arguments[0]).then_some("--why");
     let text = trayful(&[arguments, why.as_slice()].concat());
     // So wide that each row of a table is a line.
@@ -96,18 +97,18 @@ fn both(folder: &std::path::Path, arguments: &[&str]) -> (Value, String) {
     (json.unwrap_or_default(), text.out)
 }
 
-/// Each objection of the JSON at both doors, and no line more than there are.
+/// Checks that terminal and page show each objection of the JSON once, and gives their number.
 #[track_caller]
 fn same_objections(json: &Value, text: &str, page: &str) -> usize {
     let objections = json["objections"].as_array().unwrap();
     let seen = [words(page), plain(text)];
     let mut lines: Vec<String> = Vec::new();
-    for one in objections {
-        let said = plain(one["text"].as_str().unwrap());
-        for door in &seen {
-            assert!(door.contains(&said), "{said}\n\n{door}");
+    for objection in objections {
+        let sentence = plain(objection["text"].as_str().unwrap());
+        for shown in &seen {
+            assert!(shown.contains(&sentence), "{sentence}\n\n{shown}");
         }
-        let line = format!("{}{}{}", one["hazard"], one["foods"], said);
+        let line = format!("{}{}{sentence}", objection["hazard"], objection["foods"]);
         if !lines.contains(&line) {
             lines.push(line);
         }
@@ -122,7 +123,7 @@ fn same_objections(json: &Value, text: &str, page: &str) -> usize {
     lines.len()
 }
 
-/// That a shown amount is a figure, rounded to its digits, with its bound.
+/// Checks that a shown amount is a value rounded to the digits that are shown, with its bound.
 #[track_caller]
 fn is_figure(shown: &str, value: &Value, complete: bool, unit: &str) {
     let shown = plain(shown);
@@ -156,11 +157,12 @@ fn is_figure(shown: &str, value: &Value, complete: bool, unit: &str) {
     assert!((number - known).abs() <= off, "{shown} is not {known}");
 }
 
-/// The cells behind a name: of a row of a page's table, or of a line of a text whose columns are two spaces apart.
+/// The cells after a name: of a row of a table of the page, or of a line of terminal text with two
+/// spaces between columns.
 #[track_caller]
-fn cells(door: &str, name: &str) -> Vec<String> {
+fn cells(shown: &str, name: &str) -> Vec<String> {
     let head = format!(">{name}</th>");
-    if let Some((_, rest)) = door.split_once(&head) {
+    if let Some((_, rest)) = shown.split_once(&head) {
         let row = rest.split("</tr>").next().unwrap();
         return row
             .split("<td")
@@ -168,10 +170,10 @@ fn cells(door: &str, name: &str) -> Vec<String> {
             .map(|cell| words(&format!("<td{cell}")))
             .collect();
     }
-    let line = door
+    let line = shown
         .lines()
         .find(|line| line.starts_with(&format!("{name}  ")));
-    assert!(line.is_some(), "no row {name}:\n{door}");
+    assert!(line.is_some(), "no row {name}:\n{shown}");
     let line = line.unwrap_or_default();
     let cells = line[name.len()..].split("  ").map(str::trim);
     cells
@@ -181,7 +183,7 @@ fn cells(door: &str, name: &str) -> Vec<String> {
 }
 
 #[test]
-fn of_random_batches() {
+fn random_batches_are_the_same() {
     let folder = household();
     let page = Running::inside(folder.path());
     let (mut dice, mut objections, mut bounds, mut worked_out) = (Dice(7), 0, 0, 0);
@@ -191,7 +193,7 @@ fn of_random_batches() {
         std::fs::write(folder.path().join(&file), recipe(&mut dice, number)).unwrap();
         let (json, text) = both(folder.path(), &["batch", &file]);
         let seen = page.get(&format!("/cook/recipe/{name}"));
-        // What cannot be is refused at every door.
+        // A batch that cannot be calculated is refused by the page as by the command.
         let status = if json.is_null() { 422 } else { 200 };
         assert_eq!(seen.status, status, "{}", seen.body);
         if json.is_null() {
@@ -210,8 +212,8 @@ fn of_random_batches() {
             };
             let complete = one["complete"].as_bool().unwrap();
             bounds += usize::from(!complete);
-            for door in [&seen.body, &text] {
-                let row = cells(door, &nutrient.plain);
+            for shown in [&seen.body, &text] {
+                let row = cells(shown, &nutrient.plain);
                 is_figure(&row[0], &one["per_cube"], complete, &nutrient.unit);
                 is_figure(&row[1], &one["per_serving"], complete, &nutrient.unit);
             }
@@ -226,7 +228,7 @@ fn of_random_batches() {
 }
 
 #[test]
-fn of_random_bowls() {
+fn random_bowls_are_the_same() {
     let folder = household();
     let page = Running::inside(folder.path());
     let (freezer, _) = both(folder.path(), &["freezer"]);
@@ -260,20 +262,20 @@ fn of_random_bowls() {
             ("energy", "energy_kcal", "kcal"),
         ] {
             let complete = bowl[key]["complete"].as_bool().unwrap();
-            for door in [&seen.body, &text] {
-                is_figure(&cells(door, name)[0], &bowl[key]["amount"], complete, unit);
+            for shown in [&seen.body, &text] {
+                is_figure(&cells(shown, name)[0], &bowl[key]["amount"], complete, unit);
             }
         }
         let mass = format!("{:.0} g", bowl["mass_g"].as_f64().unwrap());
-        for door in [&seen.body, &text] {
-            assert_eq!(cells(door, "mass")[0], mass);
+        for shown in [&seen.body, &text] {
+            assert_eq!(cells(shown, "mass")[0], mass);
         }
     }
     assert!(objections > 3, "{objections}");
 }
 
 #[test]
-fn of_random_weeks() {
+fn random_weeks_are_the_same() {
     let folder = household();
     let page = Running::inside(folder.path());
     let (mut dice, mut bounds) = (Dice(13), 0);
@@ -294,8 +296,8 @@ fn of_random_weeks() {
             let one = &json["week"][&nutrient.tag];
             let complete = one["complete"].as_bool().unwrap();
             bounds += usize::from(!complete);
-            for door in [&seen.body, &text] {
-                let total = &cells(door, &nutrient.plain)[3];
+            for shown in [&seen.body, &text] {
+                let total = &cells(shown, &nutrient.plain)[3];
                 is_figure(total, &one["per_day"], complete, &nutrient.unit);
             }
         }

@@ -1,4 +1,4 @@
-// The program itself: its page in a folder, and its commands.
+// The program: its page in a folder, and its commands.
 import { execFileSync, spawn } from "node:child_process";
 import { mkdirSync, readFileSync, readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
@@ -10,7 +10,7 @@ export class Program {
     Object.assign(this, { file, work, pages: [] });
   }
 
-  // What a command prints.
+  // The output of a command.
   say(folder, ...words) {
     return execFileSync(this.file, words, { cwd: folder, encoding: "utf8", stdio: ["ignore", "pipe", "inherit"], maxBuffer: 1 << 26 });
   }
@@ -26,7 +26,7 @@ export class Program {
     return folder;
   }
 
-  // Serves the page of a folder; its copy of the demo, if it is looked at, lies in a folder of its own beside it.
+  // Serves the page of a folder. A copy of the demo, if it is entered, lies in a folder of its own beside it.
   async page(folder, ...words) {
     const aside = `${folder}-aside`;
     mkdirSync(aside, { recursive: true });
@@ -50,13 +50,13 @@ export class Program {
 
   // The page of the invented household, entered as a person does; `folder` is then its copy of the book.
   async demo(name) {
-    const kitchen = await this.page(this.folder(name));
-    const start = await (await fetch(new URL("/start", kitchen.address))).text();
+    const served = await this.page(this.folder(name));
+    const start = await (await fetch(new URL("/start", served.address))).text();
     const [, token] = start.match(/name="token" value="([0-9a-f]*)"/);
     const body = new URLSearchParams({ token });
-    await fetch(new URL("/demo", kitchen.address), { method: "POST", body, redirect: "manual" });
-    const [copy] = readdirSync(kitchen.aside);
-    return { ...kitchen, folder: join(kitchen.aside, copy) };
+    await fetch(new URL("/demo", served.address), { method: "POST", body, redirect: "manual" });
+    const [copy] = readdirSync(served.aside);
+    return { ...served, folder: join(served.aside, copy) };
   }
 
   stop() {
@@ -64,14 +64,14 @@ export class Program {
   }
 }
 
-// What a book keeps of a food once it was named, with no entry that names it, changes nothing.
+// The foods that a book keeps after the last entry with them is gone; they do not count as a change.
 const OF_FOODS = new Set(["food.csv", "food_nutrient.csv"]);
 
-// What was taken back is no longer in force; that it was there, and was taken back, stays.
+// The file of corrections and undos, which stay on record after an entry is taken back.
 const HISTORY = "change.csv";
 const inForce = (text) => text.split("\n").filter((line) => !/^\d+,[\d-]+,change,/.test(line)).join("\n");
 
-// The record of a book as text, as far as it is in force: it is the same only if every entry is.
+// The entries in force of a book as text, to compare the record before and after.
 export function record(program, folder) {
   const out = join(program.work, "exported");
   program.say(folder, "book", "export", out);
