@@ -2,10 +2,13 @@
 
 use jiff::civil::Date;
 
-use super::batch::{BatchReport, BatchView, Figures, IngredientReport, NewerReport};
+use super::batch::{BatchReport, BatchView};
 use super::batch_cost::CostReport;
-use super::batch_words::{Density, basis_words};
+use super::batch_density::Density;
+use super::batch_figures::{Figures, NewerReport};
+use super::batch_ingredient::IngredientReport;
 use super::card::Card;
+use super::ingredient_words::basis_words;
 use super::number::{decimals, kitchen_volume, unbroken};
 use super::objections::{objection_lines, objection_list};
 use super::plan::short_name;

@@ -1,6 +1,7 @@
 //! A batch as text: the answer, and behind it on demand the evidence, from the scale to the spoon.
 
-use super::batch::{BatchReport, BatchView, Figures};
+use super::batch::{BatchReport, BatchView};
+use super::batch_figures::Figures;
 use super::food_facts::LackEntry;
 use super::number::{decimals, percent};
 use super::objections::objection_list;

@@ -6,7 +6,8 @@ use std::fmt::Write as _;
 use askama::Template;
 use data_import::{Error, NutrientId};
 
-use super::batch::{BatchReport, BatchView, Figures};
+use super::batch::{BatchReport, BatchView};
+use super::batch_figures::Figures;
 use super::kitchen_steps::{CardStep, cooking_steps, freezing_steps};
 use super::number::{decimals, percent, unbroken};
 use super::objections::{ObjectionLine, objection_lines};

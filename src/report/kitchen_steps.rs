@@ -2,8 +2,9 @@
 
 use std::fmt::Write as _;
 
-use super::batch::IngredientReport;
-use super::batch_words::{LiquidWords, cook_words};
+use super::batch_ingredient::IngredientReport;
+use super::batch_liquid::LiquidWords;
+use super::ingredient_words::cook_words;
 use super::kitchen_card::SourcedLine;
 use super::number::{kitchen_mass, kitchen_volume, unbroken, whole_grams};
 use super::sources::Sources;
