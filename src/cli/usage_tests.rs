@@ -1,7 +1,9 @@
 //! Every usage error of every command names what is wrong and gives a command that is sound.
 
-use super::*;
+use clap::Parser as _;
 use jiff::civil::date;
+
+use super::*;
 
 fn known() -> Known {
     Known::of(None, date(2026, 11, 16))
