@@ -88,7 +88,7 @@ fn to_change(session: &Session) -> Result<(FoodData, PathBuf), Failure> {
     let data = session.food_data_to_change();
     let found = data.and_then(|data| Some((data.clone(), data.folder()?.to_path_buf())));
     found.ok_or_else(|| {
-        Problem::new("no folder is named, and this is no book")
+        Problem::new("no folder is named, and this is not a book")
             .hint("name a folder with --cache DIR, or in TRAYFUL_CACHE; or go to a folder with a book.toml")
             .into()
     })
@@ -96,7 +96,7 @@ fn to_change(session: &Session) -> Result<(FoodData, PathBuf), Failure> {
 
 fn check(session: &Session) -> Result<Answer, Failure> {
     let verified = verify(&to_change(session)?.1)?;
-    Ok(session.told(&format!(
+    Ok(session.paragraph(&format!(
         "Sound: {} files, {} bytes, each as it was written; {} foods and {} measures were read.",
         verified.files, verified.bytes, verified.foods, verified.measures
     )))

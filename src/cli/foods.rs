@@ -136,16 +136,11 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
     }
     let about = Judge::builtin()?.about(&food, args.age);
     let mut page = Page::new(session.look);
-    let above = if about.is_empty() {
-        ""
-    } else {
-        "
-"
-    };
+    let above = if about.is_empty() { "" } else { "\n" };
     let about = objection_lines(&about).into_iter();
     page.listed(
         "CAUTIONS",
-        about.map(|one| format!("{} [{}]", one.text, one.source)),
+        about.map(|line| format!("{} [{}]", line.text, line.source)),
     );
     page.line("");
     page.paragraph(CautionTable::builtin()?.defer_in_short());

@@ -99,7 +99,8 @@ pub use recorded::{FreezeReport, MilkLine, MilkReport, ServeReport, WrittenRepor
 pub use shop::{CUPBOARD, RESIDUES_SAID, ShopPage};
 pub use shop_json::ShopReport;
 pub use shop_sentences::short_of;
-pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, TasteReport};
+pub use supplements::SUPPLEMENT_COUNTS;
+pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, KNOWN_COUNTS, TasteReport};
 pub use text::{Look, Page, wrapped};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{

@@ -1,7 +1,5 @@
 //! Entries that were just recorded, or stopped by an objection, as JSON.
 
-use crate::cost::{Comparison, Money};
-use crate::portion::CubeCount;
 use std::path::Path;
 
 use data_import::{Error, nutrients};
@@ -9,9 +7,11 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::interval::IntervalReport;
+use crate::cost::{Comparison, Money};
 use crate::household::{Frozen, RecordedMeal, TypedServings};
 use crate::notebook::{Child, Feeding};
 use crate::nutrition::total_of;
+use crate::portion::CubeCount;
 use crate::safety::Objection;
 
 /// A meal.

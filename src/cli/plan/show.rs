@@ -62,7 +62,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     let tomorrow = span.today.saturating_add(1.day());
     let agenda = asked(all.clone().between(span.from, span.to));
     let mut findings = findings(&facts, span.from, span.to);
-    findings.retain(|one| child.as_ref().is_none_or(|child| one.child == *child));
+    findings.retain(|finding| child.as_ref().is_none_or(|child| finding.child == *child));
     let pantry = session.pantry(None)?;
     let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
     let is_shown = |day: Date| (span.from..=span.to).contains(&day) || day == tomorrow;
@@ -73,7 +73,9 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
         |slot| is_shown(slot.day) && is_asked(&slot.child),
         is_shown,
     )?;
-    objections.retain(|one| one.bars_a_plan() && (one.child.is_empty() || is_asked(&one.child)));
+    objections.retain(|objection| {
+        objection.bars_a_plan() && (objection.child.is_empty() || is_asked(&objection.child))
+    });
     let page = PlanPage {
         facts: &facts,
         agenda: &agenda,
