@@ -100,8 +100,8 @@ impl Session {
         })
     }
 
-    /// [`Session::json`] for a report of each child: the report of one child itself; of several children a list, after the objections of
-    /// all of them.
+    /// [`Session::json`] for a report of each child: the report of one child itself; of several
+    /// children a list, after the objections of all of them.
     pub(super) fn json_of_each<T: serde::Serialize>(
         &self,
         reports: &[T],

@@ -48,7 +48,8 @@ pub(super) struct BatchArgs {
     /// Write it into the book as a recipe of this name, in the amounts that were typed
     #[arg(long, value_name = "NAME", requires = "add")]
     save: Option<String>,
-    /// Take newer analyses of its foods where there are any (FoodData Central, 2016 and later); `newer_analyses = true` in book.toml does so for all
+    /// Take newer analyses of its foods where there are any (FoodData Central, 2016 and later);
+    /// `newer_analyses = true` in book.toml does so for all
     #[arg(long)]
     newer: bool,
     #[command(flatten)]

@@ -129,16 +129,16 @@ enum BookAction {
         /// The folder; it is made where it is not there
         folder: PathBuf,
     },
-    /// Read an export, or the record of a backup, into a book that has no entries yet; the settings of an export take the
-    /// place of those of the book
+    /// Read an export, or the record of a backup, into a book that has no entries yet; the settings
+    /// of an export take the place of those of the book
     Import {
         /// The folder of the export, or the file of the backup
         folder: PathBuf,
     },
     /// Look for damage
     Check,
-    /// Copy the record as it is at this moment, for `trayful book import` to read back; settings, recipes and own foods are
-    /// files of their own
+    /// Copy the record as it is at this moment, for `trayful book import` to read back; settings,
+    /// recipes and own foods are files of their own
     Backup {
         /// The file to write; it may not be there yet
         file: PathBuf,

@@ -46,7 +46,8 @@ pub(super) struct BulkArgs {
     /// Nutrients by their tags, such as FE,ZN; all of them if left out
     #[arg(long, value_name = "TAGS", value_delimiter = ',')]
     nutrients: Vec<String>,
-    /// Nutrients by their tags whose interval in a serving is written too, as low and high; takes far longer than the figures alone, and longer with each nutrient
+    /// Nutrients by their tags whose interval in a serving is written too, as low and high; takes
+    /// far longer than the figures alone, and longer with each nutrient
     #[arg(long, value_name = "TAGS", value_delimiter = ',', conflicts_with_all = ["template", "export"])]
     intervals: Vec<String>,
     /// Bits of a figure: 64, or 32 for half the size and seven digits
@@ -64,7 +65,8 @@ pub(super) struct BulkArgs {
     /// Do one part alone, by the name of its file of lines
     #[arg(long, value_name = "PART", conflicts_with = "restart")]
     part: Option<String>,
-    /// Write prepared.parquet, results.sql, rejects.sql and export.json into a folder: the same calculation for another engine
+    /// Write prepared.parquet, results.sql, rejects.sql and export.json into a folder: the same
+    /// calculation for another engine
     #[arg(long, value_name = "FOLDER", conflicts_with_all = ["input", "output"])]
     export: Option<PathBuf>,
     /// Export only the foods and methods that occur in the tables of this folder
@@ -159,7 +161,8 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
     Ok(summary(&done?))
 }
 
-/// The progress of a run on standard error: a bar on a terminal, else a line now and then, so that a log shows that the run goes on.
+/// The progress of a run on standard error: a bar on a terminal, else a line now and then, so that
+/// a log shows that the run goes on.
 struct Shown {
     bar: ProgressBar,
     /// When a line was written last, or the run began; `None` on a terminal.

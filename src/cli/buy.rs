@@ -88,7 +88,8 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     Ok(Answer::text(page.finish()))
 }
 
-/// The failure, where several foods were typed with one price: what was paid for each is not known, so no command is offered.
+/// The failure, where several foods were typed with one price: what was paid for each is not known,
+/// so no command is offered.
 fn one_at_a_time(failure: Failure) -> Failure {
     let Failure::Unclear(all) = &failure else {
         return failure;

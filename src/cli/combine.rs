@@ -30,7 +30,8 @@ pub(super) struct CombineArgs {
     #[arg(long, value_name = "FILE", conflicts_with_all = [
         "with", "reach", "prefer", "known", "new", "without", "unusual", "under", "most", "energy", "vitamin_c", "together"])]
     ask: Option<String>,
-    /// A bowl instead of a purée, such as "2 butternut": which cubes of the freezer and foods of the cupboard raise its iron most
+    /// A bowl instead of a purée, such as "2 butternut": which cubes of the freezer and foods of
+    /// the cupboard raise its iron most
     #[arg(long, value_name = "N RECIPE", conflicts_with_all = ["recipe", "ask", "with", "reach", "save", "list"])]
     bowl: Vec<String>,
     /// A food that has to be in it, in your words; once for each

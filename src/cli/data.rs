@@ -36,7 +36,8 @@ pub(super) struct DataArgs {
 
 #[derive(Debug, Subcommand)]
 enum Action {
-    /// Read a published dataset into the folder named by --cache, else into that of the book, beside those that are there
+    /// Read a published dataset into the folder named by --cache, else into that of the book,
+    /// beside those that are there
     Import(DataImportArgs),
 }
 

@@ -256,7 +256,8 @@ impl<'a> TypedCommand<'a> {
     }
 
     fn without_action(&self) -> Failure {
-        // The name of the program alone comes from someone who knows none of its commands: a list of all would be no help.
+        // The name of the program alone comes from someone who knows none of its commands: a list
+        // of all would be no help.
         const FIRST: [&str; 2] = ["demo", "start"];
         let root = self.path.is_empty();
         let offered = |name: &str| {

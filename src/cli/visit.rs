@@ -35,7 +35,8 @@ pub(super) struct VisitArgs {
     /// The paper of the page
     #[arg(long, default_value = "letter")]
     paper: PaperArg,
-    /// The file to write, such as visit.html; without one the most important is printed, or the figures; - is standard output
+    /// The file to write, such as visit.html; without one the most important is printed, or the
+    /// figures; - is standard output
     file: Option<PathBuf>,
 }
 

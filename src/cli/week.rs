@@ -99,7 +99,8 @@ impl WeekArgs {
         Ok((report, page))
     }
 
-    /// The first and the last day: of the week from or to the day that was given, else of the last or the next seven days.
+    /// The first and the last day: of the week from or to the day that was given, else of the last
+    /// or the next seven days.
     ///
     /// Errors: no day, or more than [`MOST_DAYS`].
     fn span(&self, session: &Session) -> Result<(Date, Date), Failure> {

@@ -1,4 +1,4 @@
-//! A batch in words that are the same at a terminal, on the page and on paper.
+//! A batch in words, which are the same in the terminal, on the page and on paper.
 
 use data_import::NutrientId;
 
@@ -62,7 +62,7 @@ impl BatchReport {
         counted(self.serving.cubes, "cube") + warmed
     }
 
-    /// Energy in a gram.
+    /// The energy density: `0.78 kcal per g`.
     pub fn energy(&self) -> String {
         let density = self.energy_density_kcal_per_g;
         density.map_or_else(
@@ -73,12 +73,14 @@ impl BatchReport {
 
     /// The share of dry matter.
     pub fn dry(&self) -> String {
-        let water = self.figures(NutrientId::WATER).filter(|one| one.complete);
+        let water = self
+            .figures(NutrientId::WATER)
+            .filter(|figures| figures.complete);
         let water = water.and_then(|water| water.per_100g);
         water.map_or_else(|| "not known".into(), |water| percent(100.0 - water))
     }
 
-    /// Iron in a cube.
+    /// The iron in a cube.
     pub fn iron(&self) -> String {
         let iron = self.figures(NutrientId::IRON);
         iron.map_or_else(|| "not known".into(), |iron| iron.shown(iron.per_cube))
@@ -90,46 +92,52 @@ impl BatchReport {
         format!("{makes}. Energy density {energy}. Iron in a cube {iron}.")
     }
 
+    /// The figures of a nutrient; `None` for one that no batch adds up.
     pub(super) fn figures(&self, nutrient: NutrientId) -> Option<&Figures> {
         let mut all = self.nutrients.iter();
-        all.find(|one| one.total.nutrient.id == nutrient)
+        all.find(|figures| figures.total.nutrient.id == nutrient)
     }
 
     /// The nutrients that are shown, in the order in which they are looked at.
     pub(super) fn chosen(&self, all: bool) -> Vec<&Figures> {
-        let order = |one: &Figures| one.total.nutrient.default_order;
+        let order = |figures: &Figures| figures.total.nutrient.default_order;
         let chosen = self.nutrients.iter();
-        let mut chosen: Vec<_> = chosen.filter(|one| all || order(one).is_some()).collect();
-        chosen.sort_by_key(|one| (order(one).is_none(), order(one)));
+        let mut chosen: Vec<_> = chosen
+            .filter(|figures| all || order(figures).is_some())
+            .collect();
+        chosen.sort_by_key(|figures| (order(figures).is_none(), order(figures)));
         chosen
     }
 
-    /// A nutrient, in a cube, in a serving, and its share of a day's; a dash where there is nothing to share.
-    pub(super) fn nutrient_row(&self, one: &Figures) -> [String; 4] {
+    /// A nutrient: its name, the amounts in a cube and in a serving, and the share of a day's
+    /// reference; a dash without one.
+    pub(super) fn nutrient_row(&self, figures: &Figures) -> [String; 4] {
         let none = self.age_band.map_or(NO_REFERENCE, |_| "-");
         [
-            one.total.nutrient.plain.clone(),
-            one.shown(one.per_cube),
-            one.served_range(),
-            one.share().unwrap_or_else(|| none.into()),
+            figures.total.nutrient.plain.clone(),
+            figures.shown(figures.per_cube),
+            figures.served_range(),
+            figures.share().unwrap_or_else(|| none.into()),
         ]
     }
 
     /// The dozen nutrients that are looked at first.
     pub fn nutrient_rows(&self) -> Vec<[String; 4]> {
         let chosen = self.chosen(false).into_iter();
-        chosen.map(|one| self.nutrient_row(one)).collect()
+        chosen.map(|figures| self.nutrient_row(figures)).collect()
     }
 
-    /// Whether a mass of an ingredient is an estimate.
+    /// Whether the cooked mass of any ingredient is an estimate.
     pub fn estimated(&self) -> bool {
-        self.ingredients.iter().any(|one| one.estimated)
+        self.ingredients
+            .iter()
+            .any(|ingredient| ingredient.estimated)
     }
 
     /// Nutrients whose total lacks a value, under the foods that have none, each group of foods once.
     pub fn missing_lines(&self) -> Vec<String> {
-        let lacking = self.nutrients.iter().filter(|one| !one.complete);
-        let lacking = lacking.map(|one| (&one.missing, &one.total.nutrient.plain));
+        let lacking = self.nutrients.iter().filter(|figures| !figures.complete);
+        let lacking = lacking.map(|figures| (&figures.missing, &figures.total.nutrient.plain));
         let line = |(foods, names): (&Vec<String>, _)| {
             format!("{}: {}", self.named(foods), joined(names, "; "))
         };
@@ -139,22 +147,28 @@ impl BatchReport {
     /// Foods by their names.
     pub(super) fn named(&self, foods: &[String]) -> String {
         let name = |id: &String| {
-            let one = self.ingredients.iter().find(|one| one.food == *id);
-            one.map_or_else(|| format!("the water ({id})"), |one| one.name.clone())
+            let ingredient = self
+                .ingredients
+                .iter()
+                .find(|ingredient| ingredient.food == *id);
+            ingredient.map_or_else(
+                || format!("the water ({id})"),
+                |ingredient| ingredient.name.clone(),
+            )
         };
         joined(foods.iter().map(name), " and ")
     }
 
     /// Nutrients of which one serving is more than the upper level of a day.
     pub fn above_upper(&self) -> Vec<String> {
-        let line = |one: &Figures| {
-            let upper = one.upper.as_ref()?;
+        let line = |figures: &Figures| {
+            let upper = figures.upper.as_ref()?;
             let share = upper.percent.filter(|share| *share > 100.0)?;
             let share = percent_beside(share, 100.0);
             Some(format!(
                 "{}: one serving is {} of the upper level for a day, {} {} ({}). Fewer cubes, less often; ask the \
                  paediatrician.",
-                one.total.nutrient.plain, share, upper.amount, one.unit, upper.counts
+                figures.total.nutrient.plain, share, upper.amount, figures.unit, upper.counts
             ))
         };
         self.nutrients.iter().filter_map(line).collect()
@@ -188,7 +202,10 @@ impl BatchReport {
 
     /// The sources of the figures: datasets, yields, retention factors, reference intakes.
     pub(super) fn figure_sources(&self) -> [String; 4] {
-        let foods = self.ingredients.iter().map(|one| one.source.as_str());
+        let foods = self
+            .ingredients
+            .iter()
+            .map(|ingredient| ingredient.source.as_str());
         let mut foods: Vec<_> = foods.collect();
         foods.sort_unstable();
         foods.dedup();
@@ -202,11 +219,12 @@ impl BatchReport {
 }
 
 impl Figures {
-    /// How finely its amounts and their shares are shown.
+    /// How finely the amounts and their shares are shown.
     pub(super) fn fineness(&self) -> Fineness {
         Fineness::of_report(self.interval.as_ref(), self.complete)
     }
 
+    /// An amount of the nutrient with its unit.
     pub(super) fn shown(&self, value: Option<f64>) -> String {
         unbroken(&self.fineness().amount(value, self.total.nutrient))
     }

@@ -19,12 +19,12 @@ impl IngredientReport {
         format!("{mass} {}", basis_words(self.basis))
     }
 
-    /// Whether nothing of it is thrown away.
+    /// Whether nothing of the food is thrown away (within half a gram).
     pub(super) fn is_all_eaten(&self) -> bool {
         (self.purchased_g - self.edible_g).abs() < 0.5
     }
 
-    /// As bought, in both systems.
+    /// The mass as bought, in both systems of units.
     pub(super) fn bought(&self) -> String {
         unbroken(&kitchen_mass(Mass::from_grams(self.purchased_g)))
     }
@@ -34,7 +34,7 @@ impl IngredientReport {
         unbroken(&kitchen_mass(Mass::from_grams(self.edible_g)))
     }
 
-    /// As bought, after trimming, and about what becomes of it; the last is marked where it is an estimate.
+    /// The masses as bought, after trimming and after cooking; the last is marked where it is an estimate.
     pub fn masses(&self) -> [String; 3] {
         let cooked = whole_grams(Mass::from_grams(self.cooked_g));
         let grams = |grams| whole_grams(Mass::from_grams(grams));
@@ -61,7 +61,7 @@ impl IngredientReport {
     }
 }
 
-/// What to do to cook by a method, by its word in the tables.
+/// The words for cooking by a method; `method` is its word in the tables.
 pub(super) fn cook_words(method: &'static str) -> &'static str {
     match method {
         "none" => "as it is",
@@ -71,7 +71,7 @@ pub(super) fn cook_words(method: &'static str) -> &'static str {
     }
 }
 
-/// What a mass counts.
+/// What the masses of a recipe count: the food as bought, or trimmed.
 pub(super) fn basis_words(basis: Basis) -> &'static str {
     match basis {
         Basis::Purchased => "as bought",

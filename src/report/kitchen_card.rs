@@ -57,7 +57,7 @@ pub(super) struct SourcedLine {
 /// The errors that prevent a card.
 #[derive(Debug, thiserror::Error)]
 pub enum NoCard {
-    /// A built-in table does not read.
+    /// A built-in table cannot be read.
     #[error(transparent)]
     Table(#[from] Error),
     /// The page cannot be put together.
@@ -173,8 +173,9 @@ fn fill(report: &BatchReport) -> CardStep {
     CardStep::new("Fill the trays", vec![SourcedLine::plain(text)])
 }
 
-/// The notes on estimates among the figures of the card. A cooked mass that is one has its mark where it stands; the note
-/// on nutrients without a retention factor appears only where iron is one of them.
+/// The notes on estimates among the figures of the card. A cooked mass that is one has its mark
+/// where it stands; the note on nutrients without a retention factor appears only where iron is one
+/// of them.
 fn notes(batch: &Batch) -> Vec<String> {
     let of_many = |note: &BatchNote| note.kind == NoteKind::Retention && note.food.is_none();
     let shown = batch.notes.iter();

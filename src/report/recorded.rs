@@ -69,19 +69,25 @@ impl ServeReport {
     ) -> Result<Self, Error> {
         let served = meal.map(|meal| &meal.served);
         let servings = served.map_or(&[][..], |served| &served.servings);
-        let amounts = nutrients()?.iter().filter(|_| served.is_some()).map(|one| {
-            let total = total_of(servings, one.id);
-            let parts = servings.iter().map(|serving| serving.interval_part(one.id));
-            let interval = total.interval(one.id, parts);
-            ServedNutrient {
-                interval: interval.map(|one| IntervalReport::new("as_served", one, None)),
-                id: &one.tag,
-                unit: &one.unit,
-                amount: total.known,
-                complete: total.complete(),
-                missing: total.missing.iter().map(ToString::to_string).collect(),
-            }
-        });
+        let amounts = nutrients()?
+            .iter()
+            .filter(|_| served.is_some())
+            .map(|nutrient| {
+                let total = total_of(servings, nutrient.id);
+                let parts = servings
+                    .iter()
+                    .map(|serving| serving.interval_part(nutrient.id));
+                let interval = total.interval(nutrient.id, parts);
+                ServedNutrient {
+                    interval: interval
+                        .map(|interval| IntervalReport::new("as_served", interval, None)),
+                    id: &nutrient.tag,
+                    unit: &nutrient.unit,
+                    amount: total.known,
+                    complete: total.complete(),
+                    missing: total.missing.iter().map(ToString::to_string).collect(),
+                }
+            });
         let share = feeding.share.unwrap_or(feeding.how.share().0);
         Ok(Self {
             schema: 1,

@@ -210,8 +210,8 @@ impl TasteReport {
         Some(never).filter(|all| !all.is_empty())
     }
 
-    /// The known foods, or those that were offered and never eaten: name, first and last day, offers, those that were eaten,
-    /// and what was seen last. `day` writes a day.
+    /// The known foods, or those that were offered and never eaten: name, first and last day,
+    /// offers, those that were eaten, and what was seen last. `day` writes a day.
     pub fn food_rows(&self, known: bool, day: impl Fn(Date) -> String) -> Vec<[String; 6]> {
         let foods = self.foods.iter().filter(|taste| taste.eaten() == known);
         let row = |taste: &Taste| {

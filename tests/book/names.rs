@@ -1,5 +1,5 @@
-//! A name that was changed in `book.toml` by hand is found, said at every door, and mended by the command that is printed; several
-//! children are named at once.
+//! A name that was changed in `book.toml` by hand is found, said at every door, and mended by the
+//! command that is printed; several children are named at once.
 
 use super::household::Household;
 

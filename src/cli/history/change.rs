@@ -162,7 +162,7 @@ fn answer(
         page.paragraph(&sentence(&words));
     }
     for food in taken.iter().filter(|food| food.by_words) {
-        page.paragraph(&format!("{}.", one.words()));
+        page.paragraph(&format!("{}.", food.words()));
     }
     for words in follows {
         page.paragraph(&sentence(words));

@@ -132,7 +132,8 @@ impl LogArgs {
     }
 }
 
-/// Whether an entry is of the kind asked for: a weight is a measure too, and a meal after which something was seen a reaction.
+/// Whether an entry is of the kind asked for: a weight is a measure too, and a meal after which
+/// something was seen a reaction.
 fn is_of(entry: &LogEntry, kind: &str) -> bool {
     match kind {
         "reaction" if entry.has_reaction() => true,

@@ -14,8 +14,8 @@ use crate::cli::{Answer, Session};
 
 #[derive(Debug, Args)]
 pub(in crate::cli) struct UndoArgs {
-    /// The number of the entry or the correction, as `trayful log` shows it, or several, such as 12 15-17; the last one, if
-    /// left out
+    /// The number of the entry or the correction, as `trayful log` shows it, or several, such as 12
+    /// 15-17; the last one, if left out
     #[arg(value_name = "NUMBER", value_parser = run)]
     numbers: Vec<Run>,
     /// Print one JSON object

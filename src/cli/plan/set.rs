@@ -10,13 +10,13 @@ use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::plan_change;
 use trayful::spoken::Taken;
+use trayful::words;
 
 use super::judged::JudgedPlan;
 use super::planning_day;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, ChildrenArg, Session};
-use trayful::words;
 
 /// The most days for which a plan is set at once (judgement).
 const MOST_DAYS: usize = 31;

@@ -8,12 +8,12 @@ use trayful::notebook::{Book, Plan};
 use trayful::planning::agenda::Agenda;
 use trayful::planning::findings::findings;
 use trayful::report::{Page, PlanPage, PlanReport, thawing};
+use trayful::words;
 
 use super::SpanArgs;
 use crate::cli::again::{child_option, quoted};
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildArg, Session};
-use trayful::words;
 
 #[derive(Debug, Args)]
 pub(super) struct ShowArgs {

@@ -12,7 +12,8 @@ use crate::cli::{Cli, shell};
 const ROUNDS: usize = 3;
 
 impl TypedCommand<'_> {
-    /// The words as a sound command, with an example of each argument that is missing; `None` where it cannot be completed.
+    /// The words as a sound command, with an example of each argument that is missing; `None` where
+    /// it cannot be completed.
     pub(super) fn completed(&self, mut words: Vec<String>) -> Option<Vec<String>> {
         for _ in 0..ROUNDS {
             let program = std::iter::once("trayful".to_string());

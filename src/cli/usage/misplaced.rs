@@ -75,8 +75,8 @@ impl TypedCommand<'_> {
         Some((format!("--{}", arg.get_long()?), value))
     }
 
-    /// The command with the words from `word` on, which are too many, as values of the options that take them: a price, a
-    /// mass.
+    /// The command with the words from `word` on, which are too many, as values of the options that
+    /// take them: a price, a mass.
     pub(super) fn with_options(&self, word: &str) -> Option<Vec<String>> {
         let at = self.words.iter().position(|typed| typed == word)?;
         let (kept, more) = self.words.split_at(at);
