@@ -35,10 +35,10 @@ pub(super) struct CatchUpArgs {
     json: bool,
 }
 
-/// What stands for every day that no other option names.
+/// The word for every day that no other option names.
 const ALL: &str = "all";
 
-/// Lists the days without entries, or records what is said of them.
+/// Lists the days without entries, or records what was eaten on them.
 pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
@@ -99,7 +99,7 @@ impl CatchUpArgs {
         written_down(&store, book, written, args.json, session)
     }
 
-    /// What is said of each day.
+    /// The answer for each day.
     fn answers(
         &self,
         gap: &[GapDay],

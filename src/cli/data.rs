@@ -182,7 +182,7 @@ fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Fail
     Ok(Answer::text(page.finish()))
 }
 
-/// A source in a line: its name in the cache, what it is, how many foods, and when it was imported.
+/// The cells of a source: its name in the cache, the dataset, the number of foods, the day of the import, and where it is kept.
 fn source_row(source: &SourceInfo, kept: &str) -> [String; 5] {
     [
         source.id.clone(),
@@ -193,7 +193,7 @@ fn source_row(source: &SourceInfo, kept: &str) -> [String; 5] {
     ]
 }
 
-/// What was left out or taken from elsewhere; what several sources share is said once.
+/// The warnings about what was left out or taken from elsewhere; a warning of several sources is one line.
 fn shared_warnings(sources: &[SourceInfo]) -> Vec<String> {
     let all = sources.iter().flat_map(|source| {
         let warnings = source.warnings.iter();

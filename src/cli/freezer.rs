@@ -170,7 +170,7 @@ pub(super) struct FreezerArgs {
     json: bool,
 }
 
-/// Shows what is there.
+/// Shows the batches in the freezer.
 pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let store = book.store()?;

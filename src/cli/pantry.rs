@@ -30,7 +30,7 @@ impl Session {
     /// those of --own, else of the book around it.
     pub(super) fn pantry(&self, recipe: Option<&Path>) -> Result<Pantry, Failure> {
         let pantry = Pantry::of_data(self.food_data(recipe), self.own(recipe)?)?;
-        // A book that does not read is for the commands that need it to complain about.
+        // A book that cannot be read is reported by the commands that need it.
         let book = self
             .book_around(recipe)
             .and_then(|folder| Book::open(&folder).ok());

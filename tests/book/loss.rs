@@ -165,7 +165,7 @@ fn write_until_killed(record: &std::path::Path) {
         let corrected = store.correct(bought, &cheaper, day).unwrap().now.number;
         writeln!(out, "entry {corrected} change").unwrap();
         store.discard(day, &pick, "").unwrap();
-        // Opened anew, as each command does.
+        // Opened again, as each command does.
         store = Store::open(record).unwrap();
     }
 }

@@ -166,8 +166,8 @@ fn a_puree_of_many_times_its_ingredients_is_a_slip() {
 #[test]
 fn no_child_eats_kilograms_at_a_meal() {
     let home = Household::new();
-    for door in [&["mix", "20 kg banana"][..], &["serve", "20 kg banana"]] {
-        let told = refused(&home, door);
+    for command in [&["mix", "20 kg banana"][..], &["serve", "20 kg banana"]] {
+        let told = refused(&home, command);
         assert!(told.contains("is more than a meal"), "{told}");
     }
 }

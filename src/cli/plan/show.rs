@@ -26,7 +26,7 @@ pub(super) struct ShowArgs {
     json: bool,
 }
 
-/// How a meal is planned: a command for the first child, the first meal of the day and the first recipe of the book.
+/// The sentence with the command that plans a meal: of the first child, the first meal and the first recipe of the book.
 fn how_to_plan(book: &Book, day: Date) -> Result<String, Failure> {
     let settings = &book.settings;
     let recipes = book.named_recipes()?;
