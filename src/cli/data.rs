@@ -182,7 +182,8 @@ fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Fail
     Ok(Answer::text(page.finish()))
 }
 
-/// The cells of a source: its name in the cache, the dataset, the number of foods, the day of the import, and where it is kept.
+/// The cells of a source: its name in the cache, the dataset, the number of foods, the day of the
+/// import, and where it is kept.
 fn source_row(source: &SourceInfo, kept: &str) -> [String; 5] {
     [
         source.id.clone(),

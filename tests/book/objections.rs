@@ -1,8 +1,8 @@
 //! What speaks against a meal, in every command of the book.
 //!
-//! Sources of the checks: CDC, Foods and drinks to avoid or limit, 2020 (no honey in the first year); the household's own record
-//! (an allergy, a reaction); signs of a severe reaction: NHS, Anaphylaxis. The other hazards are checked case by case in
-//! `tests/world/safety.rs`.
+//! Sources of the checks: CDC, Foods and drinks to avoid or limit, 2020 (no honey in the first
+//! year); the household's own record (an allergy, a reaction); signs of a severe reaction: NHS,
+//! Anaphylaxis. The other hazards are checked case by case in `tests/world/safety.rs`.
 
 use std::collections::BTreeSet;
 

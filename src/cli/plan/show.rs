@@ -26,7 +26,8 @@ pub(super) struct ShowArgs {
     json: bool,
 }
 
-/// The sentence with the command that plans a meal: of the first child, the first meal and the first recipe of the book.
+/// The sentence with the command that plans a meal: of the first child, the first meal and the
+/// first recipe of the book.
 fn how_to_plan(book: &Book, day: Date) -> Result<String, Failure> {
     let settings = &book.settings;
     let recipes = book.named_recipes()?;
