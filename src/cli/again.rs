@@ -64,9 +64,9 @@ pub(super) fn child_option(settings: &Settings, child: &Child) -> String {
 pub(super) fn undo_command(entries: &[i64]) -> String {
     let mut numbers = entries.to_vec();
     numbers.sort_unstable();
-    let runs = numbers.chunk_by(|one, next| one + 1 == *next);
+    let runs = numbers.chunk_by(|number, next| number + 1 == *next);
     let runs = runs.filter_map(|run| match run {
-        [one] => Some(one.to_string()),
+        [number] => Some(number.to_string()),
         [first, .., last] => Some(format!("{first}-{last}")),
         [] => None,
     });

@@ -30,7 +30,7 @@ impl Answer {
         }
     }
 
-    /// The answer no: nothing was found, or a check failed.
+    /// The answer “no”: nothing was found, or a check failed.
     pub(super) fn no(text: impl Into<String>) -> Self {
         Self {
             found: false,
@@ -45,7 +45,7 @@ impl Answer {
 
     /// Adds a note for standard error on each food that was read from words.
     pub(super) fn understood_as(self, taken: &[Taken]) -> Self {
-        let by_words = taken.iter().filter(|one| one.by_words);
+        let by_words = taken.iter().filter(|food| food.by_words);
         Self {
             understood: by_words.map(Taken::words).collect(),
             ..self
@@ -77,8 +77,8 @@ impl Answer {
 }
 
 impl Session {
-    /// An answer of a sentence or two.
-    pub(super) fn told(&self, words: &str) -> Answer {
+    /// An answer of one paragraph.
+    pub(super) fn paragraph(&self, words: &str) -> Answer {
         let mut page = Page::new(self.look);
         page.paragraph(words);
         Answer::text(page.finish())
@@ -90,8 +90,8 @@ impl Session {
         report: &impl serde::Serialize,
         taken: &[Taken],
     ) -> Result<Answer, Failure> {
-        let by_words = taken.iter().filter(|one| one.by_words);
-        let foods = by_words.map(|one| TakenWords::Food(one.line()));
+        let by_words = taken.iter().filter(|food| food.by_words);
+        let foods = by_words.map(|food| TakenWords::Food(food.line()));
         let days = self.days.borrow();
         let days = days.iter().cloned().map(TakenWords::Day);
         Answer::json(&WithTaken {
@@ -100,20 +100,20 @@ impl Session {
         })
     }
 
-    /// As [`Session::json`], for a report of each child: that of one child alone, or a list of several, with the objections of all of them
-    /// before it.
+    /// [`Session::json`] for a report of each child: the report of one child itself; of several
+    /// children a list, after the objections of all of them.
     pub(super) fn json_of_each<T: serde::Serialize>(
         &self,
         reports: &[T],
         taken: &[Taken],
     ) -> Result<Answer, Failure> {
         let several = match reports {
-            [one] => return self.json(one, taken),
+            [report] => return self.json(report, taken),
             several => several.iter().map(serde_json::to_value),
         };
         let children: Vec<serde_json::Value> = several.collect::<Result<_, _>>()?;
         let mut objections: Vec<Objection> = Vec::new();
-        for of_child in children.iter().filter_map(|one| one.get("objections")) {
+        for of_child in children.iter().filter_map(|child| child.get("objections")) {
             objections.extend(Vec::<Objection>::deserialize(of_child)?);
         }
         gravest_first(&mut objections);
@@ -126,7 +126,7 @@ impl Session {
     }
 }
 
-/// The reports of several children, each the object that there is for one.
+/// The reports of several children, each the object that one child alone has.
 #[derive(serde::Serialize)]
 struct OfEach {
     schema: u32,
@@ -151,7 +151,7 @@ struct WithTaken<'a, T> {
     taken: Vec<TakenWords>,
 }
 
-/// How entries that were just recorded are taken back.
+/// The sentence with the command that takes back the entries that were just recorded.
 pub(super) fn take_back(entries: &[i64]) -> String {
     match entries {
         [] | [_] => "Take it back with `trayful undo`.".into(),

@@ -12,7 +12,7 @@ use trayful::household::{self, BookJudge, Complement, FoodView, calculated};
 use trayful::notebook::{Book, Settings, Store};
 use trayful::nutrition::AgeMonths;
 use trayful::portion::{Target, Tray};
-use trayful::recipe::{Additions, Batch, from_command_line};
+use trayful::recipe::{Additions, Batch, Recipe, from_command_line};
 use trayful::report::{BatchReport, BatchTables, BatchView, Card, Priced};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken};
@@ -48,7 +48,8 @@ pub(super) struct BatchArgs {
     /// Write it into the book as a recipe of this name, in the amounts that were typed
     #[arg(long, value_name = "NAME", requires = "add")]
     save: Option<String>,
-    /// Take newer analyses of its foods where there are any (FoodData Central, 2016 and later); `newer_analyses = true` in book.toml does so for all
+    /// Take newer analyses of its foods where there are any (FoodData Central, 2016 and later);
+    /// `newer_analyses = true` in book.toml does so for all
     #[arg(long)]
     newer: bool,
     #[command(flatten)]
@@ -69,31 +70,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         mut recipe,
         book,
         pantry,
-    } = match &args.recipe {
-        recipe @ Some(_) => session.recipe(recipe.as_deref(), "batch")?,
-        None if args.add.is_empty() => {
-            let ways = [
-                session.named_way("batch")?,
-                (WRITTEN.into(), "what goes in, once for each food"),
-                ("help batch".into(), "all options"),
-            ];
-            return Err(Failure::usage(
-                "name a recipe, or write one with --add",
-                &ways,
-            ));
-        }
-        None => ChosenRecipe {
-            name: String::new(),
-            recipe: from_command_line(&Additions {
-                add: taken.clone(),
-                returned: args.returned.clone(),
-                added: args.added.clone(),
-                weighed: args.weighed.clone(),
-            })?,
-            book: session.book_for(None)?,
-            pantry: session.pantry(None)?,
-        },
-    };
+    } = chosen(args, &taken, session)?;
     let pantry = if args.newer {
         pantry.with_newer(true)
     } else {
@@ -112,7 +89,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     let target = args.scale.target(session)?;
     let day = args.day.ahead(session)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    // A recipe that was typed has it in itself, so that it is saved with it.
+    // The mass of a recipe that was typed is in the recipe itself, so that it is saved with it.
     let on_scale = args.weighed.as_deref().filter(|_| args.add.is_empty());
     let on_scale = on_scale.map(weighed).transpose()?;
     let batch = household::on_the_scale(batch, on_scale.as_ref())?;
@@ -141,19 +118,62 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     };
     let mut answer = view.answer(&batch, notes, &taken, session)?;
     if let Some(new) = new {
-        let size = args.tray.again() + &args.scale.to_freeze();
-        let saved = new.save(&recipe, &batch)?;
-        let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
-        if args.shown.json {
-            session.output.note(&saved);
-        } else {
-            let _ = write!(answer.text, "\n{saved}\n");
-        }
+        saved(args, &new, (&recipe, &batch), &mut answer, session)?;
     }
     Ok(answer)
 }
 
-/// Finds what a purée lacks, and foods of those that this household may give which bring it.
+/// The recipe of the command: of the book, a file, or the one that is written with `--add`.
+///
+/// Errors: none of them was given.
+fn chosen(args: &BatchArgs, taken: &[Taken], session: &Session) -> Result<ChosenRecipe, Failure> {
+    match &args.recipe {
+        Some(recipe) => session.recipe(Some(recipe), "batch"),
+        None if args.add.is_empty() => {
+            let ways = [
+                session.named_way("batch")?,
+                (WRITTEN.into(), "what goes in, once for each food"),
+                ("help batch".into(), "all options"),
+            ];
+            Err(Failure::usage(
+                "name a recipe, or write one with --add",
+                &ways,
+            ))
+        }
+        None => Ok(ChosenRecipe {
+            name: String::new(),
+            recipe: from_command_line(&Additions {
+                add: taken.to_vec(),
+                returned: args.returned.clone(),
+                added: args.added.clone(),
+                weighed: args.weighed.clone(),
+            })?,
+            book: session.book_for(None)?,
+            pantry: session.pantry(None)?,
+        }),
+    }
+}
+
+/// Saves the recipe in the book, and adds the command that freezes its batch to the answer.
+fn saved(
+    args: &BatchArgs,
+    new: &NewRecipe<'_>,
+    (recipe, batch): (&Recipe, &Batch),
+    answer: &mut Answer,
+    session: &Session,
+) -> Result<(), Failure> {
+    let size = args.tray.again() + &args.scale.to_freeze();
+    let saved = new.save(recipe, batch)?;
+    let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
+    if args.shown.json {
+        session.output.note(&saved);
+    } else {
+        let _ = write!(answer.text, "\n{saved}\n");
+    }
+    Ok(())
+}
+
+/// What a purée lacks, and the foods that bring it of those that this household may give.
 fn lacks(
     batch: &Batch,
     pantry: &Pantry,
@@ -250,7 +270,7 @@ pub(super) struct BatchDisplay<'a> {
 }
 
 impl BatchDisplay<'_> {
-    /// Renders a batch, whatever it came from.
+    /// Renders a batch, wherever its recipe comes from.
     pub(super) fn answer(
         &self,
         batch: &Batch,

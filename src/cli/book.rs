@@ -1,12 +1,12 @@
 //! `trayful start`, `trayful book`: making and keeping a book.
 
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, Subcommand};
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{AllergyReading, orphans, read_allergies};
-use trayful::notebook::{Book, FirstTray, NewBook, SETTINGS_BEFORE};
+use trayful::notebook::{Book, FirstTray, NewBook, SETTINGS_BEFORE, Store};
 use trayful::problem::Problem;
 use trayful::report::Page;
 use trayful::safety::listed_allergies;
@@ -87,7 +87,7 @@ pub(super) fn start(args: &StartArgs, session: &Session) -> Result<Answer, Failu
             joined(read.into_iter().flat_map(AllergyReading::sentences), "\n")
         }
     };
-    Ok(session.told(&format!(
+    Ok(session.paragraph(&format!(
         "Started a book for {} in {folder}.\n\
          {allergies}\n\
          What it says of the household is in {folder}/book.toml: read it once, add to it.\n\
@@ -129,16 +129,16 @@ enum BookAction {
         /// The folder; it is made where it is not there
         folder: PathBuf,
     },
-    /// Read an export, or the record of a backup, into a book that has no entries yet; the settings of an export take the
-    /// place of those of the book
+    /// Read an export, or the record of a backup, into a book that has no entries yet; the settings
+    /// of an export take the place of those of the book
     Import {
         /// The folder of the export, or the file of the backup
         folder: PathBuf,
     },
     /// Look for damage
     Check,
-    /// Copy the record as it is at this moment, for `trayful book import` to read back; settings, recipes and own foods are
-    /// files of their own
+    /// Copy the record as it is at this moment, for `trayful book import` to read back; settings,
+    /// recipes and own foods are files of their own
     Backup {
         /// The file to write; it may not be there yet
         file: PathBuf,
@@ -149,73 +149,92 @@ enum BookAction {
 pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let mut store = book.store()?;
-    Ok(match &args.action {
-        BookAction::Export { folder } => {
-            let written = book.export(&store, folder)?;
-            let told = format!(
-                "Wrote {} files into {}.",
-                written.files.len(),
-                folder.display()
-            );
-            let others = written.other_recipes.iter();
-            let others = others.map(|path| path.display().to_string());
-            match joined(others, ", ").as_str() {
-                "" => session.told(&told),
-                others => session.told(&format!(
-                    "{told} The folder has recipes too that are not in the book: {others}. Delete what you do not want: an import takes them in."
-                )),
-            }
-        }
+    match &args.action {
+        BookAction::Export { folder } => exported(&book, &store, folder, session),
         BookAction::Import { folder: copy } if copy.is_file() => {
             let entries = store.restore(copy)?;
-            session.told(&format!(
+            Ok(session.paragraph(&format!(
                 "Read {} from {}. Children, recipes and own foods are those that this book has: `trayful book check` says what is missing.",
                 counted(entries, "entry"),
                 copy.display()
-            ))
+            )))
         }
-        BookAction::Import { folder } => {
-            let read = book.import(&mut store, folder)?;
-            let settings = if read.settings {
-                format!(
-                    "Children, allergies, trays and rules are those of the export; where the book had others, these are kept in {SETTINGS_BEFORE}."
-                )
-            } else {
-                "It has no book.toml: write down the children and their allergies with `trayful child`.".into()
-            };
-            let said = format!(
-                "Read {} and {} from {}. {settings}",
-                counted(read.entries, "entry"),
-                counted(read.recipes, "recipe"),
-                folder.display()
-            );
-            session.told(&said)
-        }
-        BookAction::Check => {
-            let orphans = orphans(&book, &store)?;
-            let orphans = orphans.iter().map(with_command);
-            let mut wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
-            for child in &book.settings.children {
-                let read = read_allergies(&session.pantry(None)?, &child.allergies)?;
-                let doubts = read.iter().flat_map(|one| &one.doubts);
-                wrong.extend(doubts.map(|doubt| format!("{}: {doubt}", child.name)));
-            }
-            let mut page = Page::new(session.look);
-            for one in &wrong {
-                page.paragraph(one);
-            }
-            match wrong.as_slice() {
-                [] => Answer::text("The book is sound.\n".into()),
-                _ => Answer::no(page.finish()),
-            }
-        }
+        BookAction::Import { folder } => imported(&book, &mut store, folder, session),
+        BookAction::Check => checked(&book, &store, session),
         BookAction::Backup { file } => {
             store.backup(file)?;
-            session.told(&format!(
+            Ok(session.paragraph(&format!(
                 "Copied the record to {}. Children, recipes and own foods are not in it: `trayful book export FOLDER` has them. In a book without entries `trayful book import {}` reads it back.",
                 file.display(),
                 quoted(&file.display().to_string())
-            ))
+            )))
         }
+    }
+}
+
+/// Writes the book into a folder, and names the recipes there that are not in the book.
+fn exported(
+    book: &Book,
+    store: &Store,
+    folder: &Path,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let written = book.export(store, folder)?;
+    let files = format!(
+        "Wrote {} files into {}.",
+        written.files.len(),
+        folder.display()
+    );
+    let others = written.other_recipes.iter();
+    let others = others.map(|path| path.display().to_string());
+    Ok(match joined(others, ", ").as_str() {
+        "" => session.paragraph(&files),
+        others => session.paragraph(&format!(
+            "{files} The folder has recipes too that are not in the book: {others}. Delete what you do not want: an import takes them in."
+        )),
+    })
+}
+
+/// Reads the export in a folder into the book.
+fn imported(
+    book: &Book,
+    store: &mut Store,
+    folder: &Path,
+    session: &Session,
+) -> Result<Answer, Failure> {
+    let read = book.import(store, folder)?;
+    let settings = if read.settings {
+        format!(
+            "Children, allergies, trays and rules are those of the export; where the book had others, these are kept in {SETTINGS_BEFORE}."
+        )
+    } else {
+        "It has no book.toml: write down the children and their allergies with `trayful child`."
+            .into()
+    };
+    Ok(session.paragraph(&format!(
+        "Read {} and {} from {}. {settings}",
+        counted(read.entries, "entry"),
+        counted(read.recipes, "recipe"),
+        folder.display()
+    )))
+}
+
+/// Looks for damage: in the record, in the names of the settings, and in the allergies.
+fn checked(book: &Book, store: &Store, session: &Session) -> Result<Answer, Failure> {
+    let orphans = orphans(book, store)?;
+    let orphans = orphans.iter().map(with_command);
+    let mut wrong: Vec<String> = store.check()?.into_iter().chain(orphans).collect();
+    for child in &book.settings.children {
+        let read = read_allergies(&session.pantry(None)?, &child.allergies)?;
+        let doubts = read.iter().flat_map(|reading| &reading.doubts);
+        wrong.extend(doubts.map(|doubt| format!("{}: {doubt}", child.name)));
+    }
+    let mut page = Page::new(session.look);
+    for problem in &wrong {
+        page.paragraph(problem);
+    }
+    Ok(match wrong.as_slice() {
+        [] => Answer::text("The book is sound.\n".into()),
+        _ => Answer::no(page.finish()),
     })
 }

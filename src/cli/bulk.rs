@@ -28,7 +28,7 @@ Examples:
 The tables lines and recipes lie in the first folder, the figures go into the second. \
 What is done stays: run a command that was stopped again, and it goes on.";
 
-/// Where nobody sees a bar, a line is written no more often than this.
+/// The shortest time between two lines of progress, where no bar can be drawn.
 const BETWEEN_LINES: Duration = Duration::from_secs(10);
 
 #[derive(Debug, Args)]
@@ -40,13 +40,14 @@ pub(super) struct BulkArgs {
     /// Folder for results/*.parquet, a row for each recipe, and rejects/*.parquet, a row for each thing that is wrong
     #[arg(value_name = "OUT", required_unless_present_any = ["template", "export"])]
     output: Option<PathBuf>,
-    /// What the nutrients are told for
+    /// What the nutrients are given for
     #[arg(long, value_enum, default_value = "serving")]
     per: PerArg,
     /// Nutrients by their tags, such as FE,ZN; all of them if left out
     #[arg(long, value_name = "TAGS", value_delimiter = ',')]
     nutrients: Vec<String>,
-    /// Nutrients by their tags whose interval in a serving is told too, as low and high; takes far longer than the figures alone, and longer with each nutrient
+    /// Nutrients by their tags whose interval in a serving is written too, as low and high; takes
+    /// far longer than the figures alone, and longer with each nutrient
     #[arg(long, value_name = "TAGS", value_delimiter = ',', conflicts_with_all = ["template", "export"])]
     intervals: Vec<String>,
     /// Bits of a figure: 64, or 32 for half the size and seven digits
@@ -58,13 +59,14 @@ pub(super) struct BulkArgs {
     /// How many parts are calculated at once; as many as there are cores if left out
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     threads: Option<u16>,
-    /// Do all of it anew, also what is done already
+    /// Calculate everything again, including what is done
     #[arg(long)]
     restart: bool,
     /// Do one part alone, by the name of its file of lines
     #[arg(long, value_name = "PART", conflicts_with = "restart")]
     part: Option<String>,
-    /// Write prepared.parquet, results.sql, rejects.sql and export.json into a folder: the same calculation for another engine
+    /// Write prepared.parquet, results.sql, rejects.sql and export.json into a folder: the same
+    /// calculation for another engine
     #[arg(long, value_name = "FOLDER", conflicts_with_all = ["input", "output"])]
     export: Option<PathBuf>,
     /// Export only the foods and methods that occur in the tables of this folder
@@ -154,12 +156,13 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
         kept: kept.as_deref(),
     };
     let shown = Shown::new();
-    let done = calculate(&request, &|progress| shown.tell(progress));
+    let done = calculate(&request, &|progress| shown.update(progress));
     shown.bar.finish_and_clear();
-    Ok(told(&done?))
+    Ok(summary(&done?))
 }
 
-/// How far a run is, on standard error: a bar on a terminal, else a line now and then, so that a log shows that the run goes on.
+/// The progress of a run on standard error: a bar on a terminal, else a line now and then, so that
+/// a log shows that the run goes on.
 struct Shown {
     bar: ProgressBar,
     /// When a line was written last, or the run began; `None` on a terminal.
@@ -180,7 +183,7 @@ impl Shown {
         }
     }
 
-    fn tell(&self, progress: Progress) {
+    fn update(&self, progress: Progress) {
         self.bar.set_length(progress.all_lines as u64);
         self.bar.set_position(progress.lines as u64);
         let Some(last_line) = &self.last_line else {
@@ -196,7 +199,7 @@ impl Shown {
     }
 }
 
-/// The line of a log on how far a run is.
+/// The progress of a run as a line of a log.
 fn line_of(progress: Progress) -> String {
     format!(
         "note: {} of {} lines, {} of {} parts are done",
@@ -207,7 +210,7 @@ fn line_of(progress: Progress) -> String {
     )
 }
 
-/// Where a program keeps what it can make again: the XDG Base Directory Specification, version 0.8.
+/// The folder for what can be calculated again (XDG Base Directory Specification, version 0.8).
 fn cache_folder() -> Option<PathBuf> {
     let folder = |name| std::env::var_os(name).map(PathBuf::from);
     let absolute = folder("XDG_CACHE_HOME").filter(|folder| folder.is_absolute());
@@ -247,17 +250,17 @@ fn exported(args: &BulkArgs, folder: &Path, session: &Session) -> Result<Answer,
 /// For each table the names and types of columns.
 fn by_table(columns: &[OptionalColumn]) -> Vec<String> {
     let columns = columns.iter().map(|column| {
-        let said = format!("{} {}", column.name, column.sql_type);
-        (column.table, said)
+        let declared = format!("{} {}", column.name, column.sql_type);
+        (column.table, declared)
     });
     let tables = grouped(columns).into_iter();
     tables
-        .map(|(table, said)| format!("{table}: {}", joined(said, ", ")))
+        .map(|(table, columns)| format!("{table}: {}", joined(columns, ", ")))
         .collect()
 }
 
-/// What a run came to, for standard error: the figures are in the tables.
-fn told(done: &Done) -> Answer {
+/// The counts of a run, for standard error: the figures are in the tables.
+fn summary(done: &Done) -> Answer {
     let faults = done
         .faults
         .iter()
@@ -281,7 +284,7 @@ fn told(done: &Done) -> Answer {
         thousands(done.recipes - done.rejected),
         thousands(done.rejected)
     );
-    let anew = (!done.made_anew.is_empty()).then(|| {
+    let again = (!done.made_anew.is_empty()).then(|| {
         format!(
             "done anew, since the files were not as they were written: {}",
             joined(&done.made_anew, ", ")
@@ -292,7 +295,7 @@ fn told(done: &Done) -> Answer {
         not_kept.map(|why| format!("the prepared foods are not kept for the next run: {why}"));
     Answer {
         found: done.rejected == 0,
-        understood: [words].into_iter().chain(anew).chain(not_kept).collect(),
+        understood: [words].into_iter().chain(again).chain(not_kept).collect(),
         ..Answer::text(String::new())
     }
 }
@@ -302,7 +305,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_log_is_told_how_far_a_run_is() {
+    fn a_log_shows_the_progress_of_a_run() {
         let progress = Progress {
             lines: 250_000,
             all_lines: 1_000_000,
@@ -323,13 +326,13 @@ mod tests {
             name,
             sql_type,
         };
-        let said = by_table(&[
+        let lines = by_table(&[
             column("lines", "line", "INT"),
             column("lines", "basis", "STRING"),
             column("recipes", "reheat", "BOOLEAN"),
         ]);
         assert_eq!(
-            said,
+            lines,
             ["lines: line INT, basis STRING", "recipes: reheat BOOLEAN"]
         );
     }
@@ -346,9 +349,9 @@ mod tests {
             made_anew: vec!["p2".to_owned()],
             not_kept: None,
         };
-        let said = told(&done).understood;
+        let notes = summary(&done).understood;
         assert_eq!(
-            said,
+            notes,
             [
                 "2 recipes: 2 calculated, 0 rejected; 1 of 2 parts were done before",
                 "done anew, since the files were not as they were written: p2"

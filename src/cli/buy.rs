@@ -4,7 +4,7 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::cost::{Money, MoneyError};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, RecipeOutlay};
+use trayful::household::{self, Outlay, RecipeOutlay};
 use trayful::notebook::Purchase;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport};
@@ -88,12 +88,15 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     Ok(Answer::text(page.finish()))
 }
 
-/// Of several foods it is not known what was paid for each, so that no command can be offered.
+/// The failure, where several foods were typed with one price: what was paid for each is not known,
+/// so no command is offered.
 fn one_at_a_time(failure: Failure) -> Failure {
     let Failure::Unclear(all) = &failure else {
         return failure;
     };
-    let several = all.iter().find_map(|one| Some((one.what(), one.apart()?)));
+    let several = all
+        .iter()
+        .find_map(|unclear| Some((unclear.what(), unclear.apart()?)));
     match several {
         None => failure,
         Some((what, apart)) => Problem::new(what)
@@ -145,6 +148,13 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
             "A cost with >= lacks a price, so it is a lower bound, and what is saved an upper one. What is not priced yet gets its price from `trayful buy`.",
         );
     }
+    add_recipes(&mut page, &outlay);
+    add_batches(&mut page, &outlay);
+    Ok(Answer::text(page.finish()))
+}
+
+/// Adds the table of recipes, each beside the jar.
+fn add_recipes(page: &mut Page, outlay: &Outlay) {
     page.heading(&format!("EACH RECIPE, {}", outlay.currency));
     let header = [
         "",
@@ -155,11 +165,15 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
         "saved",
     ];
     let recipes = outlay.recipes();
-    let row = |one: &RecipeOutlay| {
-        let row = MoneyWords::SIGNS.recipe_row(one);
-        std::iter::once(one.name.clone()).chain(row)
+    let row = |recipe: &RecipeOutlay| {
+        let row = MoneyWords::SIGNS.recipe_row(recipe);
+        std::iter::once(recipe.name.clone()).chain(row)
     };
     page.table(header, recipes.iter().map(row), &[1, 2, 3, 4, 5]);
+}
+
+/// Adds the table of batches, each beside the jar.
+fn add_batches(page: &mut Page, outlay: &Outlay) {
     page.heading(&format!("EACH BATCH, {}", outlay.currency));
     let header = [
         "",
@@ -178,5 +192,4 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
         batch.chain(MoneyWords::SIGNS.batch_row(beside, so_far))
     });
     page.table(header, rows, &[3, 4, 5, 6, 7]);
-    Ok(Answer::text(page.finish()))
 }

@@ -18,7 +18,7 @@ use super::page_file::{unrendered, written};
 use super::recipe::ChosenRecipe;
 use super::{Answer, DayArg, Session, age};
 
-/// Named at the foot of the card.
+/// The name and version of the program, for the foot of printed pages.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
 
 #[derive(Debug, Args)]
@@ -120,7 +120,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     })
 }
 
-/// Objections as the first lines of an answer.
+/// The objections as the first lines of an answer.
 fn first_lines(objections: &[Objection], session: &Session) -> String {
     let mut page = Page::new(session.look);
     objection_list(&mut page, objections);

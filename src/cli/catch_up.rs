@@ -35,10 +35,10 @@ pub(super) struct CatchUpArgs {
     json: bool,
 }
 
-/// What stands for every day that no other option names.
+/// The word for every day that no other option names.
 const ALL: &str = "all";
 
-/// Lists the days without entries, or records what is said of them.
+/// Lists the days without entries, or records what was eaten on them.
 pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
@@ -99,7 +99,7 @@ impl CatchUpArgs {
         written_down(&store, book, written, args.json, session)
     }
 
-    /// What is said of each day.
+    /// The answer for each day.
     fn answers(
         &self,
         gap: &[GapDay],
@@ -128,8 +128,8 @@ impl CatchUpArgs {
         }
         if let Some(answer) = rest {
             let named: Vec<Date> = answers.iter().map(|(day, _)| *day).collect();
-            let left = gap.iter().filter(|one| !named.contains(&one.day));
-            answers.extend(left.map(|one| (one.day, answer)));
+            let left = gap.iter().filter(|missing| !named.contains(&missing.day));
+            answers.extend(left.map(|missing| (missing.day, answer)));
         }
         Ok(answers)
     }
@@ -148,14 +148,14 @@ fn listed(
     }
     let name = &child.name;
     let Some(first) = gap.first() else {
-        return Ok(session.told(&format!("Every day of {name} has entries.")));
+        return Ok(session.paragraph(&format!("Every day of {name} has entries.")));
     };
     let mut page = Page::new(session.look);
     page.paragraph(&format!("Days of {name} of which nothing is written down:"));
-    for one in gap {
-        page.paragraph(&format!("{}.", long_day(one.day)));
-        let planned = joined(one.planned.iter().map(gap_meal_words), "; ");
-        let before = one.before.as_ref().map(|(day, meals)| {
+    for missing in gap {
+        page.paragraph(&format!("{}.", long_day(missing.day)));
+        let planned = joined(missing.planned.iter().map(gap_meal_words), "; ");
+        let before = missing.before.as_ref().map(|(day, meals)| {
             let meals = joined(meals.iter().map(gap_meal_words), "; ");
             format!("as on {}: {meals}", long_day(*day))
         });
@@ -165,7 +165,7 @@ fn listed(
     let child = child_option(&book.settings, child);
     let ways = [
         gap.iter()
-            .all(|one| !one.planned.is_empty())
+            .all(|missing| !missing.planned.is_empty())
             .then_some("--as-planned"),
         first.before.is_some().then_some("--as-before"),
         Some("--not-known"),

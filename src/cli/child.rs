@@ -86,7 +86,7 @@ enum SexSetting {
     Girl,
     /// A boy
     Boy,
-    /// Not to be said
+    /// Not stated
     Unsaid,
 }
 
@@ -100,7 +100,7 @@ enum EczemaArg {
     Moderate,
     /// Severe
     Severe,
-    /// Some, of a severity that is not said
+    /// Some, severity not stated
     Yes,
 }
 
@@ -129,7 +129,7 @@ impl FactArgs {
 }
 
 impl ChildArgs {
-    /// A weight belongs to a day, so it is measured, and no fact about a child.
+    /// Errors: a weight was given, which is a measurement of a day and not a fact about a child.
     fn refuse_weight(&self) -> Result<(), Failure> {
         let Some(ChildAction::Add { name, facts, .. } | ChildAction::Set { name, facts, .. }) =
             &self.action
@@ -175,7 +175,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
             let orphan = orphaned(&book, &store)?;
             let orphan = orphan
                 .into_iter()
-                .find(|one| one.name.eq_ignore_ascii_case(from));
+                .find(|child| child.name.eq_ignore_ascii_case(from));
             let from = match orphan {
                 Some(orphan) => orphan.name,
                 None => book.settings.child(Some(from))?.name.clone(),
@@ -199,7 +199,7 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
         for stops in allergies.iter().filter_map(AllergyReading::what_it_stops) {
             page.paragraph(&format!("  {stops}"));
         }
-        for doubt in allergies.iter().flat_map(|one| &one.doubts) {
+        for doubt in allergies.iter().flat_map(|reading| &reading.doubts) {
             page.paragraph(&format!("! {}: {doubt}", child.name));
         }
     }

@@ -13,8 +13,9 @@ pub(super) fn now() -> DateTime {
     zone.to_datetime(Timestamp::now())
 }
 
-/// The zone of the file. Jiff asks it for the name of the zone alone, and for the rules of a name it lists every zone that the system has:
-/// a tenth of the time of a short command. No day depends on the name.
+/// The zone of the file. Jiff asks it for the name of the zone alone, and for the rules of a name
+/// it lists every zone that the system has: a tenth of the time of a short command. No day depends
+/// on the name.
 fn local_zone() -> Option<TimeZone> {
     if std::env::var_os("TZ").is_some() {
         return None;

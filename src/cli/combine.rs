@@ -6,8 +6,8 @@ mod words;
 use std::fmt::Write as _;
 use std::io::Read as _;
 
-use clap::Args;
-use trayful::combine::CombineRequest;
+use clap::{Args, ValueEnum};
+use trayful::combine::{CombineRequest, Prefer};
 use trayful::household::{Combined, Combining, FromRecipe, calculated, eater};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::AgeMonths;
@@ -30,7 +30,8 @@ pub(super) struct CombineArgs {
     #[arg(long, value_name = "FILE", conflicts_with_all = [
         "with", "reach", "prefer", "known", "new", "without", "unusual", "under", "most", "energy", "vitamin_c", "together"])]
     ask: Option<String>,
-    /// A bowl instead of a purée, such as "2 butternut": which cubes of the freezer and foods of the cupboard raise its iron most
+    /// A bowl instead of a purée, such as "2 butternut": which cubes of the freezer and foods of
+    /// the cupboard raise its iron most
     #[arg(long, value_name = "N RECIPE", conflicts_with_all = ["recipe", "ask", "with", "reach", "save", "list"])]
     bowl: Vec<String>,
     /// A food that has to be in it, in your words; once for each
@@ -40,8 +41,8 @@ pub(super) struct CombineArgs {
     #[arg(long, value_name = "AMOUNT NUTRIENT")]
     reach: Option<String>,
     /// The order of suggestions: the most iron, the cheapest, or the fewest new foods
-    #[arg(long, value_name = "WHAT", value_parser = ["most", "cheapest", "fewest-new"])]
-    prefer: Option<String>,
+    #[arg(long, value_name = "WHAT")]
+    prefer: Option<PreferArg>,
     /// Only foods that the child of the book knows
     #[arg(long)]
     known: bool,
@@ -100,6 +101,25 @@ pub(super) struct CombineArgs {
     /// Print one JSON object with full precision
     #[arg(long)]
     json: bool,
+}
+
+/// The order of suggestions on the command line.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum PreferArg {
+    // The values have no help of their own: that of the option explains them.
+    Most,
+    Cheapest,
+    FewestNew,
+}
+
+impl From<PreferArg> for Prefer {
+    fn from(prefer: PreferArg) -> Self {
+        match prefer {
+            PreferArg::Most => Self::Most,
+            PreferArg::Cheapest => Self::Cheapest,
+            PreferArg::FewestNew => Self::FewestNew,
+        }
+    }
 }
 
 /// Runs the command.

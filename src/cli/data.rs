@@ -36,7 +36,8 @@ pub(super) struct DataArgs {
 
 #[derive(Debug, Subcommand)]
 enum Action {
-    /// Read a published dataset into the folder named by --cache, else into that of the book, beside those that are there
+    /// Read a published dataset into the folder named by --cache, else into that of the book,
+    /// beside those that are there
     Import(DataImportArgs),
 }
 
@@ -88,7 +89,7 @@ fn to_change(session: &Session) -> Result<(FoodData, PathBuf), Failure> {
     let data = session.food_data_to_change();
     let found = data.and_then(|data| Some((data.clone(), data.folder()?.to_path_buf())));
     found.ok_or_else(|| {
-        Problem::new("no folder is named, and this is no book")
+        Problem::new("no folder is named, and this is not a book")
             .hint("name a folder with --cache DIR, or in TRAYFUL_CACHE; or go to a folder with a book.toml")
             .into()
     })
@@ -96,7 +97,7 @@ fn to_change(session: &Session) -> Result<(FoodData, PathBuf), Failure> {
 
 fn check(session: &Session) -> Result<Answer, Failure> {
     let verified = verify(&to_change(session)?.1)?;
-    Ok(session.told(&format!(
+    Ok(session.paragraph(&format!(
         "Sound: {} files, {} bytes, each as it was written; {} foods and {} measures were read.",
         verified.files, verified.bytes, verified.foods, verified.measures
     )))
@@ -181,7 +182,8 @@ fn in_use(data: &FoodData, json: bool, session: &Session) -> Result<Answer, Fail
     Ok(Answer::text(page.finish()))
 }
 
-/// A source in a line: its name in the cache, what it is, how many foods, and when it was imported.
+/// The cells of a source: its name in the cache, the dataset, the number of foods, the day of the
+/// import, and where it is kept.
 fn source_row(source: &SourceInfo, kept: &str) -> [String; 5] {
     [
         source.id.clone(),
@@ -192,7 +194,7 @@ fn source_row(source: &SourceInfo, kept: &str) -> [String; 5] {
     ]
 }
 
-/// What was left out or taken from elsewhere; what several sources share is said once.
+/// The warnings about what was left out or taken from elsewhere; a warning of several sources is one line.
 fn shared_warnings(sources: &[SourceInfo]) -> Vec<String> {
     let all = sources.iter().flat_map(|source| {
         let warnings = source.warnings.iter();

@@ -18,7 +18,7 @@ use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
 use super::{Answer, Session};
 
-/// The day on which the household looks into its book: the one after its last entries.
+/// The day that counts as today in the demo: the one after the last entries.
 pub(super) const DAY: Date = jiff::civil::date(2026, 11, 16);
 
 /// The household's book.
@@ -130,7 +130,7 @@ pub(super) fn run(args: &DemoArgs, session: &Session) -> Result<Answer, Failure>
     Ok(answer)
 }
 
-/// Writes the household's book into a folder that is no book yet, and gives the number of its entries.
+/// Writes the household's book into a folder that is not a book yet, and returns the number of its entries.
 pub(super) fn unpack(folder: &Path) -> Result<u64, BookError> {
     let mut files = vec![("own-foods.csv".to_string(), OWN_FOODS)];
     files.extend(
@@ -144,7 +144,7 @@ pub(super) fn unpack(folder: &Path) -> Result<u64, BookError> {
 fn write_book(folder: &Path, session: &Session) -> Result<Answer, Failure> {
     let entries = unpack(folder)?;
     let name = folder.display();
-    Ok(session.told(&format!(
+    Ok(session.paragraph(&format!(
         "Wrote the book of an invented household into {name}: {} recipes and {entries} entries of \
          October and November 2026. Look around there:\n\
          \n\

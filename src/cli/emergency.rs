@@ -12,7 +12,8 @@ pub(super) fn emergency_in(typed: &[String]) -> Option<String> {
             .take_while(|word| !is_option(word))
             .map(String::as_str)
             .collect();
-        // Where options come first, their values count as words: better one word too many than no call.
+        // Where options come first, their values count as words: a word too many is better than a
+        // missing call for help.
         let words = || {
             typed
                 .iter()

@@ -6,7 +6,7 @@ use trayful::notebook::Book;
 
 use super::shell;
 
-/// What is known of the household for examples.
+/// The names of the book in use, for examples.
 #[derive(Debug, Clone)]
 pub(super) struct Known {
     /// A recipe of the book, else one as recipes are called.
@@ -40,7 +40,8 @@ impl Known {
     }
 }
 
-/// The questions of all children that wait for an answer, the newest first; none where the record does not read, which its command reports.
+/// The questions of all children that wait for an answer, the newest first; none where the record
+/// cannot be read, which its own command reports.
 fn open_questions(book: &Book, today: Date) -> Vec<i64> {
     let store = Some(book).filter(|book| book.has_record());
     let Some(store) = store.and_then(|book| book.store().ok()) else {

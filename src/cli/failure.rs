@@ -15,7 +15,7 @@ use trayful::spoken::Unclear;
 use super::again::corrected_command;
 use super::next_command::with_command;
 
-/// Above this number, problems of one file are counted and not shown.
+/// The most problems that are shown; the others are counted (judgement).
 const MOST_SHOWN: usize = 20;
 
 /// The reason why a command failed.
@@ -102,7 +102,7 @@ impl Failure {
         match self {
             Self::Problems(problems) => rendered(&Level::ERROR, problems, width),
             Self::Unclear(all) => {
-                let all = all.iter().map(|one| unclear(one, width));
+                let all = all.iter().map(|ambiguity| unclear(ambiguity, width));
                 all.collect::<Vec<_>>().join("\n")
             }
             Self::Usage(text) => {
@@ -143,28 +143,28 @@ pub(super) fn warnings_of(problems: &[Problem], width: u16) -> String {
 }
 
 /// The ambiguity, and for each food that could be meant the command that selects it.
-fn unclear(one: &Unclear, width: u16) -> String {
-    let mut hint = one.hint();
-    for choice in &one.choices {
+fn unclear(ambiguity: &Unclear, width: u16) -> String {
+    let mut hint = ambiguity.hint();
+    for choice in &ambiguity.choices {
         let command = || {
-            let command = corrected_command(&one.typed, &choice.retyped);
+            let command = corrected_command(&ambiguity.typed, &choice.retyped);
             command.unwrap_or_else(|| choice.retyped.clone())
         };
         let next = choice.how_much().unwrap_or_else(command);
         let _ = write!(hint, "\n{}  {}\n       {next}", choice.id, choice.name);
     }
-    if let Some(suggestion) = &one.suggestion {
-        let command = corrected_command(&one.typed, suggestion);
+    if let Some(suggestion) = &ambiguity.suggestion {
+        let command = corrected_command(&ambiguity.typed, suggestion);
         hint.extend(command.map(|command| format!("\n{command}")));
     }
-    message(&one.what(), Some(&hint), width)
+    message(&ambiguity.what(), Some(&hint), width)
 }
 
 fn rendered(level: &Level<'static>, problems: &[Problem], width: u16) -> String {
     let mut text: String = problems
         .iter()
         .take(MOST_SHOWN)
-        .map(|one| problem(level, one, width))
+        .map(|shown| problem(level, shown, width))
         .collect::<Vec<_>>()
         .join("\n");
     if problems.len() > MOST_SHOWN {
@@ -180,7 +180,7 @@ fn problem(level: &Level<'static>, problem: &Problem, width: u16) -> String {
     let title = level.clone().primary_title(what);
     let group = match &problem.place {
         None => Group::with_title(title),
-        // Of a file that does not read there is no line to show.
+        // A file that cannot be read has no line to show.
         Some(place) if place.source.text.is_empty() => {
             title.element(Origin::path(place.source.name.as_str()))
         }
@@ -203,11 +203,12 @@ fn message(what: &str, hint: Option<&str>, width: u16) -> String {
     rendered_group(group, hint.map(String::from), width)
 }
 
-/// Columns before a title and before a help: `warning: `, `    = help: ` with the numbers of lines.
+/// The columns before a title: `warning: `.
 const BEFORE_TITLE: u16 = 9;
+/// The columns before a help: `    = help: `, with the numbers of lines.
 const BEFORE_HELP: u16 = 12;
 
-/// Text in lines of so many columns, commands whole.
+/// Text in lines of `width` columns; commands stay whole.
 fn fitted(text: &str, width: u16) -> String {
     let lines = text.lines().flat_map(|line| wrapped(line, width));
     lines.collect::<Vec<_>>().join("\n")

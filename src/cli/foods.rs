@@ -1,6 +1,7 @@
 //! `trayful foods`: find a food by kitchen words, show one, or add one of the household's own.
 
 use clap::Args;
+use data_import::group_name;
 use serde::Serialize;
 use trayful::food::search::Hit;
 use trayful::food::{Food, FoodId, OwnShelf, Pantry};
@@ -11,9 +12,6 @@ use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
 use trayful::safety::{CautionTable, Judge};
-
-use data_import::group_name;
-
 use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
@@ -94,6 +92,7 @@ fn add(label: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failu
     show(id.as_str(), args, &foods, session)
 }
 
+/// Shows one food: its values, and the cautions about it.
 fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
     let place = || Place::whole(&SourceText::new("--show", id));
     let wanted: FoodId = id.parse().map_err(|_| {
@@ -134,31 +133,35 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
     if args.json {
         return Ok(Answer::json(&report)?.warning_of(warnings));
     }
-    let about = Judge::builtin()?.about(&food, args.age);
-    let mut page = Page::new(session.look);
-    let above = if about.is_empty() {
-        ""
-    } else {
-        "
-"
-    };
-    let about = objection_lines(&about).into_iter();
-    page.listed(
-        "CAUTIONS",
-        about.map(|one| format!("{} [{}]", one.text, one.source)),
-    );
-    page.line("");
-    page.paragraph(CautionTable::builtin()?.defer_in_short());
-    let text = FoodPage {
-        report: &report,
-        all: args.all,
-    }
-    .render(session.look)
-        + above
-        + &page.finish();
+    let text = in_words(&report, &food, args, session)?;
     Ok(Answer::text(text).warning_of(warnings))
 }
 
+/// The page of a food, with the cautions about it.
+fn in_words(
+    report: &FoodReport,
+    food: &Food,
+    args: &FoodsArgs,
+    session: &Session,
+) -> Result<String, Failure> {
+    let about = Judge::builtin()?.about(food, args.age);
+    let mut page = Page::new(session.look);
+    let above = if about.is_empty() { "" } else { "\n" };
+    let about = objection_lines(&about).into_iter();
+    page.listed(
+        "CAUTIONS",
+        about.map(|line| format!("{} [{}]", line.text, line.source)),
+    );
+    page.line("");
+    page.paragraph(CautionTable::builtin()?.defer_in_short());
+    let food_page = FoodPage {
+        report,
+        all: args.all,
+    };
+    Ok(food_page.render(session.look) + above + &page.finish())
+}
+
+/// Lists the foods that words find, or those that they may mean.
 fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let query = args.words.join(" ");
     let hits = session

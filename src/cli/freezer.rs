@@ -108,8 +108,8 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
         words::day(frozen.use_by)
     ));
     page.paragraph(&in_a_cube(&frozen.batch, frozen.cube));
-    let told = (book.settings.currency.as_str(), frozen.cubes);
-    page.remark(cost_remark(&frozen.comparison, &frozen.batch, told));
+    let cubes = (book.settings.currency.as_str(), frozen.cubes);
+    page.remark(cost_remark(&frozen.comparison, &frozen.batch, cubes));
     page.warnings(frozen.warnings);
     page.paragraph(&format!(
         "{} Take it back with `trayful undo`.",
@@ -118,9 +118,9 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     Ok(Answer::text(page.finish()))
 }
 
-/// What the blended purée weighed, as it was typed.
+/// The mass of the blended purée, as it was typed.
 ///
-/// Errors: it is no mass.
+/// Errors: the text is not a mass.
 pub(super) fn weighed(text: &str) -> Result<Located<Mass>, Failure> {
     let place = Place::whole(&SourceText::new("--weighed", text));
     let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
@@ -171,7 +171,7 @@ pub(super) struct FreezerArgs {
     json: bool,
 }
 
-/// Shows what is there.
+/// Shows the batches in the freezer.
 pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let store = book.store()?;

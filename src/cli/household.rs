@@ -121,12 +121,12 @@ pub(super) fn run(args: &HouseholdArgs, session: &Session) -> Result<Answer, Fai
     Ok(Answer::text(shown(&book, &said, session)))
 }
 
-/// Changes how the household does things.
+/// Changes the rules of the household.
 fn set(book: &mut Book, args: &RuleArgs) -> Result<Vec<String>, Failure> {
     let names = |text: &String| {
         let names = text.split(',').map(str::trim);
         names
-            .filter(|one| !one.is_empty())
+            .filter(|name| !name.is_empty())
             .map(String::from)
             .collect()
     };

@@ -8,7 +8,7 @@ use trayful::safety::Objection;
 
 use super::{Answer, Session};
 
-// Says that what the judge stops is meant.
+// The option that overrides an objection.
 #[derive(Debug, Args)]
 pub(super) struct AnywayArg {
     /// Record it although it should not be given: what was eaten can always be recorded
@@ -17,7 +17,7 @@ pub(super) struct AnywayArg {
 }
 
 impl AnywayArg {
-    /// For what nothing can stand against.
+    /// The option of a command that no objection can stop: not given.
     pub(super) const NO: Self = Self { anyway: false };
 
     /// Whether these objections are overridden, by the option or by an answer on the terminal.
@@ -48,7 +48,7 @@ pub(super) fn asked(question: &str) -> Option<bool> {
     Some(answer.is_ok() && line.trim().eq_ignore_ascii_case("yes"))
 }
 
-/// The answer in place of what was stopped.
+/// The answer where an objection stopped the command: the objections, and `what` to do.
 pub(super) fn stopped(objections: &[Objection], what: &str, session: &Session) -> Answer {
     let mut page = Page::new(session.look);
     objection_list(&mut page, objections);

@@ -1,10 +1,11 @@
-//! `trayful known`: foods that a child had away from this book.
+//! `trayful known`: foods that a child ate away from this book.
 
 use clap::Args;
 use data_import::Food;
 use trayful::household::know_foods;
 use trayful::next_step::NextStep;
 use trayful::problem::Problem;
+use trayful::report::KNOWN_COUNTS;
 use trayful::spoken::{Context, Reader, parts};
 use trayful::words;
 
@@ -38,21 +39,19 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     let children = args.children.all(session, &book)?;
     let day = args.day.done(session, &children)?;
     let foods = parts(&args.foods);
-    let foods = foods.iter().map(|one| named(one, session));
+    let foods = foods.iter().map(|typed| named(typed, session));
     let foods: Vec<Food> = foods.collect::<Result<_, _>>()?;
     let mut store = book.store()?;
-    let told = (args.reaction.trim(), args.words.trim());
+    let remarks = (args.reaction.trim(), args.words.trim());
     let pantry = session.pantry(None)?;
     let (mut ids, mut objections) = (Vec::new(), Vec::new());
     for child in children {
         let (entries, found) =
-            know_foods((&book, &mut store), &pantry, (child, day), &foods, told)?;
+            know_foods((&book, &mut store), &pantry, (child, day), &foods, remarks)?;
         ids.extend(entries);
         objections.extend(found);
     }
-    let mut more = vec![
-        "It counts as tasted from that day on; no cube, no cost and no nutrient moves.".into(),
-    ];
+    let mut more = vec![KNOWN_COUNTS.to_string()];
     if args.day.is_today() {
         more.push(format!(
             "It is new on {}, and the next new food waits from then: of what was known before, say since when with --on.",
@@ -67,9 +66,9 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     written_down(&store, &book, written, args.json, session)
 }
 
-/// The food that words without an amount name.
+/// The food that is named by words without an amount.
 ///
-/// Errors: none is called so, or several may be.
+/// Errors: there is no food of this name, or several.
 fn named(typed: &str, session: &Session) -> Result<Food, Failure> {
     let mut found = Reader::new(session, Context::Table).named(typed)?;
     if found.len() == 1 {

@@ -136,9 +136,9 @@ fn batches(
     session: &Session,
 ) -> Result<Vec<FrozenBatch>, Failure> {
     let stock = store.stock()?.into_iter();
-    let there: Vec<_> = stock.map(|stock| stock.batch).collect();
+    let frozen: Vec<_> = stock.map(|stock| stock.batch).collect();
     if asked.is_empty() {
-        return Ok(there);
+        return Ok(frozen);
     }
     let known = known_recipes(book)?;
     let mut found = Vec::new();
@@ -157,9 +157,9 @@ fn batches(
             Ok(name) => {
                 let of_it = |batch: &&FrozenBatch| name.as_ref() == Some(&batch.name);
                 let before = found.len();
-                found.extend(there.iter().filter(of_it).cloned());
+                found.extend(frozen.iter().filter(of_it).cloned());
                 if found.len() == before {
-                    problems.push(unknown(text, &there));
+                    problems.push(unknown(text, &frozen));
                 }
             }
             Err(problem) => problems.push(problem),
@@ -172,13 +172,13 @@ fn batches(
     }
 }
 
-fn unknown(text: &str, there: &[FrozenBatch]) -> Problem {
-    let there = there
+fn unknown(text: &str, frozen: &[FrozenBatch]) -> Problem {
+    let frozen = frozen
         .iter()
         .map(|batch| format!("#{} {}", batch.id, batch.name));
-    let hint = match there.collect::<Vec<_>>().as_slice() {
+    let hint = match frozen.collect::<Vec<_>>().as_slice() {
         [] => "the freezer is empty".to_string(),
-        there => format!("the freezer holds {}", there.join(", ")),
+        frozen => format!("the freezer holds {}", frozen.join(", ")),
     };
     let place = Place::whole(&SourceText::new("the batch", text));
     Problem::at(place, "there is no such batch in the freezer").hint(hint)

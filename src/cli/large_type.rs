@@ -1,9 +1,9 @@
 //! An address in large type, to be read across a kitchen: five rows of dots to a sign, two rows in each line of text.
 
-/// Dots of a sign, row by row, the leftmost first.
+/// The dots of a sign, row by row, from the left.
 type Sign = [&'static str; 5];
 
-/// A text in large type, three lines; `None` where it is wider than so many columns, or has a sign without dots.
+/// A text in large type, three lines; `None` where it is wider than `width` columns, or has a sign without dots.
 pub(super) fn large(text: &str, width: usize) -> Option<String> {
     let signs: Vec<Sign> = text.chars().map(sign).collect::<Option<_>>()?;
     let columns: usize = signs.iter().map(|sign| sign[0].len() + 1).sum();

@@ -56,9 +56,14 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
     }
     let mut store = book.store()?;
     let before = store.measurements(&child.name, session.today())?;
-    let doubts = measurements.iter().filter_map(|one| {
-        let doubt = measure_doubt(one, child, &before, session.today())?;
-        Some(doubted(one, &doubt, child, "say it again with --anyway"))
+    let doubts = measurements.iter().filter_map(|measurement| {
+        let doubt = measure_doubt(measurement, child, &before, session.today())?;
+        Some(doubted(
+            measurement,
+            &doubt,
+            child,
+            "say it again with --anyway",
+        ))
     });
     let doubts: Vec<Problem> = doubts.collect();
     if !doubts.is_empty() && !args.anyway {

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{Judged, drink, is_no_milk, milk_part};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Settings, Store, milks_at_age};
-use trayful::nutrition::{BreastMilk, Milk};
+use trayful::nutrition::{AgeMonths, BreastMilk, Milk};
 use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, milks_in_short, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken, parts};
@@ -16,7 +16,7 @@ use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
 use super::{Answer, ChildrenArg, Session, take_back};
 
-/// So many feeds are named beside breast milk that nobody counted (an example, no recommendation).
+/// The feeds of a day in the example beside breast milk that nobody counted (judgement; not a recommendation).
 const USUAL_FEEDS: u32 = 5;
 
 #[derive(Debug, Args)]
@@ -27,7 +27,7 @@ pub(super) struct MilkArgs {
     what: Vec<String>,
     #[command(flatten)]
     children: ChildrenArg,
-    /// It is so from this day on, such as last friday or 17 Oct, until you say it anew; today if left out
+    /// It is so from this day on, such as last friday or 17 Oct, until you change it; today if left out
     #[arg(long, value_name = "DAY", conflicts_with = "on")]
     from: Option<String>,
     /// It was so on this day only; with --from it is so from a day on
@@ -81,7 +81,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
         let option = child_option(&book.settings, child);
         drunk(&mut page, &store, (child, new), (&words, &option))?;
     }
-    for understood in taken.iter().filter(|one| one.by_words) {
+    for understood in taken.iter().filter(|food| food.by_words) {
         page.paragraph(&format!("{}.", understood.words()));
     }
     if let Some(on) = &args.on {
@@ -91,7 +91,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     Ok(Answer::text(page.finish()))
 }
 
-/// How it is said that what was drunk on one day is so from then on.
+/// The sentence with the command that records the milk of one day for all days from it on.
 fn from_then_on(
     day: &str,
     typed: &[String],
@@ -120,7 +120,7 @@ impl MilkArgs {
     }
 }
 
-/// What was recorded of a child, and what it comes to a day.
+/// Adds what was recorded of a child, and what the milk comes to a day.
 fn drunk(
     page: &mut Page,
     store: &Store,
@@ -130,7 +130,7 @@ fn drunk(
     let (when, on) = if new.one_day {
         ("on", "")
     } else {
-        ("from", " on, until you say it anew")
+        ("from", " on, until you change it")
     };
     let day = words::day(new.day);
     page.paragraph(&format!("{}, {when} {day}{on}: {what}.", child.name));
@@ -143,7 +143,26 @@ fn drunk(
             page.paragraph(&format!("{estimate}."));
         }
     }
-    for part in new.parts.iter().filter(|part| part.breast) {
+    add_other_count(page, new.parts, (age, &breast), option)?;
+    let in_force = store.milk_days(child, (new.day, new.day), &breast, None)?;
+    let in_force = in_force.into_iter().next().and_then(|day| day.milk);
+    if !are_alike(in_force.as_deref(), milks.as_deref()) {
+        let now = milks_in_short(in_force.as_deref().unwrap_or_default());
+        page.paragraph(&format!(
+            "On {day} itself another entry counts, of that day alone: {now}."
+        ));
+    }
+    Ok(())
+}
+
+/// Adds what breast milk comes to if it is recorded the other way: with its feeds counted, or not.
+fn add_other_count(
+    page: &mut Page,
+    parts: &[MilkPart],
+    (age, breast): (AgeMonths, &BreastMilk),
+    option: &str,
+) -> Result<(), Failure> {
+    for part in parts.iter().filter(|part| part.breast) {
         let other = match part.amount {
             MilkAmount::Wanted => MilkAmount::Feeds(USUAL_FEEDS),
             MilkAmount::Feeds(_) => MilkAmount::Wanted,
@@ -157,37 +176,34 @@ fn drunk(
             MilkAmount::Feeds(feeds) => format!("breast {feeds} feeds"),
             _ => "breast".to_string(),
         };
-        for milk in milks_at_age(&other, age, &breast)?.iter().flatten() {
+        for milk in milks_at_age(&other, age, breast)?.iter().flatten() {
             page.paragraph(&format!(
                 "Beside it, `trayful milk {called}{option}` would be {}.",
                 milk_a_day(milk)
             ));
         }
     }
-    let in_force = store.milk_days(child, (new.day, new.day), &breast, None)?;
-    let in_force = in_force.into_iter().next().and_then(|day| day.milk);
-    // The record has its milks in an order of its own, and their masses rounded.
-    let same = |one: &Milk, other: &Milk| {
-        let apart = one.serving.mass.grams() - other.serving.mass.grams();
-        one.serving.what == other.serving.what && apart.abs() < 0.5
-    };
-    let is_among = |one: &Milk, others: &[Milk]| others.iter().any(|other| same(one, other));
-    let alike = match (&in_force, &milks) {
-        (Some(now), Some(new)) => {
-            now.len() == new.len() && now.iter().all(|one| is_among(one, new))
-        }
-        (now, new) => now.is_none() == new.is_none(),
-    };
-    if !alike {
-        let now = milks_in_short(in_force.as_deref().unwrap_or_default());
-        page.paragraph(&format!(
-            "On {day} itself another entry counts, of that day alone: {now}."
-        ));
-    }
     Ok(())
 }
 
-/// The answer as JSON: an object for one child, for several one that lists theirs.
+/// Whether the milks in force on a day are those of a new entry.
+///
+/// The record has its milks in an order of its own, and their masses rounded.
+fn are_alike(in_force: Option<&[Milk]>, new: Option<&[Milk]>) -> bool {
+    let same = |milk: &Milk, other: &Milk| {
+        let apart = milk.serving.mass.grams() - other.serving.mass.grams();
+        milk.serving.what == other.serving.what && apart.abs() < 0.5
+    };
+    let is_among = |milk: &Milk, others: &[Milk]| others.iter().any(|other| same(milk, other));
+    match (in_force, new) {
+        (Some(now), Some(new)) => {
+            now.len() == new.len() && now.iter().all(|milk| is_among(milk, new))
+        }
+        (now, new) => now.is_none() == new.is_none(),
+    }
+}
+
+/// The answer as JSON: an object for one child; for several children, an object that lists theirs.
 fn report(
     (children, each): (&[&Child], &[NewMilk<'_>]),
     taken: &[Taken],
@@ -226,7 +242,7 @@ fn of_child(
         objections: judged
             .objections
             .iter()
-            .filter(|one| one.child.is_empty() || one.child == child.name)
+            .filter(|objection| objection.child.is_empty() || objection.child == child.name)
             .cloned()
             .collect(),
     })

@@ -12,7 +12,8 @@ use super::{Answer, ChildrenArg, DayArg, Session};
 
 #[derive(Debug, Args)]
 pub(super) struct MixArgs {
-    /// Cubes and recipes, cooked or not yet, and so much of other food, such as: 1 red-lentil-squash, 30 ml plain yogurt
+    /// Cubes and recipes, cooked or not yet, and so much of other food, such as: 1
+    /// red-lentil-squash, 30 ml plain yogurt
     #[arg(required = true, value_name = "N RECIPE")]
     what: Vec<String>,
     /// The same with this on top, beside it

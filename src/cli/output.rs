@@ -10,12 +10,12 @@ use trayful::report::{Look, wrapped};
 use super::failure::{Failure, warnings_of};
 use super::next_command::command;
 
-/// Pages are drawn no wider than this, for the eye.
+/// The most columns of a page: longer lines are hard to read (judgement).
 const WIDEST: u16 = 100;
-/// Nor narrower than this, for the tables.
+/// The least columns of a page: tables need them (judgement).
 const NARROWEST: u16 = 44;
 
-/// Begins a sequence that changes the colour of text.
+/// The first character of a sequence that changes the colour of text.
 const ESCAPE: char = '\u{1b}';
 
 /// The destinations of a command's output.
@@ -38,13 +38,13 @@ impl Output {
         }
     }
 
-    /// The columns of a page, and of what is told beside it.
+    /// The columns of a page, and of messages on standard error.
     fn columns(&self) -> u16 {
         let width = self.width().unwrap_or(Look::PLAIN_WIDTH);
         width.clamp(NARROWEST, WIDEST)
     }
 
-    /// The columns that COLUMNS names, else those of the terminal; `None` for plain text and where there is no terminal.
+    /// The columns from the variable COLUMNS, else of the terminal; `None` for plain text and without a terminal.
     fn width(&self) -> Option<u16> {
         if self.plain {
             return None;
@@ -54,7 +54,7 @@ impl Output {
         named.or_else(|| terminal_size_of(io::stdout()).map(|(Width(columns), _)| columns))
     }
 
-    /// Prints an answer. A reader that has gone away is no error.
+    /// Prints an answer. A closed pipe is not an error: the reader has what it wanted.
     pub(super) fn print(&self, text: &str) -> Result<(), Failure> {
         match self.write(text) {
             Err(error) if error.kind() == ErrorKind::BrokenPipe => Ok(()),
@@ -66,7 +66,7 @@ impl Output {
         let stdout = io::stdout();
         let choice = self.choice(&stdout);
         let mut stream = stdout.lock();
-        // To look for colours, letter by letter, takes a stream longer than to print what has none.
+        // Text without colours is printed as it is: the stream would look at each letter.
         if text.contains(ESCAPE) {
             AutoStream::new(&mut stream, choice).write_all(text.as_bytes())?;
         } else {
@@ -75,30 +75,30 @@ impl Output {
         stream.flush()
     }
 
-    /// Tells why a command failed.
+    /// Prints why a command failed.
     pub(super) fn complain(&self, failure: &Failure) {
         self.tell(&failure.render(self.columns()));
     }
 
-    /// Tells what is worth a second look.
+    /// Prints warnings.
     pub(super) fn warn(&self, warnings: &[Problem]) {
         self.tell(&warnings_of(warnings, self.columns()));
     }
 
-    /// Says what comes before all else.
+    /// Prints an urgent message in red, before everything else.
     pub(super) fn alert(&self, words: &str) {
         let style = anstyle::AnsiColor::BrightRed.on_default().bold();
         let lines = wrapped(words, self.columns()).join("\n");
         self.tell(&format!("{style}{lines}{style:#}\n\n"));
     }
 
-    /// Tells at once what was made of what was written.
+    /// Prints a note at once, such as how a name was understood.
     pub(super) fn note(&self, words: &str) {
         let lines = wrapped(&format!("note: {words}"), self.columns());
         self.tell(&(lines.join("\n") + "\n"));
     }
 
-    /// Without standard error there is nowhere to report the failure.
+    /// Writes to standard error. A failure is ignored: without standard error there is nowhere to report it.
     fn tell(&self, words: &str) {
         let stderr = io::stderr();
         let choice = self.choice(&stderr);

@@ -118,7 +118,7 @@ fn supplies(session: &Session) -> Result<Supplies, Failure> {
     })
 }
 
-/// The time, asked anew at each request, as a page may be open for days. A day that is fixed is looked at from its noon.
+/// The time, read again at each request, as a page may be open for days; the noon of the day given with `--today`.
 fn clock(session: &Session) -> Box<dyn Fn() -> DateTime + Send + Sync> {
     let fixed = session.common.today.map(|day| day.at(12, 0, 0, 0));
     Box::new(move || fixed.unwrap_or_else(super::clock::now))

@@ -22,7 +22,7 @@ pub(super) fn written(
         Problem::new(format!("cannot write “{}”: {error}", out.display()))
             .hint("name a file in a folder that is there and yours")
     })?;
-    Ok(session.told(summary))
+    Ok(session.paragraph(summary))
 }
 
 /// A page that could not be put together.

@@ -9,7 +9,8 @@ use super::Session;
 use super::failure::Failure;
 
 impl Session {
-    /// The food data in use with a recipe file, or with the current folder: that of --cache, else of the book around it.
+    /// The food data in use with a recipe file, or with the current folder: that of --cache, else
+    /// of the book around it.
     pub(super) fn food_data(&self, recipe: Option<&Path>) -> FoodData {
         FoodData::in_use(
             self.common.cache.as_deref(),
@@ -29,7 +30,7 @@ impl Session {
     /// those of --own, else of the book around it.
     pub(super) fn pantry(&self, recipe: Option<&Path>) -> Result<Pantry, Failure> {
         let pantry = Pantry::of_data(self.food_data(recipe), self.own(recipe)?)?;
-        // A book that does not read is for the commands that need it to complain about.
+        // A book that cannot be read is reported by the commands that need it.
         let book = self
             .book_around(recipe)
             .and_then(|folder| Book::open(&folder).ok());
@@ -64,14 +65,16 @@ impl Session {
         Some(self.book_around(file)?.join(OWN_FOODS_FILE))
     }
 
-    /// The household that a recipe file, or foods typed in the current folder, are for: its children, its record, its trays.
+    /// The household that a recipe file, or foods typed in the current folder, are for: its
+    /// children, its record, its trays.
     pub(super) fn book_for(&self, file: Option<&Path>) -> Result<Option<Book>, Failure> {
         let folder = self.book_around(file);
         Ok(folder.map(|folder| Book::open(&folder)).transpose()?)
     }
 
-    /// The book: the one named by --book, else the one around a file, else the one around the current folder, so that a recipe
-    /// from elsewhere is judged for the children at home; as seen from the current folder if it lies inside.
+    /// The book: the one named by --book, else the one around a file, else the one around the
+    /// current folder, so that a recipe from elsewhere is judged for the children at home; as seen
+    /// from the current folder if it lies inside.
     fn book_around(&self, file: Option<&Path>) -> Option<PathBuf> {
         let here = std::env::current_dir().ok()?;
         let around = |file: &Path| Book::folder_above(&std::path::absolute(file).ok()?);

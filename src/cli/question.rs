@@ -74,7 +74,7 @@ pub(super) fn answer(args: &AnswerArgs, session: &Session) -> Result<Answer, Fai
     let mut store = book.store()?;
     let question = store
         .entry(args.question)?
-        .map_or(args.question, |one| one.target);
+        .map_or(args.question, |change| change.target);
     let id = store.answer(question, &answer)?;
     let written = NewEntries {
         entries: &[id],

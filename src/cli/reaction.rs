@@ -16,7 +16,7 @@ use super::history::number;
 use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildArg, DayArg, Session};
 
-/// A reaction is looked for after the meals of its own day and of so many days before.
+/// The days before the reaction whose meals may have caused it, beside its own day (judgement).
 const DAYS_BEFORE: i64 = 1;
 
 #[derive(Debug, Args)]
@@ -109,16 +109,16 @@ fn only_meal(
 ) -> Result<LogEntry, Failure> {
     let from = day.saturating_sub(DAYS_BEFORE.days());
     let mut meals = store.log((from, day), false)?;
-    meals.retain(|one| one.kind == "meal" && one.child == child.name);
+    meals.retain(|meal| meal.kind == "meal" && meal.child == child.name);
     if meals.len() == 1 {
         return Ok(meals.remove(0));
     }
     let choices: Vec<String> = meals
         .iter()
         .take(6)
-        .map(|one| {
-            let words = entry_words(one, &book.settings.currency);
-            format!("--after {} for {}, {words}", one.number, heading(one))
+        .map(|meal| {
+            let words = entry_words(meal, &book.settings.currency);
+            format!("--after {} for {}, {words}", meal.number, heading(meal))
         })
         .collect();
     let problem = Problem::new(format!("after which meal of {} was it seen?", child.name));

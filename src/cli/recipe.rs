@@ -26,7 +26,7 @@ pub(super) struct ChosenRecipe {
 }
 
 impl Session {
-    /// The recipe that a command is about: a file that there is, else one of the book.
+    /// The recipe that a command is about: a file that exists, else a recipe of the book.
     pub(super) fn recipe(
         &self,
         written: Option<&str>,
@@ -113,10 +113,10 @@ impl Session {
 /// The problem that a file does not exist, with the nearest name in its folder.
 fn missing_file(path: &Path) -> Problem {
     let folder = path.parent().filter(|folder| *folder != Path::new(""));
-    let there = std::fs::read_dir(folder.unwrap_or(Path::new(".")));
-    let there = there.into_iter().flatten().flatten();
-    let there = there.map(|file| folder.unwrap_or(Path::new("")).join(file.file_name()));
-    let recipes: Vec<_> = there
+    let entries = std::fs::read_dir(folder.unwrap_or(Path::new(".")));
+    let entries = entries.into_iter().flatten().flatten();
+    let files = entries.map(|file| folder.unwrap_or(Path::new("")).join(file.file_name()));
+    let recipes: Vec<_> = files
         .filter(|file| file.extension().is_some_and(|ending| ending == "toml"))
         .map(|file| Named::from(file.to_string_lossy().as_ref()))
         .collect();

@@ -139,14 +139,14 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     }
     let understood = each.iter().flat_map(|servings| &servings.taken_as);
     let mut understood: Vec<_> = once(understood).collect();
-    for ((child, feeding), one) in meals.iter().zip(&recorded) {
-        told(&mut page, (child, feeding), &one.served, &understood)?;
-        // What the words were taken as is said once.
+    for ((child, feeding), meal) in meals.iter().zip(&recorded) {
+        add_meal(&mut page, (child, feeding), &meal.served, &understood)?;
+        // How the words were understood is printed with the first child alone.
         understood.clear();
     }
-    let warnings = recorded.iter().flat_map(|one| &one.warnings);
+    let warnings = recorded.iter().flat_map(|meal| &meal.warnings);
     page.list(once(warnings).map(|warning| format!("! {warning}")));
-    let entries: Vec<i64> = recorded.iter().map(|one| one.served.id).collect();
+    let entries: Vec<i64> = recorded.iter().map(|meal| meal.served.id).collect();
     page.paragraph(&format!(
         "{} {}",
         freezer_line(&store)?,
@@ -155,8 +155,8 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     Ok(Answer::text(page.finish()))
 }
 
-/// On a terminal it is asked whether a meal that is written down already is to be written down once more; elsewhere it is, and
-/// the answer says so.
+/// Whether the meals are to be recorded although one of them is on record already: the question is asked on a terminal;
+/// elsewhere they are, and the answer says so.
 fn once_more(store: &Store, meals: &[(&Child, Feeding<'_>)]) -> Result<bool, Failure> {
     for (child, feeding) in meals {
         let Some(entry) = household::written_before(store, feeding)? else {
@@ -175,10 +175,11 @@ fn once_more(store: &Store, meals: &[(&Child, Feeding<'_>)]) -> Result<bool, Fai
 }
 
 impl ServeArgs {
-    /// How it went: as it was said, else by the share that was eaten.
+    /// How the meal went: as it was typed, else by the share that was eaten.
     fn how(&self) -> How {
-        let said = self.how.map(HowArg::how);
-        said.or_else(|| self.eaten.map(How::of_share))
+        let typed = self.how.map(HowArg::how);
+        typed
+            .or_else(|| self.eaten.map(How::of_share))
             .unwrap_or(How::Taken)
     }
 
@@ -220,7 +221,7 @@ impl ServeArgs {
     }
 }
 
-/// The answer as JSON: an object for one child, for several one that lists theirs.
+/// The answer as JSON: an object for one child; for several children, an object that lists theirs.
 fn report(
     meals: &[(&Child, Feeding<'_>)],
     each: &[TypedServings],
@@ -242,8 +243,8 @@ fn report(
     })
 }
 
-/// What was recorded of a child, and what it holds.
-fn told(
+/// Adds the meal that was recorded of a child, and what it holds.
+fn add_meal(
     page: &mut Page,
     (child, feeding): (&Child, &Feeding<'_>),
     served: &Served,
@@ -270,22 +271,23 @@ fn told(
     Ok(())
 }
 
-/// Each sentence once, in their order.
+/// Each sentence once, in order.
 fn once<'a>(sentences: impl Iterator<Item = &'a String>) -> impl Iterator<Item = &'a String> {
-    let mut said: Vec<&String> = Vec::new();
-    for one in sentences {
-        if !said.contains(&one) {
-            said.push(one);
+    let mut unique: Vec<&String> = Vec::new();
+    for sentence in sentences {
+        if !unique.contains(&sentence) {
+            unique.push(sentence);
         }
     }
-    said.into_iter()
+    unique.into_iter()
 }
 
 fn parts(served: &Served, foods: &[Helping]) -> String {
     let cubes = |(batch, cubes): &(FrozenBatch, CubeCount)| {
         format!("{cubes} of {} (#{})", batch.title, batch.id)
     };
-    let food = |one: &Helping| format!("{:.0} g of {}", one.mass.grams(), one.food.name);
+    let food =
+        |helping: &Helping| format!("{:.0} g of {}", helping.mass.grams(), helping.food.name);
     let parts = served.parts.iter().map(cubes);
     let parts: Vec<_> = parts.chain(foods.iter().map(food)).collect();
     parts.join(", ")

@@ -67,7 +67,7 @@ pub(super) fn answered() -> clap::error::Result<bool> {
     let here = std::env::current_dir().ok();
     let command = || {
         let mut command = Cli::command();
-        // The options of a command are there once it was built.
+        // A command has its options only after it was built.
         command.build();
         knowing(command)
     };
@@ -141,11 +141,11 @@ fn of_the_book(names: fn(&Book) -> Vec<Named>, begun: &OsStr) -> Vec<CompletionC
     };
     let begun = begun.to_string_lossy().to_lowercase();
     let fitting = names(&book).into_iter();
-    let fitting = fitting.filter(|one| one.name.to_lowercase().starts_with(&begun));
+    let fitting = fitting.filter(|named| named.name.to_lowercase().starts_with(&begun));
     fitting
-        .map(|one| {
-            let title = Some(one.title).filter(|title| !title.is_empty());
-            CompletionCandidate::new(OsString::from(one.name)).help(title.map(Into::into))
+        .map(|named| {
+            let title = Some(named.title).filter(|title| !title.is_empty());
+            CompletionCandidate::new(OsString::from(named.name)).help(title.map(Into::into))
         })
         .collect()
 }
@@ -173,7 +173,7 @@ pub(super) fn man(args: &ManArgs, session: &Session) -> Result<Answer, Failure> 
     for (name, page) in &pages {
         written(&folder.join(name), page.clone(), "", session)?;
     }
-    Ok(session.told(&format!(
+    Ok(session.paragraph(&format!(
         "Wrote {} pages of the manual into {}. Read one: man -l {}",
         pages.len(),
         folder.display(),

@@ -8,6 +8,7 @@ use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, above_upper, dose_in_name, nutrient_of_product, product_on_record};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
+use trayful::report::SUPPLEMENT_COUNTS;
 use trayful::words::quoted;
 
 use super::failure::Failure;
@@ -25,7 +26,7 @@ pub(super) struct SupplementArgs {
     nutrient: Option<String>,
     #[command(flatten)]
     children: ChildrenArg,
-    /// It is given from this day on, until you say it anew; today if left out
+    /// It is given from this day on, until you change it; today if left out
     #[arg(long, value_name = "DAY", conflicts_with = "on")]
     from: Option<String>,
     /// It was given on this day only
@@ -84,7 +85,7 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
         let warning = above_upper(id, amount, child.age_on(day))?;
         more.extend(warning.map(|words| format!("{}: {words}", child.name)));
     }
-    more.push("It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.".into());
+    more.push(SUPPLEMENT_COUNTS.into());
     let written = NewEntries {
         entries: &ids,
         more,
@@ -117,9 +118,9 @@ impl SupplementArgs {
     fn of_nutrient(&self, product: &str) -> Result<NutrientId, Failure> {
         if let Some(tag) = &self.nutrient {
             let mut all = nutrients()?.iter();
-            let found = all.find(|one| one.tag.eq_ignore_ascii_case(tag));
+            let found = all.find(|nutrient| nutrient.tag.eq_ignore_ascii_case(tag));
             let found =
-                found.ok_or_else(|| Problem::new(format!("{} is no nutrient", quoted(tag))));
+                found.ok_or_else(|| Problem::new(format!("{} is not a nutrient", quoted(tag))));
             return Ok(found
                 .map_err(|problem| problem.hint("such as VITD or FE"))?
                 .id);

@@ -1,4 +1,4 @@
-//! Food typed on the command line: where it is looked up, and who is asked where it is not clear what is meant.
+//! Food typed on the command line: where it is looked up, and the question on the terminal where it is ambiguous.
 
 use std::fmt::Write as _;
 use std::io::{BufRead as _, IsTerminal as _, Write as _};
@@ -18,7 +18,7 @@ impl Lookup for Session {
 }
 
 impl Ask for Session {
-    /// Asks on a terminal; elsewhere it stays unclear.
+    /// Asks on a terminal; elsewhere the text stays unclear.
     fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, Failure> {
         let asking = std::io::stdin().is_terminal() && std::io::stderr().is_terminal();
         let answer = if asking { self.ask(unclear)? } else { None };
@@ -32,7 +32,9 @@ impl Session {
         Reader::new(self, context).sure(typed)
     }
 
-    /// Reads every food that is typed; what is not clear is said of all of them at once.
+    /// Reads every food that is typed.
+    ///
+    /// Errors: everything that is unclear, of all the foods together.
     pub(super) fn read_all(
         &self,
         typed: &[String],
@@ -42,7 +44,7 @@ impl Session {
         let (mut taken, mut unclear) = (Vec::new(), Vec::new());
         for text in typed {
             match reader.sure(text) {
-                Ok(one) => taken.push(one),
+                Ok(food) => taken.push(food),
                 Err(Failure::Unclear(more)) => unclear.extend(more),
                 Err(other) => return Err(other),
             }
@@ -54,9 +56,9 @@ impl Session {
         }
     }
 
-    /// Asks on the terminal and gives the texts to read instead; `None` where the person types nothing.
+    /// Asks on the terminal and returns the texts to read instead; `None` where the person types nothing.
     fn ask(&self, unclear: &Unclear) -> Result<Option<Vec<String>>, Failure> {
-        // To choose one of several foods would drop the others.
+        // Choosing one of several foods would drop the others.
         if unclear.apart().is_some() {
             return Ok(None);
         }
@@ -73,7 +75,7 @@ impl Session {
             }
             Doubt::Method { .. } => "How is it cooked? Nothing to stop: ",
             Doubt::Amount { .. } | Doubt::Ounce(_) => "How much? Nothing to stop: ",
-            _ => "Type it anew; nothing to stop: ",
+            _ => "Type it again; nothing to stop: ",
         };
         if matches!(
             unclear.doubt,

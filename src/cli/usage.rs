@@ -1,20 +1,26 @@
-//! Usage errors: what is missing or unknown, the nearest that there is, and commands that run when they are pasted; of words that stand in the
-//! wrong place [`misplaced`] finds the place.
+//! Usage errors: what is missing or unknown, the nearest that exists, and commands that run when they are pasted.
+//! [`misplaced`] finds the place of words that stand in the wrong one.
 
+mod clap_context;
+mod completing;
 mod misplaced;
 
-use clap::error::{ContextKind, ContextValue, ErrorKind};
-use clap::{Arg, Command, CommandFactory as _, Parser as _};
+use clap::error::{ContextKind, ErrorKind};
+use clap::{Arg, Command, CommandFactory as _};
 use trayful::problem::nearest;
 use trayful::words::joined;
 
+use self::clap_context::{name_of, nearest_first, option_of, text, texts};
+use super::Cli;
 use super::again::{command as replaced, pasted};
 use super::examples::{Known, example};
 use super::failure::Failure;
-use super::{Cli, shell};
 
-/// So many commands are offered.
+/// The most commands that are offered.
 const MOST: usize = 3;
+
+/// The words of a sound command, where there is one, and what it does.
+type Way = (Option<Vec<String>>, String);
 
 /// What to say of a usage error; `None` for help and version, which are printed as they are.
 pub(super) fn explained(error: &clap::Error, typed: &[String], known: &Known) -> Option<Failure> {
@@ -34,6 +40,7 @@ pub(super) fn explained(error: &clap::Error, typed: &[String], known: &Known) ->
 }
 
 /// What was typed, and the command that it is about.
+#[derive(Clone)]
 struct TypedCommand<'a> {
     words: &'a [String],
     known: &'a Known,
@@ -78,7 +85,7 @@ impl<'a> TypedCommand<'a> {
         let ways = near.iter().map(|name| {
             let mut command = Self {
                 path: [&self.path[..], std::slice::from_ref(name)].concat(),
-                ..self.again()
+                ..self.clone()
             };
             command.command = self
                 .command
@@ -109,21 +116,8 @@ impl<'a> TypedCommand<'a> {
         if ["--to", "--for"].contains(&word.as_str()) && has_child() {
             near = vec!["--child".into()];
         }
-        // A value that was written as an option: `--refused` is `--how refused`.
-        if let Some((long, value)) = self.taking(word.trim_start_matches('-'))
-            && word.starts_with("--")
-        {
-            let what = format!("there is no option {word} here; did you mean {long} {value}?");
-            let words = self.words.iter().flat_map(|one| {
-                let words = [long.clone(), value.clone()];
-                if *one == word {
-                    words.to_vec()
-                } else {
-                    vec![one.clone()]
-                }
-            });
-            let way = self.completed(words.collect());
-            return self.failure(&what, [(way, "perhaps".into())]);
+        if let Some(failure) = self.value_as_option(&word) {
+            return failure;
         }
         let what = match (word.starts_with('-'), near.first()) {
             (true, Some(near)) => format!("there is no option {word} here; did you mean {near}?"),
@@ -136,11 +130,11 @@ impl<'a> TypedCommand<'a> {
             (words, "perhaps".to_string())
         });
         let without = |these: &[&String]| -> Vec<String> {
-            let left = self.words.iter().filter(|one| !these.contains(one));
+            let left = self.words.iter().filter(|typed| !these.contains(typed));
             left.cloned().collect()
         };
         // The word behind an unknown option may be its value, which then is nothing by itself.
-        let next = self.words.iter().skip_while(|one| **one != word).nth(1);
+        let next = self.words.iter().skip_while(|typed| **typed != word).nth(1);
         let value = next.filter(|next| word.starts_with('-') && !next.starts_with('-'));
         let without = (value.is_none() || near.is_empty()).then(|| {
             let both = value.and_then(|value| self.completed(without(&[&word, value])));
@@ -150,6 +144,24 @@ impl<'a> TypedCommand<'a> {
         let valued = self.with_options(&word);
         let valued = valued.map(|words| (Some(words), "perhaps".to_string()));
         self.failure(&what, valued.into_iter().chain(options).chain(without))
+    }
+
+    /// The error of a value that was written as an option: `--refused` for `--how refused`.
+    fn value_as_option(&self, word: &str) -> Option<Failure> {
+        let (long, value) = self.taking(word.trim_start_matches('-'))?;
+        if !word.starts_with("--") {
+            return None;
+        }
+        let what = format!("there is no option {word} here; did you mean {long} {value}?");
+        let words = self.words.iter().flat_map(|typed| {
+            if typed == word {
+                vec![long.clone(), value.clone()]
+            } else {
+                vec![typed.clone()]
+            }
+        });
+        let way = self.completed(words.collect());
+        Some(self.failure(&what, [(way, "perhaps".into())]))
     }
 
     fn wrong_value(&self, error: &clap::Error) -> Failure {
@@ -212,28 +224,28 @@ impl<'a> TypedCommand<'a> {
     }
 
     fn conflict(&self, error: &clap::Error) -> Failure {
-        let one = text(error, ContextKind::InvalidArg);
+        let named = text(error, ContextKind::InvalidArg);
         let others = texts(error, ContextKind::PriorArg);
         let name = |named: &str| {
             self.argument(named)
                 .map_or_else(|| named.to_string(), name_of)
         };
-        if others.is_empty() || others == [one.clone()] {
-            let way = self.argument(&one).map(|arg| self.without(arg));
-            let way = way.and_then(|words| Some([words, self.once(&one)?].concat()));
+        if others.is_empty() || others == [named.clone()] {
+            let way = self.argument(&named).map(|arg| self.without(arg));
+            let way = way.and_then(|words| Some([words, self.once(&named)?].concat()));
             let way = (
                 way.and_then(|words| self.completed(words)),
                 "with the last".into(),
             );
-            return self.failure(&format!("{} was said more than once", name(&one)), [way]);
+            return self.failure(&format!("{} was given more than once", name(&named)), [way]);
         }
         let all: Vec<String> = others.iter().map(|other| name(other)).collect();
         let what = format!(
             "{} cannot go together with {}",
-            name(&one),
+            name(&named),
             joined(&all, " and ")
         );
-        let ways = std::iter::once(&one).chain(&others).map(|dropped| {
+        let ways = std::iter::once(&named).chain(&others).map(|dropped| {
             let words = self.argument(dropped).map(|arg| self.without(arg));
             (
                 words.and_then(|words| self.completed(words)),
@@ -244,7 +256,8 @@ impl<'a> TypedCommand<'a> {
     }
 
     fn without_action(&self) -> Failure {
-        // Who types the name of the program alone knows none of its commands: all of them at once are no answer.
+        // The name of the program alone comes from someone who knows none of its commands: a list
+        // of all would be no help.
         const FIRST: [&str; 2] = ["demo", "start"];
         let root = self.path.is_empty();
         let offered = |name: &str| {
@@ -305,12 +318,8 @@ impl<'a> TypedCommand<'a> {
         self.failure(&first, [])
     }
 
-    /// An error with the commands that are sound, at most three; where there is none, with the help of the command.
-    fn failure(
-        &self,
-        what: &str,
-        ways: impl IntoIterator<Item = (Option<Vec<String>>, String)>,
-    ) -> Failure {
+    /// An error with the commands that are sound, at most [`MOST`], and the help of the command.
+    fn failure(&self, what: &str, ways: impl IntoIterator<Item = Way>) -> Failure {
         let ways = ways
             .into_iter()
             .filter_map(|(words, does)| Some((pasted(&words?), does)));
@@ -326,131 +335,6 @@ impl<'a> TypedCommand<'a> {
             .collect();
         Failure::usage(what, &ways)
     }
-
-    /// The words as a command that is sound, with what it still lacks; `None` where it cannot be completed.
-    fn completed(&self, mut words: Vec<String>) -> Option<Vec<String>> {
-        // Each round adds what was missing in the one before.
-        for _ in 0..MOST {
-            let program = std::iter::once("trayful".to_string());
-            let Err(error) = Cli::try_parse_from(program.chain(words.clone())) else {
-                return Some(words);
-            };
-            if error.kind() != ErrorKind::MissingRequiredArgument {
-                return None;
-            }
-            let missing = texts(&error, ContextKind::InvalidArg);
-            for arg in missing.iter().filter_map(|named| self.argument(named)) {
-                words.extend(self.typed_as(arg));
-            }
-        }
-        None
-    }
-
-    /// The words that give an argument an example.
-    fn typed_as(&self, arg: &Arg) -> Vec<String> {
-        let long = arg.get_long().map(|long| format!("--{long}"));
-        let value = arg.get_action().takes_values() || long.is_none();
-        let value = value.then(|| example(arg, &self.path, self.known));
-        long.into_iter().chain(value).collect()
-    }
-
-    /// The argument that an error names, as `--trays <N>` or `<RECIPE>`; of several of which one is needed, as `<AMOUNT|--all>`, the first.
-    fn argument(&self, named: &str) -> Option<&Arg> {
-        let first = || named.trim_matches(['<', '>']).split('|').next();
-        self.argument_called(named)
-            .or_else(|| self.argument_called(first()?))
-    }
-
-    fn argument_called(&self, named: &str) -> Option<&Arg> {
-        let long = named
-            .strip_prefix("--")
-            .map(|rest| rest.split([' ', '=', '[']).next().unwrap_or_default());
-        let bare = named.trim_matches(['<', '>', '[', ']', '.']);
-        self.command.get_arguments().find(|arg| match long {
-            Some(long) => arg.get_long() == Some(long),
-            None => arg.get_long().is_none() && shell::called(arg).as_deref() == Some(bare),
-        })
-    }
-
-    /// The words without an option and its value.
-    fn without(&self, arg: &Arg) -> Vec<String> {
-        let Some(long) = arg.get_long().map(|long| format!("--{long}")) else {
-            // A word of the command itself stays; the others are what stands in the argument's place.
-            let options = self
-                .words
-                .iter()
-                .position(|word| word.starts_with("--"))
-                .unwrap_or(self.words.len());
-            let options = self.words[options..].to_vec();
-            return [self.path.clone(), options].concat();
-        };
-        let mut kept = Vec::new();
-        let mut words = self.words.iter();
-        while let Some(word) = words.next() {
-            if *word == long {
-                if arg.get_action().takes_values() {
-                    words.next();
-                }
-            } else if !word.starts_with(&format!("{long}=")) {
-                kept.push(word.clone());
-            }
-        }
-        kept
-    }
-
-    /// The last of the values that an option was given.
-    fn once(&self, named: &str) -> Option<Vec<String>> {
-        let long = format!("--{}", self.argument(named)?.get_long()?);
-        let at = self.words.iter().rposition(|word| *word == long)?;
-        Some(self.words[at..].iter().take(2).cloned().collect())
-    }
-
-    fn again(&self) -> Self {
-        Self {
-            words: self.words,
-            known: self.known,
-            command: self.command.clone(),
-            path: self.path.clone(),
-        }
-    }
-}
-
-fn option_of<'c>(command: &'c Command, word: &str) -> Option<&'c Arg> {
-    let long = word.strip_prefix("--")?.split('=').next()?;
-    command
-        .get_arguments()
-        .find(|arg| arg.get_long() == Some(long))
-}
-
-/// An argument as it is called in a sentence: its option, or the name of its value.
-fn name_of(arg: &Arg) -> String {
-    let long = arg.get_long().map(|long| format!("--{long}"));
-    let called = long.or_else(|| shell::called(arg)).unwrap_or_default();
-    called.replace("YYYY-MM-DD", "DAY")
-}
-
-fn texts(error: &clap::Error, kind: ContextKind) -> Vec<String> {
-    match error.get(kind) {
-        Some(ContextValue::String(one)) => vec![one.clone()],
-        Some(ContextValue::Strings(all)) => all.clone(),
-        Some(ContextValue::StyledStr(one)) => vec![one.to_string()],
-        _ => Vec::new(),
-    }
-}
-
-/// What is fewest slips away, then what only looks alike, each once.
-fn nearest_first(nearest: Option<String>, alike: Vec<String>) -> Vec<String> {
-    let mut near: Vec<String> = nearest.into_iter().collect();
-    for one in alike {
-        if !near.contains(&one) {
-            near.push(one);
-        }
-    }
-    near
-}
-
-fn text(error: &clap::Error, kind: ContextKind) -> String {
-    texts(error, kind).into_iter().next().unwrap_or_default()
 }
 
 #[cfg(test)]

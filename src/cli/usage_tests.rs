@@ -1,7 +1,9 @@
 //! Every usage error of every command names what is wrong and gives a command that is sound.
 
-use super::*;
+use clap::Parser as _;
 use jiff::civil::date;
+
+use super::*;
 
 fn known() -> Known {
     Known::of(None, date(2026, 11, 16))
@@ -10,12 +12,12 @@ fn known() -> Known {
 /// Every command, by its names.
 fn paths() -> Vec<Vec<String>> {
     fn below(command: &Command, path: &[String], all: &mut Vec<Vec<String>>) {
-        for one in command
+        for subcommand in command
             .get_subcommands()
-            .filter(|one| one.get_name() != "help")
+            .filter(|subcommand| subcommand.get_name() != "help")
         {
-            let path = [path, &[one.get_name().to_string()]].concat();
-            below(one, &path, all);
+            let path = [path, &[subcommand.get_name().to_string()]].concat();
+            below(subcommand, &path, all);
             all.push(path);
         }
     }
@@ -26,7 +28,7 @@ fn paths() -> Vec<Vec<String>> {
     all
 }
 
-/// What is said of these words, where they are refused.
+/// The error that these words are refused with; `None` where they are a command.
 fn refused(words: &[String]) -> Option<String> {
     let program = std::iter::once("trayful".to_string());
     let error = Cli::try_parse_from(program.chain(words.iter().cloned())).err()?;
@@ -34,7 +36,7 @@ fn refused(words: &[String]) -> Option<String> {
     Some(failure.map_or_else(|| error.to_string(), |failure| failure.render(80)))
 }
 
-/// The commands that a refusal offers, taken apart as a shell does.
+/// The commands that a refusal offers, split into words as a shell does.
 fn offered(refusal: &str) -> Vec<Vec<String>> {
     let lines = refusal
         .lines()
@@ -65,7 +67,7 @@ fn is_sound(words: &[String]) -> bool {
     }
 }
 
-/// Holds a refusal to what is asked of each.
+/// Asserts what is asked of each refusal.
 fn check(words: &[String], names: &str) {
     let Some(refusal) = refused(words) else {
         panic!("{words:?} was taken");

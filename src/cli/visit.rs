@@ -35,11 +35,12 @@ pub(super) struct VisitArgs {
     /// The paper of the page
     #[arg(long, default_value = "letter")]
     paper: PaperArg,
-    /// The file to write, such as visit.html; without one the most important is printed, or the figures; - is standard output
+    /// The file to write, such as visit.html; without one the most important is printed, or the
+    /// figures; - is standard output
     file: Option<PathBuf>,
 }
 
-/// How it is written.
+/// The format of the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum Format {
     /// A page to print
@@ -81,17 +82,16 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
         None => {
             let days = words::days(span.0, span.1);
             let words = format!("Nothing is on record for {} from {days}.", child.name);
-            let found = false;
             Ok(Answer {
-                found,
-                ..session.told(&words)
+                found: false,
+                ..session.paragraph(&words)
             })
         }
     }
 }
 
 impl VisitArgs {
-    /// Errors: the file is called as if it were no page of HTML, which it would be.
+    /// Errors: the file is named as a PDF, while it would be a page of HTML.
     fn is_a_page(&self) -> Result<(), Failure> {
         let file = self.file.as_deref().filter(|_| self.format == Format::Html);
         let Some(file) = file.filter(|file| {
@@ -134,7 +134,7 @@ impl VisitArgs {
     }
 }
 
-/// So many questions are named without the page.
+/// The most questions that are named without the page.
 const FEW_QUESTIONS: usize = 4;
 
 /// What is most important of the record, in place of the page.

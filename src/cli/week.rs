@@ -3,7 +3,7 @@
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::day::{DayReader, DayUse};
+use trayful::day::{DAYS_OF_WEEK, DayReader, DayUse};
 use trayful::food::Pantry;
 use trayful::household::{eaten_week, planned_week};
 use trayful::next_step::NextStep;
@@ -16,10 +16,7 @@ use trayful::words;
 use super::failure::Failure;
 use super::{Answer, ChildrenArg, PeriodArgs, Session};
 
-/// Days of a week, less the first.
-const SIX: i64 = 6;
-
-/// More days than this are no week, and too many for one page.
+/// The most days of one page (judgement).
 const MOST_DAYS: usize = 62;
 
 #[derive(Debug, Args)]
@@ -65,15 +62,14 @@ pub(super) fn run(args: &WeekArgs, session: &Session) -> Result<Answer, Failure>
 }
 
 impl WeekArgs {
-    /// The week of a child: for other programs, and as a page.
+    /// The week of a child: as JSON, and as a page.
     fn of_child(
         &self,
         (book, pantry): (&Book, &Pantry),
         (child, span): (&Child, (Date, Date)),
         session: &Session,
     ) -> Result<(WeekReport, String), Failure> {
-        let args = self;
-        let kept = if args.planned {
+        let kept = if self.planned {
             planned_week(book, pantry, child, span)?
         } else {
             eaten_week(&book.store()?, pantry, child, span)?
@@ -82,7 +78,7 @@ impl WeekArgs {
             child: &child.name,
             days: &kept.days,
             week: &kept.week,
-            planned: args.planned,
+            planned: self.planned,
             tastes: kept.tastes.as_deref(),
             measurements: &kept.measurements,
             doses: &kept.doses,
@@ -92,8 +88,8 @@ impl WeekArgs {
         let report = WeekReport::new(&view)?;
         let cautions = CautionTable::builtin()?;
         let page = WeekPage {
-            why: args.why,
-            all: args.all,
+            why: self.why,
+            all: self.all,
             look: session.look,
             defer: cautions.defer(),
             defer_in_short: cautions.defer_in_short(),
@@ -103,7 +99,10 @@ impl WeekArgs {
         Ok((report, page))
     }
 
-    /// The first and the last day; of a week where one of them is said, else of the last seven days or the next.
+    /// The first and the last day: of the week from or to the day that was given, else of the last
+    /// or the next seven days.
+    ///
+    /// Errors: no day, or more than [`MOST_DAYS`].
     fn span(&self, session: &Session) -> Result<(Date, Date), Failure> {
         let today = session.today();
         let purpose = if self.planned {
@@ -114,8 +113,9 @@ impl WeekArgs {
         let bounds = self
             .period
             .bounds(session, &DayReader::new(today, purpose))?;
-        let after = |day: Date| day.saturating_add(SIX.days());
-        let before = |day: Date| day.saturating_sub(SIX.days());
+        let to_end = (DAYS_OF_WEEK - 1).days();
+        let after = |day: Date| day.saturating_add(to_end);
+        let before = |day: Date| day.saturating_sub(to_end);
         let (from, to) = match bounds {
             (Some(from), Some(to)) => (from, to),
             (Some(from), None) => (from, after(from)),

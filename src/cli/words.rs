@@ -47,7 +47,7 @@ pub(super) fn run(args: &WordsArgs, session: &Session) -> Result<Answer, Failure
             None => {
                 return Ok(Answer {
                     found: false,
-                    ..session.told(&format!("Nothing is remembered for `{words}`."))
+                    ..session.paragraph(&format!("Nothing is remembered for `{words}`."))
                 });
             }
         }

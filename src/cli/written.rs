@@ -22,7 +22,7 @@ pub(super) struct NewEntries<'a> {
     pub(super) more: Vec<String>,
 }
 
-/// The same for other programs.
+/// [`NewEntries`] as JSON.
 #[derive(Debug, Serialize)]
 struct NewEntriesReport {
     schema: u32,
@@ -49,7 +49,7 @@ pub(super) fn written_down(
             schema: 1,
             entries: found
                 .iter()
-                .map(|one| LogLine::new(one, currency))
+                .map(|entry| LogLine::new(entry, currency))
                 .collect(),
             objections: written.objections,
         };
@@ -74,7 +74,7 @@ pub(super) fn written_down(
     Ok(Answer::text(page.finish()))
 }
 
-/// Records something of each child; gives the numbers of the entries.
+/// Records something of each child, and returns the numbers of the entries.
 pub(super) fn each_of(
     children: &[&Child],
     mut record: impl FnMut(&Child) -> Result<i64, BookError>,
@@ -98,7 +98,7 @@ pub(super) fn printed_at_visit(
 ///
 /// Errors: none, or more than fit.
 pub(super) fn own_words<'a>(what: &str, words: &'a str, example: &str) -> Result<&'a str, Failure> {
-    /// Longer than this is a letter.
+    /// The most letters of a note (judgement).
     const LONGEST: usize = 500;
     let words = words.trim();
     if words.is_empty() || words.chars().count() > LONGEST {

@@ -16,6 +16,9 @@ use jiff::civil::Date;
 pub use period::Period;
 pub use refusal::{DayStyle, Refusal, Why};
 
+/// The days of a week.
+pub const DAYS_OF_WEEK: i32 = 7;
+
 /// A text longer than this, in characters, is no day.
 const LONGEST: usize = 60;
 /// A plan reaches no further ahead, in days.

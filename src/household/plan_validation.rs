@@ -38,8 +38,8 @@ impl PlanValidation {
     /// Errors: a part that is named twice; else each part that does not exist.
     pub fn admit(&self, book: &Book, parts: &[PlannedServing]) -> Result<(), Vec<Problem>> {
         if let Some(name) = named_twice(parts) {
-            let what = format!("“{name}” was said twice for one meal");
-            let hint = "say it once, with the whole amount";
+            let what = format!("“{name}” is named twice for one meal");
+            let hint = "name it once, with the whole amount";
             return Err(vec![Problem::new(what).hint(hint)]);
         }
         let validation = self.validation(book);

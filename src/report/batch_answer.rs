@@ -1,11 +1,15 @@
 //! The short answer about a batch: what to weigh out, how much it makes, iron and energy, and the usual cautions.
 
+use data_import::NutrientId;
 use jiff::civil::Date;
 
-use super::batch::{BatchReport, BatchView, Figures, IngredientReport, NewerReport};
+use super::batch::{BatchReport, BatchView};
 use super::batch_cost::CostReport;
-use super::batch_words::{Density, basis_words};
+use super::batch_density::Density;
+use super::batch_figures::{Figures, NewerReport};
+use super::batch_ingredient::IngredientReport;
 use super::card::Card;
+use super::ingredient_words::basis_words;
 use super::number::{decimals, kitchen_volume, unbroken};
 use super::objections::{objection_lines, objection_list};
 use super::plan::short_name;
@@ -16,15 +20,16 @@ use crate::recipe::{Basis, Batch, PreparedIngredient};
 use crate::safety::{Objection, Severity, Texture};
 use crate::spoken::plain_name;
 use crate::words::{self, capital, joined};
-use data_import::NutrientId;
 
-/// A newer value that changes a figure by so much of it is told.
+/// The least share of a figure by which a newer value changes it to be worth a line (judgement).
 const MATTERS: f64 = 0.1;
-/// So many foods without a value are named.
+/// The most foods without a value that are named (judgement).
 const MOST_NAMED: usize = 3;
 
-/// So many lines of eighty columns are the answer about a batch of so many ingredients; each further one may add a line.
+/// The most lines of eighty columns of the answer about a batch of [`USUAL_FOODS`]; each further food may add a line
+/// (judgement).
 const MOST_LINES: usize = 20;
+/// The foods of a usual recipe, at most (judgement).
 const USUAL_FOODS: usize = 6;
 
 /// How much is left to the evidence, so that the answer is no longer than it may be.
@@ -41,8 +46,8 @@ impl Brevity {
 }
 
 impl Card<'_> {
-    /// Adds the answer: for up to six ingredients at most twenty lines of eighty columns, the objections that stop or warn
-    /// not counted.
+    /// Adds the answer: for up to six ingredients at most twenty lines of eighty columns, the
+    /// objections that stop or warn not counted.
     pub(super) fn answer(
         &self,
         page: &mut Page,
@@ -58,7 +63,7 @@ impl Card<'_> {
         objection_list(page, &grave);
         page.warnings(self.warnings.iter().cloned());
         let most = MOST_LINES + report.ingredients.len().saturating_sub(USUAL_FOODS);
-        // The same words at every width: a narrow terminal takes more lines for them.
+        // The words do not depend on the width: a narrow terminal takes more lines for them.
         let look = Look {
             width: Look::PLAIN_WIDTH,
             ..page.look()
@@ -232,7 +237,8 @@ impl BatchReport {
         Some(joined(parts.into_iter().flatten(), "; "))
     }
 
-    /// The same in few words, for where there is little room: `about 1.1 mg (0.7 to 1.6), 10 % of 11 mg (RDA)`.
+    /// The iron of a serving in few words, for where there is little room: `about 1.1 mg (0.7 to
+    /// 1.6), 10 % of 11 mg (RDA)`.
     pub fn iron_in_short(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let fine = iron.fineness();
@@ -288,7 +294,7 @@ impl BatchReport {
         (!missing.is_empty()).then(|| format!("no value for {missing}"))
     }
 
-    /// A food as it is spoken of: the beginning of its name.
+    /// The short name of a food: the beginning of its name.
     fn plain_food(&self, id: &str) -> String {
         let food = self.ingredients.iter().find(|one| {
             one.food == id
@@ -305,7 +311,8 @@ impl BatchReport {
         })
     }
 
-    /// The ingredients to weigh out, in one line, by the names that a parent uses: `600 g butternut squash; 150 g red lentil`.
+    /// The ingredients to weigh out, in one line, by the names that a parent uses: `600 g butternut
+    /// squash; 150 g red lentil`.
     pub fn weigh_out_in_a_line(&self) -> String {
         let basis = self.common_basis();
         let foods = self.ingredients.iter().map(|one| {

@@ -1,4 +1,5 @@
-//! The cost of a batch: what was paid for it, beside the jar, and apart from that the usual price of what has none on record.
+//! The cost of a batch: what was paid for it, beside the jar, and apart from that the usual price
+//! of foods without a price on record.
 
 use serde::Serialize;
 
@@ -107,7 +108,7 @@ impl CostReport {
     }
 }
 
-/// The cost of a batch in words, for so many cubes: the foods that have no price by their names.
+/// The cost of a batch in words, for a number of cubes: the foods without a price are named.
 pub fn cost_remark(beside: &Comparison, batch: &Batch, (currency, cubes): (&str, u32)) -> Remark {
     let name = |id: &str| {
         let food = batch.foods().find(|food| food.id.as_str() == id)?;

@@ -1,6 +1,9 @@
 //! A batch as text: the answer, and behind it on demand the evidence, from the scale to the spoon.
 
-use super::batch::{BatchReport, BatchView, Figures};
+use jiff::civil::Date;
+
+use super::batch::{BatchReport, BatchView};
+use super::batch_figures::Figures;
 use super::food_facts::LackEntry;
 use super::number::{decimals, percent};
 use super::objections::objection_list;
@@ -11,11 +14,11 @@ use crate::nutrition::reading::{FREEZER, IRON_RDA, RDA_AND_AI};
 use crate::portion::Target;
 use crate::recipe::Batch;
 use crate::words::joined;
-use jiff::civil::Date;
 
 const MISSING: &str = "MISSING: no published value, so the total is a lower bound (>=)";
 
-/// How the ranges are to be read; the share of newer analyses is the median of 118 foods of SR28 beside Foundation Foods of 2024.
+/// How the ranges are to be read; the share of newer analyses is the median of 118 foods of SR28
+/// beside Foundation Foods of 2024.
 const RANGES: &str = "In brackets: where it most likely lies, in this pot, eight times in ten. Newer analyses mostly found less \
      iron than the table says (0.80 to 0.91 of it in the median of 118 foods), so look at the low end.";
 

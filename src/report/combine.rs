@@ -39,7 +39,7 @@ pub struct CombinePage<'a> {
 }
 
 impl CombinePage<'_> {
-    /// Renders it as text.
+    /// Renders the page as text.
     ///
     /// Errors: a table of the program cannot be read.
     pub fn render(&self, look: Look) -> Result<String, data_import::Error> {
@@ -54,11 +54,11 @@ impl CombinePage<'_> {
                 );
             }
         }
-        for (at, one) in self.answer.suggestions.iter().enumerate() {
-            self.suggestion(&mut page, at + 1, one)?;
+        for (at, suggestion) in self.answer.suggestions.iter().enumerate() {
+            self.suggestion(&mut page, at + 1, suggestion)?;
         }
         page.line("");
-        // What is about no food in particular is the same for all of them.
+        // The objections that are about no food in particular are those of every suggestion.
         let of_all: Vec<Objection> = self.about(0, |one| one.foods.is_empty()).collect();
         objection_list(&mut page, &of_all);
         let chosen_from = counted(self.answer.candidates, "food");
@@ -78,15 +78,17 @@ impl CombinePage<'_> {
     fn about(
         &self,
         at: usize,
-        is_told: impl Fn(&Objection) -> bool,
+        is_wanted: impl Fn(&Objection) -> bool,
     ) -> impl Iterator<Item = Objection> {
         let objections = self.objections.get(at).into_iter().flatten();
-        objections.filter(move |one| is_told(one)).cloned()
+        objections
+            .filter(move |objection| is_wanted(objection))
+            .cloned()
     }
 
     fn left_out(&self) -> Vec<String> {
         let left_out = self.answer.left_out;
-        let said = [
+        let reasons = [
             (
                 left_out.judged,
                 "left out: not for this child, or not at this age",
@@ -94,8 +96,9 @@ impl CombinePage<'_> {
             (left_out.without_price, "left out: no price is known"),
             (left_out.without_value, "left out: a value is not known"),
         ];
-        let said = said.into_iter().filter(|(count, _)| *count > 0);
-        said.map(|(count, why)| format!("{} {why}.", counted(count, "food")))
+        let reasons = reasons.into_iter().filter(|(count, _)| *count > 0);
+        reasons
+            .map(|(count, why)| format!("{} {why}.", counted(count, "food")))
             .collect()
     }
 
@@ -103,17 +106,17 @@ impl CombinePage<'_> {
         &self,
         page: &mut Page,
         rank: usize,
-        one: &Suggestion,
+        suggestion: &Suggestion,
     ) -> Result<(), data_import::Error> {
-        let kitchen = &one.kitchen;
-        // The heading is of what is weighed out, as the line below the amounts is.
+        let kitchen = &suggestion.kitchen;
+        // The heading is about what is weighed out, like the line below the amounts.
         page.heading(&format!(
             "{rank}. {}: {}",
-            capital(&self.names(one)),
+            capital(&self.names(suggestion)),
             self.iron(kitchen.iron)?
         ));
         let amounts = kitchen.edible.iter().map(|(part, grams)| {
-            let share = one.parts.iter().find(|other| other.part == *part);
+            let share = suggestion.parts.iter().find(|other| other.part == *part);
             [
                 self.part(part),
                 share.map_or_else(String::new, |share| {
@@ -147,12 +150,14 @@ impl CombinePage<'_> {
         if let Some(sure) = self.how_sure(rank) {
             page.paragraph(&sure);
         }
-        page.paragraph(&self.figures(one));
-        if let Some(limits) = held_back(one) {
+        page.paragraph(&self.figures(suggestion));
+        if let Some(limits) = held_back(suggestion) {
             page.paragraph(&format!("Held back by: {limits}."));
         }
-        page.paragraph(&format!("{}.", capital(&proof(self.ask, rank, one))));
-        let of_foods: Vec<Objection> = self.about(rank - 1, |one| !one.foods.is_empty()).collect();
+        page.paragraph(&format!("{}.", capital(&proof(self.ask, rank, suggestion))));
+        let of_foods: Vec<Objection> = self
+            .about(rank - 1, |suggestion| !suggestion.foods.is_empty())
+            .collect();
         objection_list(page, &of_foods);
         Ok(())
     }
@@ -183,8 +188,11 @@ impl CombinePage<'_> {
         ))
     }
 
-    fn names(&self, one: &Suggestion) -> String {
-        let names = one.parts.iter().filter(|part| part.part != PartOf::Water);
+    fn names(&self, suggestion: &Suggestion) -> String {
+        let names = suggestion
+            .parts
+            .iter()
+            .filter(|part| part.part != PartOf::Water);
         joined(names.map(|part| self.part(&part.part)), ", ")
     }
 
@@ -214,13 +222,13 @@ impl CombinePage<'_> {
         ))
     }
 
-    fn figures(&self, one: &Suggestion) -> String {
-        let serving = &one.serving;
+    fn figures(&self, suggestion: &Suggestion) -> String {
+        let serving = &suggestion.serving;
         let mut figures = vec![
             format!(
                 "{} kcal ({} a gram)",
                 decimals(serving.energy, 0),
-                decimals(one.energy_kcal_per_g, 2)
+                decimals(suggestion.energy_kcal_per_g, 2)
             ),
             format!("{} mg sodium", decimals(serving.sodium, 0)),
             format!("{} µg retinol", decimals(serving.retinol, 0)),
@@ -257,7 +265,7 @@ impl CombinePage<'_> {
             );
         }
         if self.ask.known.is_some() {
-            figures.push(match one.new_foods {
+            figures.push(match suggestion.new_foods {
                 0 => "nothing new".into(),
                 new => counted(new, "new food"),
             });
@@ -364,9 +372,9 @@ fn marked(iron_analyses: Option<u32>, new: bool) -> String {
     joined([new, measured].into_iter().flatten(), "; ")
 }
 
-fn held_back(one: &Suggestion) -> Option<String> {
+fn held_back(suggestion: &Suggestion) -> Option<String> {
     let tables = Tables::builtin().ok()?;
-    let limits = one.held_back.iter().filter_map(|kind| {
+    let limits = suggestion.held_back.iter().filter_map(|kind| {
         Some(match kind {
             LimitKind::Target => "what was asked is just reached",
             LimitKind::EnergyDensity => "energy, which would be too thin with more",

@@ -147,7 +147,7 @@ impl CombineReport {
                 without_value: answer.left_out.without_value,
             },
             answers: ranked
-                .map(|(at, one)| {
+                .map(|(at, found)| {
                     let objections = objections.get(at).map_or(&[][..], Vec::as_slice);
                     let interval = combined.intervals.get(at).cloned().flatten();
                     let reaches = interval.as_ref().zip(ask.at_least);
@@ -155,7 +155,7 @@ impl CombineReport {
                         low_reaches: reaches.map(|(interval, least)| interval.low >= least),
                         interval: interval
                             .map(|interval| IntervalReport::new("per_serving", interval, None)),
-                        ..suggestion(ask, (at + 1, one), objections)
+                        ..suggestion(ask, (at + 1, found), objections)
                     }
                 })
                 .collect(),
@@ -166,16 +166,16 @@ impl CombineReport {
 
 fn suggestion(
     ask: &CombineRequest,
-    (rank, one): (usize, &Suggestion),
+    (rank, suggestion): (usize, &Suggestion),
     objections: &[Objection],
 ) -> SuggestionReport {
-    let serving = &one.serving;
+    let serving = &suggestion.serving;
     let of_iron = ask.nutrient.tag == "FE";
     SuggestionReport {
         rank,
-        foods: one.added.iter().map(ToString::to_string).collect(),
-        iron_sources: one.iron_sources.clone(),
-        parts: one.parts.iter().map(part).collect(),
+        foods: suggestion.added.iter().map(ToString::to_string).collect(),
+        iron_sources: suggestion.iron_sources.clone(),
+        parts: suggestion.parts.iter().map(part).collect(),
         per_serving: SuggestedServingReport {
             grams: serving.grams,
             iron_mg: serving.iron,
@@ -191,14 +191,14 @@ fn suggestion(
         },
         interval: None,
         low_reaches: None,
-        energy_kcal_per_g: one.energy_kcal_per_g,
-        dry_matter: one.dry_matter,
-        density_g_per_ml: one.density,
-        new_foods: one.new_foods,
-        at_the_limit: at_the_limit(one),
-        kitchen: kitchen(&one.kitchen),
+        energy_kcal_per_g: suggestion.energy_kcal_per_g,
+        dry_matter: suggestion.dry_matter,
+        density_g_per_ml: suggestion.density,
+        new_foods: suggestion.new_foods,
+        at_the_limit: at_the_limit(suggestion),
+        kitchen: kitchen(&suggestion.kitchen),
         objections: objections.to_vec(),
-        proof: proof(ask, rank, one),
+        proof: proof(ask, rank, suggestion),
     }
 }
 
@@ -208,7 +208,7 @@ pub(super) fn money(cost: f64) -> Option<Money> {
 }
 
 /// What a suggestion is the best of.
-pub(super) fn proof(ask: &CombineRequest, rank: usize, one: &Suggestion) -> String {
+pub(super) fn proof(ask: &CombineRequest, rank: usize, suggestion: &Suggestion) -> String {
     if rank == 1 {
         return "the best of all sets".to_string();
     }
@@ -219,7 +219,7 @@ pub(super) fn proof(ask: &CombineRequest, rank: usize, one: &Suggestion) -> Stri
     };
     format!(
         "the best of all sets without {}, {shared}",
-        crate::words::joined(&one.without, ", ")
+        crate::words::joined(&suggestion.without, ", ")
     )
 }
 
@@ -231,31 +231,35 @@ fn id(part: &PartOf) -> String {
     }
 }
 
-fn part(one: &Suggested) -> PartReport {
-    let (name, role) = match &one.part {
+fn part(suggested: &Suggested) -> PartReport {
+    let (name, role) = match &suggested.part {
         PartOf::Food(_, name, role) => (Some(name.clone()), Some(role.clone())),
         PartOf::Base | PartOf::Water => (None, None),
     };
     PartReport {
-        food: id(&one.part),
+        food: id(&suggested.part),
         name,
         role,
-        iron_analyses: one.iron_analyses,
-        share: one.share,
-        share_limits: one.limits.map(|(least, most)| [least, most]),
-        grams_per_serving: one.grams,
-        edible_raw_g_per_serving: one.edible_raw,
-        iron_mg: one.iron,
-        new: one.new,
+        iron_analyses: suggested.iron_analyses,
+        share: suggested.share,
+        share_limits: suggested.limits.map(|(least, most)| [least, most]),
+        grams_per_serving: suggested.grams,
+        edible_raw_g_per_serving: suggested.edible_raw,
+        iron_mg: suggested.iron,
+        new: suggested.new,
     }
 }
 
 /// Rounding within which a share is at its end.
 const AT_ITS_END: f64 = 1e-7;
 
-fn at_the_limit(one: &Suggestion) -> Vec<String> {
-    let mut reached: Vec<String> = one.held_back.iter().map(|kind| limit_name(*kind)).collect();
-    for part in &one.parts {
+fn at_the_limit(suggestion: &Suggestion) -> Vec<String> {
+    let mut reached: Vec<String> = suggestion
+        .held_back
+        .iter()
+        .map(|kind| limit_name(*kind))
+        .collect();
+    for part in &suggestion.parts {
         let Some((least, most)) = part.limits else {
             continue;
         };
@@ -303,8 +307,8 @@ fn kitchen(amounts: &KitchenAmounts) -> KitchenReport {
     }
 }
 
-fn near(one: &Near) -> NearReport {
-    let limit = match one.limit {
+fn near(near: &Near) -> NearReport {
+    let limit = match near.limit {
         NearLimit::One(kind) => limit_name(kind),
         NearLimit::WithTarget(kind) => format!("target and {}", limit_name(kind)),
         NearLimit::NewFoods => "new_foods".into(),
@@ -319,10 +323,10 @@ fn near(one: &Near) -> NearReport {
     };
     NearReport {
         limit,
-        wanted: value(&one.wanted),
-        possible: value(&one.possible),
-        foods: one.foods.iter().map(ToString::to_string).collect(),
-        shares: one
+        wanted: value(&near.wanted),
+        possible: value(&near.possible),
+        foods: near.foods.iter().map(ToString::to_string).collect(),
+        shares: near
             .shares
             .iter()
             .map(|(part, share)| (id(part), json!(share)))

@@ -1,4 +1,5 @@
-//! The foods that purées are put together from, as CSV: what each is, and what a gram of it brings, to be checked by others.
+//! The foods that purées are put together from, as CSV: what each is, and what a gram of it brings,
+//! to be checked by others.
 
 use csv::Writer;
 

@@ -1,6 +1,5 @@
 //! The report of how much to cook next, as text and as JSON.
 
-use crate::words::{self, counted};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -11,6 +10,7 @@ use crate::household::{CookNext, NextRecipe};
 use crate::next_step::{NextStep, Remark};
 use crate::notebook::Room;
 use crate::safety::{Objection, distinct, gravest_first};
+use crate::words::{self, counted};
 
 /// Below this number of known foods, small batches of one or two flavours are the better start (common practice, no
 /// source).

@@ -1,11 +1,11 @@
 //! Purchases and cubes thrown away as they are recorded, for other programs.
 
-use crate::words::counted;
 use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::cost::Money;
 use crate::notebook::{FrozenBatch, Purchase, Settings};
+use crate::words::counted;
 
 /// A purchase that was recorded.
 #[derive(Debug, Clone, Serialize)]

@@ -15,9 +15,9 @@ use crate::portion::{Constituents, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
-/// An amount eaten that gives this share of a day's reference intake is a good source of it, in percent.
+/// The least share of a day's reference intake, in percent, from which an amount eaten is a good source (judgement).
 const GOOD_SHARE: f64 = 10.0;
-/// Cubes of a usual serving.
+/// The cubes of a usual serving (judgement).
 const CUBES: f64 = 2.0;
 
 /// The report of one food; the fields are the keys of the JSON.
@@ -29,15 +29,15 @@ pub struct FoodReport {
     /// The label from which an own food was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<LabelEntry>,
-    /// How much of it a baby eats at a meal.
+    /// How much of the food a baby eats at a meal.
     pub eaten: EatenEntry,
     /// Nutrients of which that gives at least a tenth of the reference intake, the most first.
     pub good_for: Vec<GoodFor>,
     pub age_months: u16,
     pub two_cubes_g: f64,
-    /// What it lacks, with foods that bring it.
+    /// What the food lacks, with foods that bring it.
     pub lacks: Vec<LackEntry>,
-    /// What old cookery books have it with; `null` where they tell too little.
+    /// The foods that old cookery books have it with; `null` where they have too little.
     pub cooked_together: Option<CookedTogether>,
     /// The household's recipes that have it.
     pub recipes: Vec<RecipeEntry>,
@@ -114,9 +114,9 @@ pub struct GoodFor {
     #[serde(skip)]
     pub plain: &'static str,
     pub unit: &'static str,
-    /// In the amount that is eaten, cooked.
+    /// The amount in what is eaten, cooked.
     pub per_eaten: f64,
-    /// In two cubes of it as it stands.
+    /// The amount in two cubes of the food as it is.
     pub per_two_cubes: f64,
     pub kind: &'static str,
     pub amount: f64,

@@ -1,4 +1,4 @@
-//! What is known of a food beside its values, as JSON and in words that are the same at every door.
+//! What is known of a food beside its values, as JSON and in words, which are the same on a page and in the terminal.
 
 use data_import::{Food, FoodId, NutrientId};
 use serde::Serialize;
@@ -15,7 +15,7 @@ use crate::nutrition::reading::why_no_reference;
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::words::{capital, counted, joined, lower};
 
-/// Nutrients that the one line names.
+/// The most nutrients that the line about a food names.
 const GOOD_TOLD: usize = 4;
 
 /// How much of a food a baby eats at a meal.
@@ -27,7 +27,7 @@ pub struct EatenEntry {
     pub method: Option<&'static str>,
     pub energy_kcal: Option<f64>,
     pub iron_mg: Option<f64>,
-    /// Of a day's reference intake.
+    /// The share of a day's reference intake.
     pub iron_percent: Option<f64>,
 }
 
@@ -84,7 +84,7 @@ pub struct BuyingEntry {
     pub storage: Option<Storage>,
     pub storage_source: Option<&'static str>,
     pub seasons: Vec<Season>,
-    /// Whether it is in season this month; `null` where that is not known.
+    /// Whether the food is in season this month; `null` where that is not known.
     pub in_season: Option<bool>,
     pub residues: Vec<Residues>,
     pub residues_source: Option<&'static str>,
@@ -97,11 +97,11 @@ pub struct BuyingEntry {
 }
 
 /// What a food or a purée lacks, and the foods that bring it.
-pub fn lack(one: &Complement) -> LackEntry {
+pub fn lack(complement: &Complement) -> LackEntry {
     LackEntry {
-        lack: one.lack.word(),
-        why: why(one.lack),
-        foods: one
+        lack: complement.lack.word(),
+        why: why(complement.lack),
+        foods: complement
             .foods
             .iter()
             .map(|(food, name)| NamedFood {
@@ -112,12 +112,12 @@ pub fn lack(one: &Complement) -> LackEntry {
     }
 }
 
-pub(super) fn recipe(one: &RecipeWithFood) -> RecipeEntry {
+pub(super) fn recipe(known: &RecipeWithFood) -> RecipeEntry {
     RecipeEntry {
-        recipe: one.name.clone(),
-        title: one.title.clone(),
-        meals: one.takings.meals(),
-        takings: one.takings,
+        recipe: known.name.clone(),
+        title: known.title.clone(),
+        meals: known.takings.meals(),
+        takings: known.takings,
     }
 }
 
@@ -171,7 +171,7 @@ fn cooked(method: Method) -> &'static str {
     }
 }
 
-/// Why a food is told that others go with it.
+/// Why other foods go with a food that lacks a nutrient.
 fn why(lack: Lack) -> String {
     match lack {
         Lack::Energy(density) => format!(
@@ -201,7 +201,7 @@ fn why(lack: Lack) -> String {
 }
 
 impl NamedFood {
-    /// Its name in short.
+    /// The name in short.
     pub fn short(&self) -> String {
         let before_brackets = self.name.split(" (").next();
         short_name(before_brackets.unwrap_or(&self.name))
@@ -273,12 +273,14 @@ impl BuyingEntry {
     /// Residues, a line for each form.
     pub fn residue_lines(&self) -> Vec<String> {
         let lines = self.residues.iter();
-        lines.map(|one| capital(&one.in_words())).collect()
+        lines
+            .map(|residues| capital(&residues.in_words()))
+            .collect()
     }
 }
 
 impl FoodReport {
-    /// Why it is good at this age, in one line of figures for the amount that is eaten of it.
+    /// Why the food is good at this age: one line of figures for the amount that is eaten of it.
     pub fn why_good(&self) -> String {
         let mut figures: Vec<String> = Vec::new();
         if let Some(energy) = self.eaten.energy_kcal {
@@ -288,10 +290,10 @@ impl FoodReport {
             let (iron, share) = (decimals(iron, 1), percent(share));
             figures.push(unbroken(&format!("iron {iron} mg ({share})")));
         }
-        // What is looked at first is told first; the iron has been.
+        // The nutrients that are looked at first come first; iron is in the line already.
         let mut good: Vec<&GoodFor> = self.good_for.iter().collect();
-        good.retain(|one| one.id != "FE");
-        good.sort_by_key(|one| !one.first);
+        good.retain(|good| good.id != "FE");
+        good.sort_by_key(|good| !good.first);
         let figure = |good: &&GoodFor| {
             let share = unbroken(&percent(good.percent));
             format!("{} {share}", lower(good.plain))
@@ -315,7 +317,7 @@ impl FoodReport {
         )
     }
 
-    /// The reason why the list of nutrients that it is good for is empty.
+    /// The reason for an empty list of nutrients that the food is good for.
     pub fn good_for_nothing(&self) -> String {
         let beyond = why_no_reference(AgeMonths(self.age_months));
         beyond.map_or_else(
@@ -338,21 +340,22 @@ impl FoodReport {
         self.good_for.iter().map(row).collect()
     }
 
-    /// `Carrot, in 214 recipes: with celery in 76 (8 books), turnip in 73 (6 books)`; `None` where the books tell too little.
+    /// `Carrot, in 214 recipes: with celery in 76 (8 books), turnip in 73 (6 books)`; `None` where
+    /// the books have too little.
     pub fn cooked_together_line(&self) -> Option<String> {
-        let told = self.cooked_together.as_ref()?;
-        let with = told.with.iter().map(|met| {
+        let counts = self.cooked_together.as_ref()?;
+        let with = counts.with.iter().map(|met| {
             let books = counted(met.books, "book");
             format!("{} in {} ({books})", met.word, met.recipes)
         });
-        let recipes = counted(told.recipes, "recipe");
-        let head = match &told.as_for {
-            None => format!("{}, in {recipes}", capital(&told.word)),
+        let recipes = counted(counts.recipes, "recipe");
+        let head = match &counts.as_for {
+            None => format!("{}, in {recipes}", capital(&counts.word)),
             Some(kin) => format!("As for {kin}, in {recipes}"),
         };
         Some(format!("{head}: with {}.", joined(with, ", ")))
     }
 }
 
-/// Where the counts of cookery books come from, and what they do not say.
+/// The source of the counts of cookery books, and what they do not say.
 pub const COOKERY_SAID: &str = "Counted in 5447 recipes of ten books of before 1930. A food that is not named here was only not written about.";

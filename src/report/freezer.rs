@@ -53,7 +53,7 @@ pub struct PaceReport {
 }
 
 impl PaceReport {
-    /// Of the freezer on a day.
+    /// The pace of the freezer on a day.
     pub fn of(forecast: &Forecast) -> Self {
         let pace = forecast.pace;
         Self {

@@ -25,7 +25,7 @@ pub struct GapDayReport {
     pub planned: Vec<String>,
     /// The last day with meals before it; `null` where there is none.
     pub day_before: Option<Date>,
-    /// Its meals in words.
+    /// The meals of that day in words.
     pub before: Vec<String>,
 }
 

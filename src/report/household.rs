@@ -1,4 +1,4 @@
-//! What the book says of a household, in a line each: children, milk of a day, trays, jars, rules.
+//! The settings of a household, a line each: children, milk of a day, trays, jars, rules.
 
 use data_import::NutrientId;
 use jiff::civil::Date;
@@ -59,7 +59,7 @@ pub fn milk_a_day(milk: &Milk) -> String {
 
 /// The milks of a day in a few words.
 pub fn milks_in_short(milks: &[Milk]) -> String {
-    let one = |milk: &Milk| {
+    let in_words = |milk: &Milk| {
         let name = if milk.breast {
             "breast milk".to_string()
         } else {
@@ -74,15 +74,15 @@ pub fn milks_in_short(milks: &[Milk]) -> String {
     };
     match milks {
         [] => "none".into(),
-        milks => joined(milks.iter().map(one), ", "),
+        milks => joined(milks.iter().map(in_words), ", "),
     }
 }
 
 /// A measurement with its unit: `8.4 kg`, `71.5 cm`.
-pub fn measured(one: &Measurement) -> String {
-    match one.what {
-        Measured::Weight => kilograms(Mass::from_grams(one.value)),
-        _ => format!("{} cm", trimmed(one.value, 1)),
+pub fn measured(measurement: &Measurement) -> String {
+    match measurement.what {
+        Measured::Weight => kilograms(Mass::from_grams(measurement.value)),
+        _ => format!("{} cm", trimmed(measurement.value, 1)),
     }
 }
 
@@ -147,7 +147,7 @@ pub fn jar_words(jar: &ReadyMade, currency: &str) -> String {
     )
 }
 
-/// How the household does things.
+/// The rules of the household, in a line.
 pub fn rules_words(settings: &Settings) -> String {
     format!(
         "Cubes are kept {} days; {} days from one new food to the next. Meals: {}. A cup is {}. Prices in {}",

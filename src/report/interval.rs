@@ -1,5 +1,5 @@
-//! How sure a figure is, in words and in JSON. No figure is shown finer than its interval; one that lacks a value is a lower bound, which is
-//! shown like its parts and without ends.
+//! How sure a figure is, in words and in JSON. No figure is shown finer than its interval; a figure
+//! that lacks a value is a lower bound, which is shown like its parts and without ends.
 
 use data_import::Nutrient;
 use serde::Serialize;
@@ -89,8 +89,8 @@ impl IntervalReport {
 
 /// Both ends as a chart draws them; `None` where a value is missing or nothing is in doubt.
 pub(super) fn whisker(interval: &Interval) -> Option<Whisker> {
-    let told = interval.complete && interval.known_high > interval.low;
-    told.then_some(Whisker {
+    let has_ends = interval.complete && interval.known_high > interval.low;
+    has_ends.then_some(Whisker {
         low: interval.low,
         high: interval.known_high,
     })
@@ -104,7 +104,7 @@ pub(super) struct Fineness {
 }
 
 impl Fineness {
-    /// Of an amount, which is a lower bound where it is not `complete`.
+    /// The fineness of an amount, which is a lower bound where it is not `complete`.
     pub(super) fn of(interval: Option<&Interval>, complete: bool) -> Self {
         // The ends of what is known are not the ends of the whole.
         let range = interval.filter(|one| complete && one.complete);
@@ -114,7 +114,7 @@ impl Fineness {
         }
     }
 
-    /// Likewise, of what is reported.
+    /// The fineness of an amount in a report.
     pub(super) fn of_report(report: Option<&IntervalReport>, complete: bool) -> Self {
         Self::of(report.map(|one| &one.interval), complete)
     }
@@ -139,7 +139,8 @@ impl Fineness {
         self.range?.in_brackets()
     }
 
-    /// The amount and its ends in a sentence: `about 1.0 mg, most likely 0.7 to 1.5`; `at least 1.30 mg`; `up to 700 µg, perhaps far less`.
+    /// The amount and its ends in a sentence: `about 1.0 mg, most likely 0.7 to 1.5`; `at least
+    /// 1.30 mg`; `up to 700 µg, perhaps far less`.
     pub(super) fn in_words(&self, known: Option<f64>, nutrient: &Nutrient) -> String {
         match self.range.filter(|_| known.is_some()) {
             Some(range) => {
@@ -150,7 +151,7 @@ impl Fineness {
         }
     }
 
-    /// The same in few words: `about 1.0 mg (0.7 to 1.5)`.
+    /// The amount and its ends in few words: `about 1.0 mg (0.7 to 1.5)`.
     pub(super) fn in_few_words(&self, known: Option<f64>, nutrient: &Nutrient) -> String {
         match self.range.filter(|_| known.is_some()) {
             Some(range) => {
@@ -161,7 +162,7 @@ impl Fineness {
         }
     }
 
-    /// The same in the fewest words: `1.0 mg (0.7 to 1.5)`, `at least 1.30 mg`, `up to 700 µg`.
+    /// The amount and its ends in the fewest words: `1.0 mg (0.7 to 1.5)`, `at least 1.30 mg`, `up to 700 µg`.
     pub(super) fn in_fewest_words(&self, known: Option<f64>, nutrient: &Nutrient) -> String {
         match self.range.filter(|_| known.is_some()) {
             Some(range) => range.with_ends(&nutrient.unit),
@@ -177,7 +178,7 @@ impl Fineness {
         }
     }
 
-    /// A share in percent of so much: `9 % of 11 mg (RDA)`; `not known, of 11 mg (RDA)`.
+    /// A share in percent of an amount: `9 % of 11 mg (RDA)`; `not known, of 11 mg (RDA)`.
     pub(super) fn share_of(&self, share: Option<f64>, whole: &str) -> String {
         // A lower bound of zero carries no information.
         match share.filter(|share| self.complete || *share > 0.0) {
@@ -198,7 +199,8 @@ impl Fineness {
         }
     }
 
-    /// What follows the amount: `most likely 0.7 to 1.5`; `perhaps far less`; nothing where a value is missing or nothing is in doubt.
+    /// What follows the amount: `most likely 0.7 to 1.5`; `perhaps far less`; nothing where a value
+    /// is missing or nothing is in doubt.
     pub(super) fn most_likely(&self) -> Option<String> {
         self.range?.most_likely()
     }
@@ -231,7 +233,7 @@ impl ShownRange {
         }
     }
 
-    /// Another figure of the same fineness relative to its size, such as a share of it.
+    /// Another figure of the same fineness relative to its size, such as a share of the amount.
     fn like(&self, figure: f64) -> String {
         if self.value <= 0.0 {
             return decimals(figure, 0);
@@ -283,12 +285,12 @@ impl ShownRange {
     }
 }
 
-/// What rounding may take from a figure or add to it, as a share of it.
+/// The most that rounding may take from a figure or add to it, as a share of the figure (judgement).
 const MOST_LOST: f64 = 0.1;
 
-/// The first digit of half the width gives the last place that is shown, one place more if that digit is 1; never so coarse
-/// that the least of the figures becomes nothing, or the figure itself another: 168 would be 200, beside 80 for its half. Negative
-/// for tens and hundreds.
+/// The first digit of half the width gives the last place that is shown, one place more if that
+/// digit is 1; never so coarse that the least of the figures becomes nothing, or the figure itself
+/// another: 168 would be 200, beside 80 for its half. Negative for tens and hundreds.
 fn places(value: f64, least: f64, half: f64) -> i32 {
     const FINEST: i32 = 6;
     if half <= 0.0 || !half.is_finite() {

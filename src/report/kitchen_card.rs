@@ -6,7 +6,8 @@ use std::fmt::Write as _;
 use askama::Template;
 use data_import::{Error, NutrientId};
 
-use super::batch::{BatchReport, BatchView, Figures};
+use super::batch::{BatchReport, BatchView};
+use super::batch_figures::Figures;
 use super::kitchen_steps::{CardStep, cooking_steps, freezing_steps};
 use super::number::{decimals, percent, unbroken};
 use super::objections::{ObjectionLine, objection_lines};
@@ -56,7 +57,7 @@ pub(super) struct SourcedLine {
 /// The errors that prevent a card.
 #[derive(Debug, thiserror::Error)]
 pub enum NoCard {
-    /// A built-in table does not read.
+    /// A built-in table cannot be read.
     #[error(transparent)]
     Table(#[from] Error),
     /// The page cannot be put together.
@@ -172,8 +173,9 @@ fn fill(report: &BatchReport) -> CardStep {
     CardStep::new("Fill the trays", vec![SourcedLine::plain(text)])
 }
 
-/// The notes on estimates among the figures of the card. A cooked mass that is one has its mark where it stands; the note
-/// on nutrients without a retention factor appears only where iron is one of them.
+/// The notes on estimates among the figures of the card. A cooked mass that is one has its mark
+/// where it stands; the note on nutrients without a retention factor appears only where iron is one
+/// of them.
 fn notes(batch: &Batch) -> Vec<String> {
     let of_many = |note: &BatchNote| note.kind == NoteKind::Retention && note.food.is_none();
     let shown = batch.notes.iter();

@@ -2,8 +2,9 @@
 
 use std::fmt::Write as _;
 
-use super::batch::IngredientReport;
-use super::batch_words::{LiquidWords, cook_words};
+use super::batch_ingredient::IngredientReport;
+use super::batch_liquid::LiquidWords;
+use super::ingredient_words::cook_words;
 use super::kitchen_card::SourcedLine;
 use super::number::{kitchen_mass, kitchen_volume, unbroken, whole_grams};
 use super::sources::Sources;
@@ -13,8 +14,9 @@ use crate::recipe::{Batch, PreparedIngredient};
 use crate::safety::{Caution, Step, Texture};
 use crate::words::capital;
 
-/// The id of the caution about cooling, which comes first in the step of freezing; the one about the label comes last.
+/// The id of the caution about cooling, the first of the step of freezing.
 const COOL: &str = "cool";
+/// The id of the caution about the label, the last of the step of freezing.
 const LABEL: &str = "label-cubes";
 
 /// A step of the card: a title, and the lines below it.
@@ -67,21 +69,21 @@ struct MethodGroup<'a> {
 /// One step for each cooking method, the longest cooking time first, then in the order of the recipe.
 fn pots(practice: &PracticeTable, batch: &Batch, sources: &mut Sources) -> Vec<CardStep> {
     let mut pots: Vec<MethodGroup<'_>> = Vec::new();
-    for one in &batch.prepared.ingredients {
-        if one.method == Method::None {
+    for ingredient in &batch.prepared.ingredients {
+        if ingredient.method == Method::None {
             continue;
         }
-        let (how, warmed) = (one.practice(practice), one.is_warmed());
+        let (how, warmed) = (ingredient.practice(practice), ingredient.is_warmed());
         let same = |pot: &&mut MethodGroup<'_>| {
-            pot.method == one.method && pot.practice == how && pot.warmed == warmed
+            pot.method == ingredient.method && pot.practice == how && pot.warmed == warmed
         };
         match pots.iter_mut().find(same) {
-            Some(pot) => pot.foods.push(one),
+            Some(pot) => pot.foods.push(ingredient),
             None => pots.push(MethodGroup {
-                method: one.method,
+                method: ingredient.method,
                 practice: how,
                 warmed,
-                foods: vec![one],
+                foods: vec![ingredient],
             }),
         }
     }
@@ -100,11 +102,11 @@ impl MethodGroup<'_> {
             Some(how) => format!("{word}, {}", how.text),
             None => word,
         };
-        let lines = self.foods.iter().map(|one| {
-            let inside = practice.inside(&one.class);
+        let lines = self.foods.iter().map(|ingredient| {
+            let inside = practice.inside(&ingredient.class);
             let rules = self.practice.into_iter().chain(inside);
             SourcedLine {
-                text: cooked(&IngredientReport::new(one), inside),
+                text: cooked(&IngredientReport::new(ingredient), inside),
                 sources: rules.map(|rule| sources.number(&rule.source)).collect(),
             }
         });
@@ -114,10 +116,13 @@ impl MethodGroup<'_> {
 }
 
 /// One ingredient of a step: its mass, the core temperature to reach, and its mass when cooked.
-fn cooked(one: &IngredientReport, inside: Option<&Practice>) -> String {
+fn cooked(ingredient: &IngredientReport, inside: Option<&Practice>) -> String {
     let heat = inside.map_or(String::new(), |rule| format!("{}; ", rule.text));
-    let [_, trimmed, cooked] = one.masses();
-    format!("{}: {heat}{trimmed} becomes about {cooked}.", one.name)
+    let [_, trimmed, cooked] = ingredient.masses();
+    format!(
+        "{}: {heat}{trimmed} becomes about {cooked}.",
+        ingredient.name
+    )
 }
 
 fn blend(
@@ -150,7 +155,7 @@ fn blend(
     CardStep::new("Blend", lines)
 }
 
-/// The scale replaces every estimate.
+/// The step of weighing the purée: the measured mass replaces every estimate.
 fn weigh(batch: &Batch) -> CardStep {
     let puree = unbroken(&kitchen_mass(batch.masses.puree));
     let mut text = if batch.prepared.weighed.is_some() {

@@ -16,9 +16,9 @@ pub(super) const BAR_HEIGHT_MM: f64 = 3.5;
 const MM_PER_POINT: f64 = 25.4 / 72.0;
 /// The line height as a multiple of the size of the text.
 pub(super) const LINE_HEIGHT: f64 = 1.1;
-/// Width of a letter in sizes of the text, on the safe side for a sans serif.
+/// The width of a letter as a share of the size of the text, on the safe side for a sans serif (judgement).
 const LETTER_WIDTH: f64 = 0.5;
-/// Letters of "Allergens:" and the nine major allergens of US law.
+/// The letters of "Allergens:" and the nine major allergens of US law.
 const NINE_ALLERGENS: f64 = 73.0;
 
 /// The geometry of one sheet, every length in millimetres.

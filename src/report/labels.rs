@@ -1,6 +1,5 @@
 //! Labels for the freezer as a page to print: one sheet of stickers after the other.
 
-use crate::words::{counted, day};
 use askama::Template;
 use jiff::civil::Date;
 
@@ -9,6 +8,7 @@ use super::number::{decimals, trimmed};
 use crate::notebook::FrozenBatch;
 use crate::quantity::Mass;
 use crate::safety::Objection;
+use crate::words::{counted, day};
 
 /// The content of a batch's label.
 #[derive(Debug, Clone, PartialEq)]
@@ -23,7 +23,7 @@ pub struct Label {
     pub use_by: Date,
     /// Cubes that went into the freezer.
     pub cubes: u32,
-    /// Mass of one.
+    /// The mass of one cube.
     pub cube: Mass,
     /// The major allergens that the names of its foods give away.
     pub allergens: Vec<String>,
@@ -32,13 +32,13 @@ pub struct Label {
 }
 
 impl Label {
-    /// The label of a batch, with the major allergens that the names of its foods give away. Of the objections to it, what stops it for a
-    /// child stands on the label.
+    /// The label of a batch, with the major allergens in the names of its foods, and the children
+    /// for whom an objection stops it.
     pub fn new(batch: FrozenBatch, allergens: Vec<String>, objections: &[Objection]) -> Self {
         let mut not_for: Vec<String> = Vec::new();
-        for one in objections.iter().filter(|one| one.is_block()) {
-            if !one.child.is_empty() && !not_for.contains(&one.child) {
-                not_for.push(one.child.clone());
+        for objection in objections.iter().filter(|objection| objection.is_block()) {
+            if !objection.child.is_empty() && !not_for.contains(&objection.child) {
+                not_for.push(objection.child.clone());
             }
         }
         Self {

@@ -28,9 +28,9 @@ pub struct LogReport {
 pub struct LogLine {
     /// The number by which it is corrected or taken back.
     pub number: i64,
-    /// The number that it had first.
+    /// The number that the entry had first.
     pub first_number: i64,
-    /// The day it is about.
+    /// The day that the entry is about.
     pub day: Date,
     /// The kind of entry.
     pub kind: &'static str,
@@ -406,7 +406,7 @@ fn grams(mass: Mass) -> String {
     format!("{} g", trimmed(mass.grams(), places))
 }
 
-/// Words behind a separator; nothing for no words.
+/// Words after a separator; empty without words.
 fn after(separator: &str, words: &str) -> String {
     match words {
         "" => String::new(),

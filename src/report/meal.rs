@@ -11,14 +11,14 @@ use crate::nutrition::{IntakeTable, Serving, total_of};
 pub const HALF_IS_GONE: &str =
     "The cube of which half was served counts as taken out: what was thawed is not frozen again.";
 
-/// How a meal went, with the share that was eaten where it was said: `some of it (33 %)`.
+/// How a meal went, with the share that was eaten where it is known: `some of it (33 %)`.
 pub fn how_it_went(how: How, share: Option<f64>) -> String {
     let share = share.map(|share| format!(" ({} %)", trimmed(share * 100.0, 0)));
     format!("{}{}", how.shown(), share.unwrap_or_default())
 }
 
-/// Energy and iron of a meal, beside the reference for the child's age on that day: of what was eaten, where the share was said, else of what was
-/// served.
+/// Energy and iron of a meal, beside the reference for the child's age on that day: of what was
+/// eaten, where the share is known, else of what was served.
 pub fn held(served: &Served, child: &Child, feeding: &Feeding<'_>) -> Result<String, Error> {
     let age = child.age_on(feeding.day);
     let intakes = IntakeTable::builtin()?;

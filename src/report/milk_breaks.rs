@@ -41,8 +41,8 @@ impl MilkBreak {
     }
 }
 
-/// The breaks among some days, in their order. A day without an entry, and one that alone differs from those around it, is
-/// none.
+/// The breaks among some days, in their order. A day without an entry, and one that alone differs
+/// from those around it, is none.
 pub(super) fn milk_breaks(days: &[Day]) -> Vec<MilkBreak> {
     let ways = days.iter().filter_map(|day| {
         let milk = day.milk.as_ref().filter(|milk| !milk.is_empty())?;

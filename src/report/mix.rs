@@ -1,6 +1,5 @@
 //! A bowl as a page and as JSON.
 
-use crate::words::{counted, lower};
 use data_import::NutrientId;
 use jiff::civil::Date;
 
@@ -15,6 +14,7 @@ use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, RICH_IN_PHYTATE};
 use crate::nutrition::{AgeMonths, Bound, Bowl, Intake, SOLIDS_FROM};
 use crate::safety::Objection;
+use crate::words::{counted, lower};
 
 /// A topping of a bowl.
 #[derive(Debug)]
@@ -53,7 +53,7 @@ pub struct MixPage<'a> {
     pub parts: &'a [BowlPart],
     /// The bowl.
     pub bowl: &'a Bowl,
-    /// The same bowl with a topping.
+    /// The bowl with a topping.
     pub added: Option<Added<'a>>,
     /// Reference intake of iron at that age.
     pub iron: Option<Intake>,
@@ -208,7 +208,8 @@ impl MixPage<'_> {
         format!("{shown}{share}")
     }
 
-    /// Iron with its ends and its share of a day, for where there is little room: `1.3 mg (0.9 to 1.8), 12 % of 11 mg (RDA)`.
+    /// Iron with its ends and its share of a day, for where there is little room: `1.3 mg (0.9 to
+    /// 1.8), 12 % of 11 mg (RDA)`.
     pub fn iron_in_short(&self) -> String {
         let iron = self.iron_of(self.bowl);
         let known = self.bowl.total(NutrientId::IRON).known.is_some();

@@ -130,7 +130,8 @@ pub(super) fn figure(value: Option<f64>, complete: bool, nutrient: &Nutrient) ->
     Some(format!("{}{shown}", bound(complete)))
 }
 
-/// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known` where nothing is known.
+/// An amount of a nutrient with its unit: `0.83 mg`, `>= 0.83 mg` for a lower bound, `not known`
+/// where nothing is known.
 pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String {
     let figure = figure(value, complete, nutrient);
     figure.map_or_else(

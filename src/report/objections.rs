@@ -69,20 +69,20 @@ pub fn objection_lines(objections: &[Objection]) -> Vec<ObjectionLine> {
     let found = objections.iter();
     let found = found.map(|one| ((&one.hazard, &one.text, &one.foods), one));
     let line = |alike: Vec<&Objection>| {
-        let one = alike.first()?;
-        // What is no matter of a food is found with each food that is judged.
+        let first = alike.first()?;
+        // An objection that is not about a food is found with each food that is judged: a child is named once.
         let mut children: Vec<&str> = Vec::new();
-        for one in &alike {
-            if !children.contains(&one.child.as_str()) {
-                children.push(&one.child);
+        for objection in &alike {
+            if !children.contains(&objection.child.as_str()) {
+                children.push(&objection.child);
             }
         }
         Some(ObjectionLine {
-            severity: one.severity,
-            about: about(one, children.into_iter()),
-            text: one.text.clone(),
-            instead: one.instead.clone(),
-            source: one.source.clone(),
+            severity: first.severity,
+            about: about(first, children.into_iter()),
+            text: first.text.clone(),
+            instead: first.instead.clone(),
+            source: first.source.clone(),
         })
     };
     let lines = grouped(found)
@@ -101,16 +101,20 @@ pub fn objection_list(page: &mut Page, objections: &[Objection]) {
 }
 
 /// "spinach, for Wren".
-fn about<'a>(one: &Objection, children: impl Iterator<Item = &'a str>) -> String {
+fn about<'a>(objection: &Objection, children: impl Iterator<Item = &'a str>) -> String {
     const MOST: usize = 3;
-    let names = one.names.iter().take(MOST).map(|name| short_name(name));
-    let more = one.names.len().saturating_sub(MOST);
+    let names = objection
+        .names
+        .iter()
+        .take(MOST)
+        .map(|name| short_name(name));
+    let more = objection.names.len().saturating_sub(MOST);
     let foods = names.chain((more > 0).then(|| format!("{more} more")));
     let foods = capital(&joined(foods, "; "));
     let children = joined(children.filter(|name| !name.is_empty()), " and ");
     match (foods.is_empty(), children.is_empty()) {
         (_, true) => foods,
-        (true, false) if one.hazard == RESPONSE => String::new(),
+        (true, false) if objection.hazard == RESPONSE => String::new(),
         (true, false) => format!("For {children}"),
         (false, false) => format!("{foods}, for {children}"),
     }

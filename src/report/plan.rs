@@ -1,6 +1,5 @@
 //! A plan as a page: a grid of days and meals, what to thaw, what to cook.
 
-use crate::words::{self, counted};
 use std::collections::BTreeSet;
 
 use data_import::Error;
@@ -17,10 +16,11 @@ use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
 use crate::planning::supply::{StockOrigin, TakenCubes};
 use crate::safety::{CautionTable, Objection};
+use crate::words::{self, counted};
 
-/// Columns that the day takes in the grid.
+/// The width of the day's column in the grid.
 const DAY_COLUMN: usize = 12;
-/// A meal's column is never narrower.
+/// The least width of a meal's column.
 const NARROWEST: usize = 12;
 
 /// The inputs of the page of a plan.
@@ -34,7 +34,7 @@ pub struct PlanPage<'a> {
     pub tomorrow: &'a Agenda,
     /// The first day that is shown.
     pub from: Date,
-    /// The last.
+    /// The last day that is shown.
     pub to: Date,
     /// The objections to what is shown that is still to come, the gravest first.
     pub objections: &'a [Objection],
@@ -182,18 +182,18 @@ impl PlanPage<'_> {
             return;
         }
         page.heading("COOK");
-        let rows = self.agenda.cooking.iter().map(|one| {
-            let dish = self.facts.dishes.get(&one.recipe);
-            let cubes = dish.map(|dish| dish.cubes_a_tray.saturating_mul(one.trays));
-            let state = match (one.done, one.day < self.facts.today) {
+        let rows = self.agenda.cooking.iter().map(|planned| {
+            let dish = self.facts.dishes.get(&planned.recipe);
+            let cubes = dish.map(|dish| dish.cubes_a_tray.saturating_mul(planned.trays));
+            let state = match (planned.done, planned.day < self.facts.today) {
                 (true, _) => "cooked",
                 (false, true) => "nothing on record",
                 (false, false) => "",
             };
             vec![
-                spoken_day(one.day),
-                counted(one.trays, "tray"),
-                self.facts.title(&one.recipe).to_string(),
+                spoken_day(planned.day),
+                counted(planned.trays, "tray"),
+                self.facts.title(&planned.recipe).to_string(),
                 cubes.map_or_else(String::new, |cubes| format!("{cubes} cubes")),
                 state.to_string(),
             ]

@@ -1,6 +1,5 @@
 //! A plan as events: what to take out of the freezer on the evening before, and what to cook.
 
-use crate::words::{counted, lower};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -11,9 +10,10 @@ use crate::notebook::Child;
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::supply::{StockOrigin, TakenCubes};
+use crate::words::{counted, lower};
 
-/// The events of what is still to come: one for each evening, from today's on, before a day with cubes; one for each day of
-/// cooking.
+/// The events of what is still to come: one for each evening, from today's on, before a day with
+/// cubes; one for each day of cooking.
 pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
     let household = mark(&facts.settings.children);
     let mut days: BTreeMap<Date, Vec<&AgendaMeal>> = BTreeMap::new();
@@ -39,17 +39,17 @@ pub fn events(facts: &Facts<'_>, agenda: &Agenda) -> Vec<DayEvent> {
         }
     }
     let mut cooking: BTreeMap<Date, Vec<&AgendaCooking>> = BTreeMap::new();
-    for one in agenda
+    for planned in agenda
         .cooking
         .iter()
-        .filter(|one| !one.done && one.day >= facts.today)
+        .filter(|planned| !planned.done && planned.day >= facts.today)
     {
-        cooking.entry(one.day).or_default().push(one);
+        cooking.entry(planned.day).or_default().push(planned);
     }
     for (day, cooking) in cooking {
         let batches: Vec<String> = cooking
             .iter()
-            .map(|one| cooking_in_words(facts, one))
+            .map(|planned| cooking_in_words(facts, planned))
             .collect();
         events.push(DayEvent {
             uid: format!("cook-{day}-{household}@trayful.invalid"),
@@ -107,7 +107,7 @@ fn frozen_before(taken: &TakenCubes, day: Date) -> bool {
 
 /// The batches that cubes come from: ` (#3, 1 of #7)`.
 fn lots(taken: &TakenCubes) -> String {
-    let one = taken.parts.len() == 1 && taken.short.is_none();
+    let is_single = taken.parts.len() == 1 && taken.short.is_none();
     let mut named: Vec<String> = taken
         .parts
         .iter()
@@ -116,7 +116,7 @@ fn lots(taken: &TakenCubes) -> String {
                 StockOrigin::Batch(id) => format!("#{id}"),
                 StockOrigin::Cooking(day) => format!("batch of {}", spoken_day(day)),
             };
-            if one {
+            if is_single {
                 from
             } else {
                 format!("{cubes} of {from}")
@@ -164,17 +164,20 @@ pub fn part_in_words(facts: &Facts<'_>, part: &AgendaPart) -> String {
 }
 
 /// `2 trays of red lentil and squash (32 cubes)`.
-pub fn cooking_in_words(facts: &Facts<'_>, one: &AgendaCooking) -> String {
+pub fn cooking_in_words(facts: &Facts<'_>, cooking: &AgendaCooking) -> String {
     let cubes = facts
         .dishes
-        .get(&one.recipe)
+        .get(&cooking.recipe)
         .map_or_else(String::new, |dish| {
-            format!(" ({} cubes)", dish.cubes_a_tray.saturating_mul(one.trays))
+            format!(
+                " ({} cubes)",
+                dish.cubes_a_tray.saturating_mul(cooking.trays)
+            )
         });
     format!(
         "{} of {}{cubes}",
-        counted(one.trays, "tray"),
-        lower(facts.title(&one.recipe))
+        counted(cooking.trays, "tray"),
+        lower(facts.title(&cooking.recipe))
     )
 }
 

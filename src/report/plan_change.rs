@@ -1,6 +1,5 @@
 //! The changes of a plan, in words.
 
-use crate::words::{counted, grouped};
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
@@ -9,6 +8,7 @@ use super::plan::spoken_day;
 use crate::notebook::{Plan, PlannedCooking, PlannedServing};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, findings};
+use crate::words::{counted, grouped};
 
 /// The text for an empty meal.
 const NOTHING: &str = "nothing";
@@ -43,17 +43,17 @@ pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
 /// The findings about the meals that were just planned.
 pub fn plan_warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
     let mut found = findings(facts, span.from, span.to);
-    found.retain(|one| {
+    found.retain(|finding| {
         let mut slots = plan.meals.keys();
-        let whole_day = one.meal.is_empty();
+        let whole_day = finding.meal.is_empty();
         slots.any(|slot| {
-            let same = slot.day == one.day && slot.child == one.child;
-            same && (whole_day || slot.meal == one.meal)
-        }) || (one.child.is_empty() && plan.cooking.contains_key(&one.day))
+            let same = slot.day == finding.day && slot.child == finding.child;
+            same && (whole_day || slot.meal == finding.meal)
+        }) || (finding.child.is_empty() && plan.cooking.contains_key(&finding.day))
     });
     let lines: BTreeSet<(Date, String)> = found
         .iter()
-        .map(|one| (one.day, finding_line(one)))
+        .map(|finding| (finding.day, finding_line(finding)))
         .collect();
     lines.into_iter().map(|(_, line)| line).collect()
 }
@@ -82,11 +82,11 @@ pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> S
 }
 
 fn trays(known: &Facts<'_>, cooking: Option<&Vec<PlannedCooking>>) -> String {
-    joined(cooking.into_iter().flatten().map(|one| {
+    joined(cooking.into_iter().flatten().map(|planned| {
         format!(
             "{} of {}",
-            counted(one.trays, "tray"),
-            known.title(&one.recipe)
+            counted(planned.trays, "tray"),
+            known.title(&planned.recipe)
         )
     }))
 }

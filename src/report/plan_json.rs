@@ -89,15 +89,15 @@ impl PlanReport {
         let facts = page.facts;
         let open = |meal: &&AgendaMeal| meal.outcome == Outcome::Open;
         let tomorrow = page.tomorrow.meals.iter().filter(open);
-        let cooking = page.agenda.cooking.iter().map(|one| {
-            let dish = facts.dishes.get(&one.recipe);
+        let cooking = page.agenda.cooking.iter().map(|planned| {
+            let dish = facts.dishes.get(&planned.recipe);
             AgendaCookingReport {
-                day: one.day.to_string(),
-                recipe: one.recipe.clone(),
-                title: facts.title(&one.recipe).to_string(),
-                trays: one.trays,
-                cubes: dish.map(|dish| dish.cubes_a_tray.saturating_mul(one.trays)),
-                done: one.done,
+                day: planned.day.to_string(),
+                recipe: planned.recipe.clone(),
+                title: facts.title(&planned.recipe).to_string(),
+                trays: planned.trays,
+                cubes: dish.map(|dish| dish.cubes_a_tray.saturating_mul(planned.trays)),
+                done: planned.done,
             }
         });
         Self {

@@ -1,6 +1,5 @@
 //! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every figure behind it.
 
-use crate::words::{capital, counted, grouped, joined};
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
@@ -15,10 +14,11 @@ use crate::planning::propose::{Gap, Proposal, Quality, Spoiled};
 use crate::planning::rules::table::PlanRule;
 use crate::planning::{CubeOrigin, Request};
 use crate::safety::Objection;
+use crate::words::{capital, counted, grouped, joined};
 
-/// Columns that the day takes in the table.
+/// The width of the day's column in the table.
 const DAY_COLUMN: usize = 12;
-/// A meal's column is never narrower.
+/// The least width of a meal's column.
 const NARROWEST: usize = 14;
 
 /// The whole proposal. The keys of the JSON are the fields.
@@ -35,7 +35,7 @@ pub struct ProposalReport {
     pub gaps: Vec<ProposalGap>,
     /// What the week lacks beside meals.
     pub lacking: Vec<ProposalLack>,
-    /// Dishes that are there and not for a child, with the reason.
+    /// Dishes in the freezer that are not for a child, with the reason.
     pub left_out: Vec<String>,
     pub cooking: Vec<ProposedCooking>,
     /// The reasons, in three sentences for each child, with its name where there are several.
@@ -251,7 +251,8 @@ impl ProposalReport {
         }
     }
 
-    /// A meal in plain words, such as `2 cubes of Butternut and 1 cube of Beef`; empty for a meal that the proposal does not fill.
+    /// A meal in plain words, such as `2 cubes of Butternut and 1 cube of Beef`; empty for a meal
+    /// that the proposal does not fill.
     pub fn in_plain_words(&self, child: &str, day: Date, meal: &str) -> String {
         let dishes = self.dishes(child, day, meal).into_iter();
         joined(
@@ -289,7 +290,8 @@ impl ProposalReport {
             .collect()
     }
 
-    /// The gaps, those of one child with the same reason together, and for each what would close it. The reason names the child.
+    /// The gaps, those of one child with the same reason together, and for each what would close
+    /// it. The reason names the child.
     pub fn gap_lines(&self) -> Vec<String> {
         let gaps = self.gaps.iter().map(|gap| {
             let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);

@@ -1,6 +1,5 @@
 //! The reasons for a proposal, in three sentences for each child.
 
-use crate::words::counted;
 use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
@@ -9,6 +8,7 @@ use crate::nutrition::{DietGroup, Serving};
 use crate::planning::propose::Proposal;
 use crate::planning::request::iron_of;
 use crate::planning::{PlannedMeal, Request};
+use crate::words::counted;
 
 /// The sentences on the meals, on their iron, and on what limits their size and the plan.
 pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> Vec<String> {

@@ -1,7 +1,5 @@
 //! Entries that were just recorded, or stopped by an objection, as JSON.
 
-use crate::cost::{Comparison, Money};
-use crate::portion::CubeCount;
 use std::path::Path;
 
 use data_import::{Error, nutrients};
@@ -9,9 +7,11 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::interval::IntervalReport;
+use crate::cost::{Comparison, Money};
 use crate::household::{Frozen, RecordedMeal, TypedServings};
 use crate::notebook::{Child, Feeding};
 use crate::nutrition::total_of;
+use crate::portion::CubeCount;
 use crate::safety::Objection;
 
 /// A meal.
@@ -69,19 +69,25 @@ impl ServeReport {
     ) -> Result<Self, Error> {
         let served = meal.map(|meal| &meal.served);
         let servings = served.map_or(&[][..], |served| &served.servings);
-        let amounts = nutrients()?.iter().filter(|_| served.is_some()).map(|one| {
-            let total = total_of(servings, one.id);
-            let parts = servings.iter().map(|serving| serving.interval_part(one.id));
-            let interval = total.interval(one.id, parts);
-            ServedNutrient {
-                interval: interval.map(|one| IntervalReport::new("as_served", one, None)),
-                id: &one.tag,
-                unit: &one.unit,
-                amount: total.known,
-                complete: total.complete(),
-                missing: total.missing.iter().map(ToString::to_string).collect(),
-            }
-        });
+        let amounts = nutrients()?
+            .iter()
+            .filter(|_| served.is_some())
+            .map(|nutrient| {
+                let total = total_of(servings, nutrient.id);
+                let parts = servings
+                    .iter()
+                    .map(|serving| serving.interval_part(nutrient.id));
+                let interval = total.interval(nutrient.id, parts);
+                ServedNutrient {
+                    interval: interval
+                        .map(|interval| IntervalReport::new("as_served", interval, None)),
+                    id: &nutrient.tag,
+                    unit: &nutrient.unit,
+                    amount: total.known,
+                    complete: total.complete(),
+                    missing: total.missing.iter().map(ToString::to_string).collect(),
+                }
+            });
         let share = feeding.share.unwrap_or(feeding.how.share().0);
         Ok(Self {
             schema: 1,

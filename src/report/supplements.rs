@@ -7,6 +7,10 @@ use crate::notebook::SupplementDose;
 use crate::report::number::trimmed;
 use crate::words::counted;
 
+/// What a supplement counts as, shown wherever one is recorded.
+pub const SUPPLEMENT_COUNTS: &str = "It counts in the week and on the page for the visit as a source of its own; it is \
+     no meal and no first taste.";
+
 /// A supplement over some days.
 #[derive(Debug, Clone, Serialize)]
 pub struct SupplementLine {

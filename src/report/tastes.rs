@@ -30,6 +30,10 @@ pub const ALLERGENS: [&str; 9] = [
 pub const CLEARANCE: &str =
     "This records what your doctor said; Trayful does not judge it. Watch the next meals with it.";
 
+/// What a food that a child knows from elsewhere counts as, shown wherever one is recorded.
+pub const KNOWN_COUNTS: &str =
+    "It counts as tasted from that day on; no cube, no cost and no nutrient moves.";
+
 /// The foods that a child has tasted up to a day.
 #[derive(Debug, Clone, Serialize)]
 #[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
@@ -206,8 +210,8 @@ impl TasteReport {
         Some(never).filter(|all| !all.is_empty())
     }
 
-    /// The known foods, or those that were offered and never eaten: name, first and last day, offers, those that were eaten,
-    /// and what was seen last. `day` writes a day.
+    /// The known foods, or those that were offered and never eaten: name, first and last day,
+    /// offers, those that were eaten, and what was seen last. `day` writes a day.
     pub fn food_rows(&self, known: bool, day: impl Fn(Date) -> String) -> Vec<[String; 6]> {
         let foods = self.foods.iter().filter(|taste| taste.eaten() == known);
         let row = |taste: &Taste| {

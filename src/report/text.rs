@@ -8,10 +8,11 @@ use comfy_table::{
 
 use crate::next_step::{NextStep, Remark};
 
-/// What a command to paste begins with.
+/// The first word of a command to paste.
 const COMMAND: &str = "trayful ";
-/// A page of fewer columns is narrow, and in it a column of fewer than so many is cramped.
+/// A page of fewer columns is narrow (judgement).
 const NARROW: u16 = 60;
+/// A column of a table with fewer characters is cramped on a narrow page (judgement).
 const CRAMPED: u16 = 14;
 
 /// Blanks between two columns.
@@ -225,8 +226,8 @@ impl Page {
     }
 }
 
-/// Words in lines of so many columns, broken at blanks; further lines are indented as the first. What stands in backticks is
-/// not broken, nor is a command to paste, which is the rest of its line and stays as long as it is.
+/// Words in lines of `width` columns, broken at blanks; further lines are indented as the first. Text in backticks is
+/// not broken, nor is a command to paste, which is the rest of its line.
 pub fn wrapped(words: &str, width: u16) -> Vec<String> {
     let width = usize::from(width);
     let indent = words.len() - words.trim_start_matches(' ').len();
@@ -267,7 +268,7 @@ fn unbreakable(line: &str) -> Vec<&str> {
     parts
 }
 
-/// A table without lines that fills so many columns.
+/// A table without lines that fills `width` columns.
 fn wrapping(width: u16) -> Table {
     let mut table = Table::new();
     table

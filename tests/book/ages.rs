@@ -1,4 +1,4 @@
-//! What a child's age changes, at every door: the reference intakes, solids, and the upper levels of formula.
+//! What a child's age changes, in every command: the reference intakes, solids, and the upper levels of formula.
 
 use serde_json::Value;
 
@@ -84,7 +84,7 @@ fn iron_is_held_against_eleven_milligrams_from_the_day_of_six_months() {
 }
 
 #[test]
-fn an_older_child_has_no_reference_here_and_every_door_says_so() {
+fn an_older_child_has_no_reference_here_and_every_command_says_so() {
     // Four years old on the second of September.
     let home = born("2022-09-02");
     let days = ["--from", "2026-09-02", "--to", "2026-09-02"];

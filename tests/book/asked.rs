@@ -7,8 +7,9 @@ use std::process::{Command, Stdio};
 use super::household::Household;
 use super::support::{Said, TODAY, said};
 
-/// Runs the program on a terminal on which a person types these lines, then the keys that say that nothing more is typed; what
-/// it says is all that the terminal shows. `script` (util-linux, a part of every Linux system) makes the terminal.
+/// Runs the program on a terminal on which a person types these lines, then the keys that say that
+/// nothing more is typed; what it says is all that the terminal shows. `script` (util-linux, a part
+/// of every Linux system) makes the terminal.
 fn on_a_terminal(folder: &Path, args: &[&str], typed: &str) -> Said {
     let quoted = |word: &&str| format!("'{}'", word.replace('\'', "'\\''"));
     let words: Vec<_> = [env!("CARGO_BIN_EXE_trayful")]

@@ -155,7 +155,8 @@ static FOODS: LazyLock<Vec<Food>> = LazyLock::new(|| {
 });
 
 proptest! {
-    /// Enough of everything is bought and no pack too many, each food stands there once, and the cost is that of the packs.
+    /// Enough of everything is bought and no pack too many, each food stands there once, and the
+    /// cost is that of the packs.
     #[test]
     fn a_list_buys_enough_and_no_pack_too_many(
         needs in prop::collection::vec((0usize..5, 0.1f64..3000.0), 0..12),

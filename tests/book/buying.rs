@@ -1,4 +1,5 @@
-//! Buying: usual prices apart from money paid, seasons of the household's country, what keeps shortest, and recipes with a food.
+//! Buying: usual prices apart from money paid, seasons of the household's country, what keeps
+//! shortest, and recipes with a food.
 
 use serde_json::Value;
 
@@ -170,7 +171,8 @@ fn the_list_says_what_to_cook_first_and_adds_no_usual_price_to_a_sum() {
     );
 }
 
-/// By hand from USDA SR28: squash alone is thin and its carotenoids lack fat; red lentils have plant iron with hardly any vitamin C.
+/// By hand from USDA SR28: squash alone is thin and its carotenoids lack fat; red lentils have
+/// plant iron with hardly any vitamin C.
 #[test]
 fn a_puree_is_told_what_it_lacks_beside_what_is_in_it() {
     use trayful::food::{FoodTable, Pantry};
@@ -212,7 +214,8 @@ fn a_puree_is_told_what_it_lacks_beside_what_is_in_it() {
     );
 }
 
-/// A measure of the food table weighs what is eaten; a shop sells it with its shell, so ten eggs in a pot cost what ten eggs cost.
+/// A measure of the food table weighs what is eaten; a shop sells it with its shell, so ten eggs in
+/// a pot cost what ten eggs cost.
 #[test]
 fn food_by_the_piece_is_bought_with_its_refuse() {
     let home = Household::new();

@@ -13,7 +13,8 @@ fn calendar(home: &Household, more: &[&str]) -> String {
     home.answer(&[&plan[..], more].concat())
 }
 
-/// Content lines (RFC 5545, 3.1): ended by CRLF, at most 75 octets, unfolded by dropping CRLF and the white space after it.
+/// Content lines (RFC 5545, 3.1): ended by CRLF, at most 75 octets, unfolded by dropping CRLF and
+/// the white space after it.
 fn lines(text: &str) -> Vec<Line> {
     assert!(text.ends_with("\r\n"));
     assert_eq!(text.matches('\n').count(), text.matches("\r\n").count());
@@ -42,7 +43,8 @@ fn line(text: &str) -> Line {
     (name, head.map(String::from).collect(), value.to_string())
 }
 
-/// A TEXT value (3.3.11): a backslash escapes a backslash, a semicolon, a comma, or a line break, and nothing else is bare.
+/// A TEXT value (3.3.11): a backslash escapes a backslash, a semicolon, a comma, or a line break,
+/// and nothing else is bare.
 fn text(value: &str) -> String {
     let mut said = String::new();
     let mut letters = value.chars();

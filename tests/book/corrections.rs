@@ -1,5 +1,6 @@
-//! Whatever is written, corrected, taken back and put back in whatever order, the book is as one that was told at once how
-//! it really was; and of many writers at the same time none overwrites unseen what another corrected.
+//! Whatever is written, corrected, taken back and put back in whatever order, the book is as one
+//! that was told at once how it really was; and of many writers at the same time none overwrites
+//! unseen what another corrected.
 
 use std::collections::BTreeMap;
 

@@ -135,7 +135,7 @@ fn all_is_recorded_or_nothing() {
 }
 
 #[test]
-fn a_hazard_of_days_is_judged_as_at_every_other_door() {
+fn a_hazard_of_days_is_judged_as_in_every_other_command() {
     let home = home();
     home.answer_with_warnings(&[
         "serve",

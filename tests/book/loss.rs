@@ -77,8 +77,9 @@ fn eight_writers_at_once_lose_nothing() {
     sound(&home);
 }
 
-/// A file that is closed takes with it all the locks that its process has on it, those of other threads too. `SQLite` minds
-/// that among its own files, and nobody else may open them: <https://www.sqlite.org/howtocorrupt.html>, section 2.2.
+/// A file that is closed takes with it all the locks that its process has on it, those of other
+/// threads too. `SQLite` minds that among its own files, and nobody else may open them:
+/// <https://www.sqlite.org/howtocorrupt.html>, section 2.2.
 #[test]
 #[cfg(target_os = "linux")]
 #[allow(clippy::print_stderr, reason = "a test that is skipped says so")]
@@ -164,7 +165,7 @@ fn write_until_killed(record: &std::path::Path) {
         let corrected = store.correct(bought, &cheaper, day).unwrap().now.number;
         writeln!(out, "entry {corrected} change").unwrap();
         store.discard(day, &pick, "").unwrap();
-        // Opened anew, as each command does.
+        // Opened again, as each command does.
         store = Store::open(record).unwrap();
     }
 }

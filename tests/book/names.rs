@@ -1,5 +1,5 @@
-//! A name that was changed in `book.toml` by hand is found, said at every door, and mended by the command that is printed; several
-//! children are named at once.
+//! A name that was changed in `book.toml` by hand is found, named by every command, and corrected by the
+//! command that is printed; several children are named at once.
 
 use super::household::Household;
 
@@ -16,9 +16,9 @@ fn renamed_by_hand() -> Household {
 const MENDED_BY: &str = "`trayful child rename Theo Teo`";
 
 #[test]
-fn a_name_changed_by_hand_is_said_at_every_door_that_shows_the_child() {
+fn a_name_changed_by_hand_is_named_by_every_command_that_shows_the_child() {
     let home = renamed_by_hand();
-    for door in [
+    for command in [
         &["week", "--child", "Teo"][..],
         &["week"],
         &["log", "--child", "Teo"],
@@ -30,8 +30,8 @@ fn a_name_changed_by_hand_is_said_at_every_door_that_shows_the_child() {
         &["catch-up"],
         &["child"],
     ] {
-        let said = home.said(door);
-        assert!(said.err.contains(MENDED_BY), "{door:?}: {}", said.err);
+        let said = home.said(command);
+        assert!(said.err.contains(MENDED_BY), "{command:?}: {}", said.err);
     }
     let check = home.said(&["book", "check"]);
     assert!(

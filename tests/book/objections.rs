@@ -1,8 +1,8 @@
-//! What speaks against a meal, at every door of the book.
+//! What speaks against a meal, in every command of the book.
 //!
-//! Sources of the checks: CDC, Foods and drinks to avoid or limit, 2020 (no honey in the first year); the household's own record
-//! (an allergy, a reaction); signs of a severe reaction: NHS, Anaphylaxis. The other hazards are checked case by case in
-//! `tests/world/safety.rs`.
+//! Sources of the checks: CDC, Foods and drinks to avoid or limit, 2020 (no honey in the first
+//! year); the household's own record (an allergy, a reaction); signs of a severe reaction: NHS,
+//! Anaphylaxis. The other hazards are checked case by case in `tests/world/safety.rs`.
 
 use std::collections::BTreeSet;
 
@@ -30,38 +30,41 @@ fn objections(out: &str) -> BTreeSet<(String, String, String)> {
         .collect()
 }
 
-/// What stands for a door: the words of its command, to which what is eaten is added.
-const DOORS: [&[&str]; 3] = [
+/// The commands that judge a meal, without what is eaten, which is added before their options.
+const COMMANDS: [&[&str]; 3] = [
     &["mix", "--on", DAY, "--json"],
     &["serve", "--on", DAY, "--json"],
     &["plan", "set", DAY, "lunch", "--on", DAY, "--json"],
 ];
 
-/// The command of a door with what is eaten.
-fn asked<'a>(door: &[&'a str], what: &'a str) -> Vec<&'a str> {
-    let at = door.iter().position(|word| word.starts_with("--")).unwrap();
-    let mut args = door.to_vec();
+/// A command with what is eaten.
+fn asked<'a>(command: &[&'a str], what: &'a str) -> Vec<&'a str> {
+    let at = command
+        .iter()
+        .position(|word| word.starts_with("--"))
+        .unwrap();
+    let mut args = command.to_vec();
     args.insert(at, what);
     args
 }
 
 #[test]
-fn honey_is_stopped_at_every_door() {
+fn honey_is_stopped_in_every_command() {
     let home = Household::new();
     home.write(
         "recipes/honey-oats.toml",
         "title = \"Honey oats\"\n[[ingredient]]\nfood = \"08120\"\namount = \"100 g\"\nmethod = \"boil\"\n\
          [[ingredient]]\nfood = \"19296\"\namount = \"20 g\"\nmethod = \"none\"\n",
     );
-    for door in DOORS {
-        let said = home.said(&asked(door, HONEY));
-        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+    for command in COMMANDS {
+        let said = home.said(&asked(command, HONEY));
+        assert_eq!(said.code, 1, "{command:?}: {}", said.err);
         let named = objections(&said.out);
         assert!(
             named
                 .iter()
                 .any(|(hazard, how, _)| hazard == "honey" && how == "block"),
-            "{door:?}: {named:?}"
+            "{command:?}: {named:?}"
         );
     }
     let batch: [&[&str]; 4] = [
@@ -79,14 +82,14 @@ fn honey_is_stopped_at_every_door() {
             "--json",
         ],
     ];
-    for door in batch {
-        let said = home.said(door);
-        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+    for command in batch {
+        let said = home.said(command);
+        assert_eq!(said.code, 1, "{command:?}: {}", said.err);
         assert!(
             objections(&said.out)
                 .iter()
                 .any(|(hazard, ..)| hazard == "honey"),
-            "{door:?}"
+            "{command:?}"
         );
     }
     // Nothing was recorded and nothing planned.
@@ -107,14 +110,14 @@ fn an_allergy_on_record_stops_and_names_the_child() {
         "born = \"2026-03-02\"",
         "born = \"2026-03-02\"\nallergies = [\"eggs\"]",
     );
-    for door in DOORS {
-        let said = home.said(&asked(door, "20 g 01129"));
-        assert_eq!(said.code, 1, "{door:?}");
+    for command in COMMANDS {
+        let said = home.said(&asked(command, "20 g 01129"));
+        assert_eq!(said.code, 1, "{command:?}");
         assert!(
             objections(&said.out)
                 .iter()
                 .any(|(hazard, ..)| hazard == "allergy-record"),
-            "{door:?}: {}",
+            "{command:?}: {}",
             said.out
         );
     }
@@ -239,18 +242,18 @@ fn an_allergy_on_record_stops_what_is_not_from_the_book() {
     let recipe = elsewhere.path().join("egg.toml");
     std::fs::write(&recipe, EGG).unwrap();
     let recipe = recipe.to_str().unwrap();
-    let doors: [&[&str]; 3] = [
+    let commands: [&[&str]; 3] = [
         &["batch", "--add", "200 g 01123 boil", "--on", DAY, "--json"],
         &["batch", recipe, "--on", DAY, "--json"],
         &["card", recipe, "--on", DAY, "--json"],
     ];
-    for door in doors {
-        let said = home.said(door);
-        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+    for command in commands {
+        let said = home.said(command);
+        assert_eq!(said.code, 1, "{command:?}: {}", said.err);
         let found = objections(&said.out);
         assert!(
             found.iter().any(|(hazard, ..)| hazard == "allergy-record"),
-            "{door:?}: {found:?}"
+            "{command:?}: {found:?}"
         );
     }
     let book = home.path().to_str().unwrap();
@@ -292,14 +295,14 @@ fn a_reaction_is_kept_in_mind_after_a_refused_spoon() {
         "--anyway",
     ];
     home.answer(&again);
-    for door in DOORS {
-        let said = home.said(&asked(door, "20 g 11508"));
-        assert_eq!(said.code, 1, "{door:?}");
+    for command in COMMANDS {
+        let said = home.said(&asked(command, "20 g 11508"));
+        assert_eq!(said.code, 1, "{command:?}");
         assert!(said.out.contains("rash on the belly"), "{}", said.out);
     }
     home.answer(&["tastes", "--cleared", "11508", "--on", "2026-10-25"]);
-    for door in DOORS.into_iter().take(1) {
-        assert_eq!(home.said(&asked(door, "20 g 11508")).code, 0);
+    for command in COMMANDS.into_iter().take(1) {
+        assert_eq!(home.said(&asked(command, "20 g 11508")).code, 0);
     }
 }
 
@@ -325,9 +328,9 @@ fn a_reaction_stops_every_food_that_may_hold_the_same_until_the_doctor_clears_it
             said.out
         );
     }
-    for door in DOORS {
-        let said = home.said(&asked(door, "20 g 01130"));
-        assert_eq!(said.code, 1, "{door:?}: {}", said.err);
+    for command in COMMANDS {
+        let said = home.said(&asked(command, "20 g 01130"));
+        assert_eq!(said.code, 1, "{command:?}: {}", said.err);
         assert!(said.out.contains("rash on the belly"), "{}", said.out);
     }
     let other = home.said(&["batch", "--add", "50 g 11124 boil", "--on", DAY, "--json"]);
@@ -399,9 +402,9 @@ fn words_of_no_reaction_stop_nothing() {
     let logged = home.answer(&["log"]);
     let logged = logged.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(logged.contains(seen), "what was written stays: {logged}");
-    for door in DOORS {
-        let said = home.said(&asked(door, "20 g 11508"));
-        assert_eq!(said.code, 0, "{door:?}: {}", said.out);
+    for command in COMMANDS {
+        let said = home.said(&asked(command, "20 g 11508"));
+        assert_eq!(said.code, 0, "{command:?}: {}", said.out);
     }
 }
 
@@ -438,9 +441,9 @@ const FOODS: [&str; 14] = [
 proptest! {
     #![proptest_config(ProptestConfig { cases: 12, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// For random households and bowls the objections of all doors are equal.
+    /// For random households and bowls the objections of all commands are equal.
     #[test]
-    fn all_doors_say_the_same(
+    fn all_commands_have_the_same_objections(
         age in 3_i64..30,
         allergy in prop::option::of(prop::sample::select(vec!["egg", "milk", "fish"])),
         eczema in any::<bool>(),
@@ -464,12 +467,12 @@ proptest! {
         }
         let what: Vec<String> = bowl.iter().map(|food| format!("{grams} g {food}")).collect();
         let what = what.join(", ");
-        let said: Vec<_> = DOORS.iter().map(|door| {
-            let said = home.said(&asked(door, &what));
+        let said: Vec<_> = COMMANDS.iter().map(|command| {
+            let said = home.said(&asked(command, &what));
             let found = objections(&said.out);
             let stopped = found.iter().any(|(_, how, _)| how == "block");
-            assert_eq!(said.code, i32::from(stopped), "{door:?} {what}: {}", said.err);
-            if !stopped && door[0] != "mix" {
+            assert_eq!(said.code, i32::from(stopped), "{command:?} {what}: {}", said.err);
+            if !stopped && command[0] != "mix" {
                 home.answer(&["undo"]);
             }
             found

@@ -20,7 +20,8 @@ fn of_two() -> Household {
     home
 }
 
-/// The commands in what the program said: between backticks, after a colon to the end of the line, or on a line of their own.
+/// The commands in what the program said: between backticks, after a colon to the end of the line,
+/// or on a line of their own.
 fn commands(said: &str) -> Vec<String> {
     let joined = said.replace("\n  ", " ").replace("\n   ", " ");
     let quoted = joined.split('`').skip(1).step_by(2);

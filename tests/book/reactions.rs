@@ -1,4 +1,4 @@
-//! Reactions at every door: the call for help comes before all else, and what no doctor cleared stays in sight.
+//! Reactions in every command: the call for help comes before all else, and what no doctor cleared stays in sight.
 
 use super::household::Household;
 

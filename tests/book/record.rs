@@ -283,7 +283,7 @@ fn a_record_of_the_fifth_layout_keeps_every_row_and_spreads_what_was_frozen() {
     assert_eq!(home.texts("SELECT cubes || '' FROM batch"), ["18"]);
 }
 
-/// The number of an entry that was taken back is never given again, though the table of entries was made anew.
+/// The number of an entry that was taken back is never given again, though the table of entries was made again.
 #[test]
 fn the_numbers_of_entries_go_on_where_they_were() {
     let home = Household::new();

@@ -1,4 +1,5 @@
-//! Cubes that are counted again are as if they had been counted so at once, and each line of the history has a number of its own.
+//! Cubes that are counted again are as if they had been counted so at once, and each line of the
+//! history has a number of its own.
 
 use std::collections::BTreeSet;
 

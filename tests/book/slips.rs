@@ -1,8 +1,10 @@
-//! Slips that would be recorded as something else than was meant, and words that name a hazard though the food they are taken for does not.
+//! Slips that would be recorded as something else than was meant, and words that name a hazard
+//! though the food they are taken for does not.
 //!
-//! Sources of the checks: EFSA, Acute health risks of amygdalin in apricot kernels, 2016 (kernels of apricots); CDC, Foods and drinks to avoid or
-//! limit, 2020 (no honey in the first year); the household's own record (allergies); NASEM, Dietary Reference Intakes (upper levels of
-//! vitamin D at 6 to 12 months, 37.5 µg, and of iron, 40 mg).
+//! Sources of the checks: EFSA, Acute health risks of amygdalin in apricot kernels, 2016 (kernels
+//! of apricots); CDC, Foods and drinks to avoid or limit, 2020 (no honey in the first year); the
+//! household's own record (allergies); NASEM, Dietary Reference Intakes (upper levels of vitamin D
+//! at 6 to 12 months, 37.5 µg, and of iron, 40 mg).
 
 use super::household::{EGG, Household};
 use super::one_line::{done, one_line, refused, said};
@@ -164,8 +166,8 @@ fn a_puree_of_many_times_its_ingredients_is_a_slip() {
 #[test]
 fn no_child_eats_kilograms_at_a_meal() {
     let home = Household::new();
-    for door in [&["mix", "20 kg banana"][..], &["serve", "20 kg banana"]] {
-        let told = refused(&home, door);
+    for command in [&["mix", "20 kg banana"][..], &["serve", "20 kg banana"]] {
+        let told = refused(&home, command);
         assert!(told.contains("is more than a meal"), "{told}");
     }
 }

@@ -1,4 +1,5 @@
-//! What a parent types in a hurry: two foods in one phrase, small round fruit, ground nuts, commas in numbers, words for cubes.
+//! What a parent types in a hurry: two foods in one phrase, small round fruit, ground nuts, commas
+//! in numbers, words for cubes.
 
 use super::household::Household;
 use super::one_line::{done, refused, said};

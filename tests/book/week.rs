@@ -182,8 +182,8 @@ fn a_week_as_it_is_planned() {
     assert_eq!(meals[1]["servings"][0]["what"], "Lentil and squash");
 }
 
-/// Where milk is not on record, the sum of the rest is told, and its share of the reference: the same in the answer, its evidence and the
-/// page for the visit.
+/// Where milk is not on record, the sum of the rest is told, and its share of the reference: the
+/// same in the answer, its evidence and the page for the visit.
 #[test]
 fn a_lower_bound_is_one_figure_everywhere() {
     let home = Household::new();

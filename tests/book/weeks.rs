@@ -1,4 +1,5 @@
-//! Weeks from the freezer of the demo household at several ages, as a dietitian would read them; and what the judge says of them.
+//! Weeks from the freezer of the demo household at several ages, as a dietitian would read them;
+//! and what the judge says of them.
 
 use serde_json::Value;
 

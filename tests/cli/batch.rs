@@ -43,8 +43,8 @@ fn every_nutrient_is_shown_when_asked() {
     insta::assert_snapshot!(evidence(&args));
 }
 
-/// The answer comes in twenty lines of eighty columns, one more for each ingredient above six; what stops or warns is on
-/// top of that.
+/// The answer comes in twenty lines of eighty columns, one more for each ingredient above six; what
+/// stops or warns is on top of that.
 #[test]
 fn an_answer_is_short() {
     let recipes = std::fs::read_dir("demo/recipes").unwrap();

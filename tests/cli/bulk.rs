@@ -1,5 +1,5 @@
-//! `trayful bulk`: the figures of many recipes are those of `trayful batch`, what cannot be calculated is named, and a run that
-//! was stopped goes on.
+//! `trayful bulk`: the figures of many recipes are those of `trayful batch`, what cannot be
+//! calculated is named, and a run that was stopped goes on.
 
 use std::collections::BTreeMap;
 use std::fs;

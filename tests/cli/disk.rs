@@ -1,4 +1,4 @@
-//! Imports onto a disk that is full, read-only, or not ours to write on: an error that names the file,
+//! Imports onto a disk that is full, read-only, or not writable for this user: an error that names the file,
 //! and the cache that was there stays whole.
 
 use std::fs;
@@ -110,7 +110,7 @@ fn a_disk_that_is_full_at_any_moment_leaves_the_cache_whole() {
             .map(|(_, reason)| reason);
         let expected = Some("No space left on device (os error 28)");
         assert_eq!(reason, expected, "{room} KiB: {}", said.err);
-        // The index comes after the foods; it is made anew in memory where it is lacking.
+        // The index comes after the foods; it is made again in memory where it is missing.
         assert!(!is_new || said.err.contains("search.index"), "{}", said.err);
         failed.push(room);
     }

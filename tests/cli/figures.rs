@@ -1,12 +1,13 @@
-//! No figure stands in silently for one that is not known: a number as what is taken otherwise (`unwrap_or(0.0)`, `unwrap_or(Mass::ZERO)`) is
-//! counted here by file, each file with why it is sound there.
+//! No figure stands in silently for one that is not known: a number as what is taken otherwise
+//! (`unwrap_or(0.0)`, `unwrap_or(Mass::ZERO)`) is counted here by file, each file with why it is
+//! sound there.
 
 use std::collections::BTreeMap;
 
 use super::support::root;
 
-/// Files with such defaults: how many at most, and why none of them passes for a figure that is known. Charts are left out: each has a table with
-/// the same figures beside it.
+/// Files with such defaults: how many at most, and why none of them passes for a figure that is
+/// known. Charts are left out: each has a table with the same figures beside it.
 #[rustfmt::skip]
 const ARGUED: [(&str, usize, &str); 39] = [
     ("data-import/src/own/basis.rs", 1, "a label without a density: noted as assumed"),

@@ -224,7 +224,8 @@ const COMMANDS: [&[&str]; 68] = [
     &["book", "check"],
 ];
 
-/// What is left whole however long it is: a command to paste, a path or an address, a line of a file that is shown as it is.
+/// What is left whole however long it is: a command to paste, a path or an address, a line of a
+/// file that is shown as it is.
 fn stays_whole(line: &str) -> bool {
     let words = line.trim_start_matches([' ', '=']);
     let words = words.trim_start_matches("help: ");

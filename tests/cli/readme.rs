@@ -1,6 +1,6 @@
 //! The README is true: each of its blocks is run, and the answers that it shows are what is printed.
 //!
-//! `TRAYFUL_README=write` writes the answers anew.
+//! `TRAYFUL_README=write` writes the answers again.
 
 use std::path::{Path, PathBuf};
 

@@ -1,4 +1,5 @@
-//! What is typed in words on the command line: what is recorded of it, and that whatever is offered instead can be pasted.
+//! What is typed in words on the command line: what is recorded of it, and that whatever is offered
+//! instead can be pasted.
 
 use std::path::Path;
 

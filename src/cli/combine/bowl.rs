@@ -1,5 +1,6 @@
-//! `trayful combine --bowl`: what raises a bowl most. Nothing is recorded.
+//! `trayful combine --bowl`: what adds the most iron to a bowl. Nothing is recorded.
 
+use data_import::NutrientId;
 use serde::Serialize;
 use trayful::household::{Mixing, Raised};
 use trayful::report::{Page, decimals, objection_list};
@@ -9,7 +10,6 @@ use trayful::words::{counted, joined};
 use super::CombineArgs;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
-use data_import::NutrientId;
 
 #[derive(Serialize)]
 struct RaisedBowlReport<'a> {
@@ -40,14 +40,19 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
     let most_new = args.new.unwrap_or(usize::from(!args.known));
     let raised = mixing.raising(&parts, child, &record, most_new)?;
     let iron = mixing.bowl(&parts)?.total(NutrientId::IRON).known;
-    let ranked = || raised.iter().enumerate().map(|(at, one)| (at + 1, one));
+    let ranked = || {
+        raised
+            .iter()
+            .enumerate()
+            .map(|(at, suggestion)| (at + 1, suggestion))
+    };
     let answer = if args.json {
-        let answers = ranked().map(|(rank, one)| RaisedReport {
+        let answers = ranked().map(|(rank, suggestion)| RaisedReport {
             rank,
-            parts: &one.parts,
-            added_iron_mg: one.added_iron,
-            new: &one.new,
-            objections: &one.objections,
+            parts: &suggestion.parts,
+            added_iron_mg: suggestion.added_iron,
+            new: &suggestion.new,
+            objections: &suggestion.objections,
         });
         Answer::json(&RaisedBowlReport {
             schema: 1,
@@ -66,8 +71,8 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
                 "Nothing in the freezer or the cupboard raises it that speaks nothing against.",
             );
         }
-        for (rank, one) in ranked() {
-            told(&mut page, rank, one);
+        for (rank, suggestion) in ranked() {
+            add_suggestion(&mut page, rank, suggestion);
         }
         page.line("");
         page.paragraph("From tables, not advice: your child's paediatrician and your local guidance come first.");
@@ -79,8 +84,9 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
     })
 }
 
-fn told(page: &mut Page, rank: usize, one: &Raised) {
-    let new = match one.new.as_slice() {
+/// Adds a suggestion: what it adds to the bowl, the iron of that, and the objections to it.
+fn add_suggestion(page: &mut Page, rank: usize, suggestion: &Raised) {
+    let new = match suggestion.new.as_slice() {
         [] => String::new(),
         new => format!(
             ", {}: {}",
@@ -90,8 +96,8 @@ fn told(page: &mut Page, rank: usize, one: &Raised) {
     };
     page.heading(&format!(
         "{rank}. {}: {} mg more{new}",
-        joined(&one.parts, ", "),
-        decimals(one.added_iron, 2)
+        joined(&suggestion.parts, ", "),
+        decimals(suggestion.added_iron, 2)
     ));
-    objection_list(page, &one.objections);
+    objection_list(page, &suggestion.objections);
 }

@@ -31,11 +31,7 @@ pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineR
     let must = args.with.iter().map(|words| candidate(words, session));
     Ok(CombineRequest {
         at_least: reach.map(|(_, amount)| amount),
-        prefer: match args.prefer.as_deref() {
-            Some("cheapest") => Prefer::Cheapest,
-            Some("fewest-new") => Prefer::FewestNew,
-            _ => Prefer::Most,
-        },
+        prefer: args.prefer.map_or(Prefer::Most, Prefer::from),
         must: must.collect::<Result<_, _>>()?,
         add_at_most: args.most.map_or(usual.add_at_most, usize::from),
         new_at_most: args.new,
@@ -74,15 +70,15 @@ fn reach(text: &str) -> Result<(String, f64), Problem> {
             };
             (number, unit)
         }
-        None => return Err(problem("nothing is said to be reached")),
+        None => return Err(problem("the amount to reach is missing")),
     };
     let amount = read_number(number).ok_or_else(|| problem("it does not start with a number"))?;
     let called = words.collect::<Vec<_>>().join(" ");
     let known = data_import::nutrients().map_err(|error| Problem::new(error.to_string()))?;
     let found = known
         .iter()
-        .find(|one| one.plain.to_lowercase() == called || one.tag.to_lowercase() == called);
-    let nutrient = found.ok_or_else(|| problem("no nutrient is called so"))?;
+        .find(|known| known.plain.to_lowercase() == called || known.tag.to_lowercase() == called);
+    let nutrient = found.ok_or_else(|| problem("there is no nutrient of this name"))?;
     if nutrient.unit != unit {
         return Err(problem(&format!(
             "{} is counted in {}",
@@ -93,7 +89,7 @@ fn reach(text: &str) -> Result<(String, f64), Problem> {
     Ok((nutrient.tag.clone(), amount))
 }
 
-/// The food that may be proposed that words mean.
+/// The food that words mean, of those that may be proposed.
 fn candidate(words: &str, session: &Session) -> Result<data_import::FoodId, Failure> {
     let named = Reader::new(session, Context::Buy).named(words)?;
     let tables = Tables::builtin()?;
@@ -103,7 +99,7 @@ fn candidate(words: &str, session: &Session) -> Result<data_import::FoodId, Fail
         .collect();
     let place = Place::whole(&SourceText::new("--with", words));
     match (fit.as_slice(), named.as_slice()) {
-        ([one], _) => Ok(one.id.clone()),
+        ([food], _) => Ok(food.id.clone()),
         ([], []) => Err(Problem::at(place, format!("nothing is called “{words}”"))
             .hint("try fewer words")
             .into()),

@@ -162,8 +162,8 @@ fn answer(
         );
         page.paragraph(&sentence(&words));
     }
-    for one in taken.iter().filter(|one| one.by_words) {
-        page.paragraph(&format!("{}.", one.words()));
+    for food in taken.iter().filter(|food| food.by_words) {
+        page.paragraph(&format!("{}.", food.words()));
     }
     for words in follows {
         page.paragraph(&sentence(words));
@@ -224,8 +224,8 @@ impl ChangeArgs {
                 .all(|word| name.contains(word.as_str()) || food.id.as_str() == word)
         };
         let meant: Vec<&Food> = foods.iter().flatten().filter(is_meant).collect();
-        if let [one] = meant.as_slice() {
-            return Ok(one.id.clone());
+        if let [food] = meant.as_slice() {
+            return Ok(food.id.clone());
         }
         let names = foods
             .iter()

@@ -85,8 +85,11 @@ pub(super) fn so_much(
         EntryDetail::Measure { .. } => {
             let number = amount.trim().trim_end_matches("cm").trim().parse();
             correction.value = Some(number.map_err(|_| {
-                Problem::new(format!("{} is no length", trayful::words::quoted(amount)))
-                    .hint("write it in centimetres, such as 71.5 cm")
+                Problem::new(format!(
+                    "{} is not a length",
+                    trayful::words::quoted(amount)
+                ))
+                .hint("write it in centimetres, such as 71.5 cm")
             })?);
         }
         EntryDetail::Supplement { nutrient, .. } => {

@@ -12,7 +12,7 @@ use trayful::words;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildrenArg, PeriodArgs, Session};
 
-/// As many entries as fit on a screen, unless a period is given.
+/// The entries that fit on a screen; all of a period are shown (judgement).
 const SCREENFUL: u32 = 30;
 
 /// The kinds of entries.
@@ -65,12 +65,12 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     let kind = args.kind.as_deref().map(kind).transpose()?;
     let children = args.children.or_every(session, &book)?;
     let named = args.children.is_named();
-    let of_them = |one: &LogEntry| children.iter().any(|child| child.name == one.child);
+    let of_them = |entry: &LogEntry| children.iter().any(|child| child.name == entry.child);
     let reader = DayReader::new(session.today(), DayUse::Past);
     let (from, to) = args.period.bounds(session, &reader)?;
     let span = (from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     let store = book.store()?;
-    // Of a record of years only what is shown is read, where nothing is to be searched for.
+    // Without a search only the entries that are shown are read: a record may have years of them.
     let searched = args.all || args.json || kind.is_some() || named;
     let whole = from.is_some() || to.is_some();
     let (mut entries, left_out) = if searched || whole || !args.words.is_empty() {
@@ -79,18 +79,18 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
         let (entries, all) = store.newest(SCREENFUL)?;
         (entries, all.saturating_sub(SCREENFUL))
     };
-    let earliest = entries.last().map_or(span.0, |one| one.day.max(span.0));
+    let earliest = entries.last().map_or(span.0, |entry| entry.day.max(span.0));
     let counts_from = if left_out > 0 { earliest } else { span.0 };
-    // Cubes that were counted again stand in the batch already, as a correction of that number.
+    // A later count of the cubes is part of its batch already, as a correction of that number.
     if !args.json || kind == Some("count") {
         entries.extend(store.counted_again((counts_from, span.1))?);
     }
     name_planned_foods(&mut entries, session)?;
-    entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
-    entries.retain(|one| {
-        kind.is_none_or(|kind| is_of(one, kind))
-            && (!named || of_them(one))
-            && args.matches(one, &book.settings.currency)
+    entries.sort_by_key(|entry| std::cmp::Reverse((entry.day, entry.number)));
+    entries.retain(|entry| {
+        kind.is_none_or(|kind| is_of(entry, kind))
+            && (!named || of_them(entry))
+            && args.matches(entry, &book.settings.currency)
     });
     let report = LogReport::new(&entries, &book.settings.currency);
     let found = !entries.is_empty();
@@ -132,7 +132,8 @@ impl LogArgs {
     }
 }
 
-/// Whether an entry is of a kind that is asked for: a weight is a measure too, and a meal after which something was seen a reaction.
+/// Whether an entry is of the kind asked for: a weight is a measure too, and a meal after which
+/// something was seen a reaction.
 fn is_of(entry: &LogEntry, kind: &str) -> bool {
     match kind {
         "reaction" if entry.has_reaction() => true,
@@ -144,7 +145,7 @@ fn is_of(entry: &LogEntry, kind: &str) -> bool {
 fn kind(written: &str) -> Result<&'static str, Failure> {
     let known = KINDS.iter().find(|kind| **kind == written.trim());
     Ok(*known.ok_or_else(|| {
-        let problem = Problem::new(format!("{} is no kind of entry", words::quoted(written)));
+        let problem = Problem::new(format!("{} is not a kind of entry", words::quoted(written)));
         match nearest(written, KINDS) {
             Some(near) => problem.hint(format!("did you mean “{near}”?")),
             None => problem.hint(format!("the kinds are {}", KINDS.join(", "))),
@@ -154,7 +155,7 @@ fn kind(written: &str) -> Result<&'static str, Failure> {
 
 /// A heading for each day, and below it a line for each entry.
 fn lines(page: &mut Page, entries: &[LogLine]) {
-    for (day, entries) in words::grouped(entries.iter().map(|one| (one.day, one))) {
+    for (day, entries) in words::grouped(entries.iter().map(|entry| (entry.day, entry))) {
         page.heading(&words::day(day));
         let row = |entry: &LogLine| {
             let child = entry.child.as_ref();

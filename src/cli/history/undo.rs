@@ -14,8 +14,8 @@ use crate::cli::{Answer, Session};
 
 #[derive(Debug, Args)]
 pub(in crate::cli) struct UndoArgs {
-    /// The number of the entry or the correction, as `trayful log` shows it, or several, such as 12 15-17; the last one, if
-    /// left out
+    /// The number of the entry or the correction, as `trayful log` shows it, or several, such as 12
+    /// 15-17; the last one, if left out
     #[arg(value_name = "NUMBER", value_parser = run)]
     numbers: Vec<Run>,
     /// Print one JSON object
@@ -27,7 +27,7 @@ pub(in crate::cli) struct UndoArgs {
 #[derive(Debug, Clone, Copy)]
 struct Run(i64, i64);
 
-/// No more than so many entries are taken back at once.
+/// The most entries that are taken back at once (judgement).
 const MOST_AT_ONCE: i64 = 200;
 
 /// The number of an entry, or a run of them: `12`, `12-17`.
@@ -85,13 +85,13 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
     let mut undone = store.undo_each(&numbers, session.today())?;
     name_planned_foods(undone.iter_mut().flat_map(Undone::entries), session)?;
     let answers = undone.iter();
-    let answers = answers.map(|one| answer(one, args.json, (&store, currency), session));
+    let answers = answers.map(|change| answer(change, args.json, (&store, currency), session));
     let mut answers: Vec<Answer> = answers.collect::<Result<_, _>>()?;
     if args.json && answers.len() > 1 {
         let left = cubes_left(&store)?;
         let reports = undone
             .iter()
-            .map(|one| UndoReport::new(Some(one), currency, left));
+            .map(|change| UndoReport::new(Some(change), currency, left));
         let reports: Vec<UndoReport> = reports.collect();
         return Answer::json(&TakenBack {
             schema: 1,
@@ -104,7 +104,7 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
     }
 }
 
-/// Several entries that were taken back, the last first, each the object that there is for one.
+/// Several entries that were taken back, the last first, each the object that one alone has.
 #[derive(serde::Serialize)]
 struct TakenBack<'a> {
     schema: u32,

@@ -46,7 +46,7 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
     if events.is_empty() {
         return Ok(Answer {
             found: false,
-            ..session.told(&format!(
+            ..session.paragraph(&format!(
                 "Nothing is to be thawed or cooked from {}: no file was written.",
                 words::days(span.from, span.to)
             ))

@@ -7,11 +7,11 @@ use trayful::notebook::Plan;
 use trayful::planning::findings::{advice, findings};
 use trayful::report::{FindingReport, Page, finding_line, objection_list};
 use trayful::safety::Objection;
+use trayful::words;
 
 use super::SpanArgs;
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, Session};
-use trayful::words;
 
 #[derive(Debug, Args)]
 pub(super) struct CheckArgs {

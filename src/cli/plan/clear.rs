@@ -1,4 +1,4 @@
-//! `trayful plan clear` and `trayful plan move`: meals are planned to be empty, or on another day.
+//! `trayful plan clear` and `trayful plan move`: empties planned meals, or moves them to another day.
 
 use clap::Args;
 use jiff::civil::Date;
@@ -23,7 +23,7 @@ pub(super) struct ClearArgs {
     /// The last day; the first alone, if left out
     #[arg(value_name = "DAY")]
     to: Option<String>,
-    /// The same
+    /// The last day, as an option instead of the second DAY
     #[arg(long = "to", value_name = "DAY", conflicts_with = "to")]
     until: Option<String>,
     #[command(flatten)]

@@ -19,7 +19,7 @@ use crate::cli::judged::AnywayArg;
 use crate::cli::page_file::{unrendered, written};
 use crate::cli::{Answer, Session};
 
-/// A plan longer than this, in bytes, is none.
+/// The most bytes of a plan that is read (judgement).
 const LONGEST: u64 = 4 << 20;
 
 #[derive(Debug, Args)]

@@ -12,7 +12,7 @@ mod show;
 use clap::{Args, Subcommand};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::day::{DayReader, DayUse};
+use trayful::day::{DAYS_OF_WEEK, DayReader, DayUse};
 use trayful::planning::facts::Span;
 use trayful::problem::Problem;
 use trayful::words;
@@ -20,9 +20,9 @@ use trayful::words;
 use super::failure::Failure;
 use super::{Answer, PeriodArgs, Session};
 
-/// The usual number of days that are shown: a week.
-const USUAL_DAYS: i32 = 7;
-/// The largest number of days that are shown.
+/// The days that are shown where no others were given: a week (judgement).
+const USUAL_DAYS: i32 = DAYS_OF_WEEK;
+/// The most days that are shown (judgement).
 const MOST_DAYS: i32 = 366;
 
 #[derive(Debug, Args)]
@@ -64,9 +64,9 @@ pub(super) struct SpanArgs {
 }
 
 impl SpanArgs {
-    /// The days; a week from today where nothing else is said.
+    /// The days; a week from today where no others were given.
     ///
-    /// Errors: the last day is before the first, or far behind it.
+    /// Errors: the last day is before the first, or there are more than [`MOST_DAYS`].
     pub(super) fn span(&self, session: &Session) -> Result<Span, Failure> {
         let today = planning_day(session, self.on.as_deref())?;
         let reader = DayReader::new(today, DayUse::Ahead);

@@ -1,24 +1,21 @@
-//! `trayful plan propose`: fills what can be filled of the meals that are still empty.
+//! `trayful plan propose`: fills those of the empty meals that can be filled.
 
 use std::collections::BTreeSet;
 
 use clap::Args;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use trayful::day::{DayReader, DayUse};
+use trayful::day::{DAYS_OF_WEEK, DayReader, DayUse};
 use trayful::household::{self, Wish, propose_week};
 use trayful::names;
 use trayful::notebook::Book;
 use trayful::planning::MOST_DAYS;
 use trayful::problem::Problem;
 use trayful::report::{Page, ProposalReport};
+use trayful::words;
 
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildrenArg, Session};
-use trayful::words;
-
-/// Days of a week, less the first.
-const SIX: i32 = 6;
 
 #[derive(Debug, Args)]
 pub(super) struct ProposeArgs {
@@ -30,13 +27,13 @@ pub(super) struct ProposeArgs {
     to: Option<String>,
     #[command(flatten)]
     children: ChildrenArg,
-    /// A day on which there is time to cook; may be said several times
+    /// A day on which there is time to cook; may be repeated
     #[arg(long, value_name = "DAY")]
     cook: Vec<String>,
     /// Trays that can be filled on one of them, of all recipes together
     #[arg(long, value_name = "N", default_value_t = 2, value_parser = clap::value_parser!(u32).range(1..=20))]
     trays_a_day: u32,
-    /// A dish that is not proposed; may be said several times
+    /// A dish that is not proposed; may be repeated
     #[arg(long, value_name = "RECIPE")]
     without: Vec<String>,
     /// Record it as the plan
@@ -103,12 +100,14 @@ impl ProposeArgs {
         found.collect()
     }
 
-    /// Errors: the last day is before the first.
+    /// The first and the last day; a week where no last day was given.
+    ///
+    /// Errors: the last day is before the first, or the days are more than a plan holds.
     fn span(&self, session: &Session, reader: &DayReader) -> Result<(Date, Date), Failure> {
         let from = session.day_or("--from", self.from.as_deref(), reader)?;
         let from = from.unwrap_or(reader.today);
         let to = session.day_or("--to", self.to.as_deref(), reader)?;
-        let to = to.unwrap_or_else(|| from.saturating_add(SIX.days()));
+        let to = to.unwrap_or_else(|| from.saturating_add((DAYS_OF_WEEK - 1).days()));
         if to < from {
             let (from, to) = (words::day(from), words::day(to));
             let what = format!("the last day, {to}, is before the first, {from}");

@@ -10,15 +10,15 @@ use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::plan_change;
 use trayful::spoken::Taken;
+use trayful::words;
 
 use super::judged::JudgedPlan;
 use super::planning_day;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, ChildrenArg, Session};
-use trayful::words;
 
-/// A plan is set for at most so many days at once.
+/// The most days for which a plan is set at once (judgement).
 const MOST_DAYS: usize = 31;
 
 #[derive(Debug, Args)]
@@ -77,7 +77,7 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
         from: first,
         to: last,
     };
-    // Whatever may go wrong does so before anything is recorded.
+    // Everything that may fail comes before anything is recorded.
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
     let judged = JudgedPlan::of(&store, session, &facts, span, (&plan, &foods))?.with_taken(taken);
     let mut changes = plan_change(&facts, &plan, &before);
@@ -127,7 +127,7 @@ fn plan(
     let plan = &mut all.plan;
     if let Some(meal) = &args.meal {
         if args.what.is_empty() && !args.empty {
-            let what = "nothing was said to plan";
+            let what = "nothing was given to plan";
             let hint = "say what, such as \"2 red-lentil-squash\", or --empty for nothing";
             return Err(Problem::new(what).hint(hint).into());
         }
@@ -172,18 +172,18 @@ fn cooking(
                 .hint("such as --cook \"2 red-lentil-squash\"")
                 .into());
         };
-        let one = PlannedCooking {
+        let planned = PlannedCooking {
             recipe: session.stated(book.find_recipe(&name)?),
             trays: cubes.taken(),
         };
-        validation.cooking(&one)?;
-        if cooking.iter().any(|other| other.recipe == one.recipe) {
-            let what = format!("“{}” was said twice for one day", one.recipe);
+        validation.cooking(&planned)?;
+        if cooking.iter().any(|other| other.recipe == planned.recipe) {
+            let what = format!("“{}” is named twice for one day", planned.recipe);
             return Err(Problem::new(what)
-                .hint("say it once, with all trays")
+                .hint("name it once, with all trays")
                 .into());
         }
-        cooking.push(one);
+        cooking.push(planned);
     }
     Ok(cooking)
 }

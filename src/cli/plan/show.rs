@@ -8,12 +8,12 @@ use trayful::notebook::{Book, Plan};
 use trayful::planning::agenda::Agenda;
 use trayful::planning::findings::findings;
 use trayful::report::{Page, PlanPage, PlanReport, thawing};
+use trayful::words;
 
 use super::SpanArgs;
 use crate::cli::again::{child_option, quoted};
 use crate::cli::failure::Failure;
 use crate::cli::{Answer, ChildArg, Session};
-use trayful::words;
 
 #[derive(Debug, Args)]
 pub(super) struct ShowArgs {
@@ -26,7 +26,8 @@ pub(super) struct ShowArgs {
     json: bool,
 }
 
-/// How a meal is planned: a command for the first child, the first meal of the day and the first recipe of the book.
+/// The sentence with the command that plans a meal: of the first child, the first meal and the
+/// first recipe of the book.
 fn how_to_plan(book: &Book, day: Date) -> Result<String, Failure> {
     let settings = &book.settings;
     let recipes = book.named_recipes()?;
@@ -62,7 +63,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     let tomorrow = span.today.saturating_add(1.day());
     let agenda = asked(all.clone().between(span.from, span.to));
     let mut findings = findings(&facts, span.from, span.to);
-    findings.retain(|one| child.as_ref().is_none_or(|child| one.child == *child));
+    findings.retain(|finding| child.as_ref().is_none_or(|child| finding.child == *child));
     let pantry = session.pantry(None)?;
     let judge = BookJudge::new(&book.settings, Some(&store), &pantry)?;
     let is_shown = |day: Date| (span.from..=span.to).contains(&day) || day == tomorrow;
@@ -73,7 +74,9 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
         |slot| is_shown(slot.day) && is_asked(&slot.child),
         is_shown,
     )?;
-    objections.retain(|one| one.bars_a_plan() && (one.child.is_empty() || is_asked(&one.child)));
+    objections.retain(|objection| {
+        objection.bars_a_plan() && (objection.child.is_empty() || is_asked(&objection.child))
+    });
     let page = PlanPage {
         facts: &facts,
         agenda: &agenda,

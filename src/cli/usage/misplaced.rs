@@ -1,17 +1,17 @@
-//! Words in the wrong place: a value of one option behind another, a price without its option; and values for which no example may stand.
+//! Words in the wrong place: a value of one option behind another, a price without its option; and values that no
+//! example may replace.
 
 use clap::Arg;
 use trayful::cost::Money;
 use trayful::quantity::read_mass;
 
-use super::TypedCommand;
+use super::{TypedCommand, Way};
 use crate::cli::shell;
 
-/// The words of a sound command, where there is one, and what it does.
-type Way = (Option<Vec<String>>, String);
-
 impl TypedCommand<'_> {
-    /// What to do instead where an example would be another entry, or more or less than was eaten; `None` where an example does no harm.
+    /// The commands to offer where an example would name another entry, or more or less than was eaten.
+    ///
+    /// `None` where an example does no harm.
     pub(super) fn unguessed(&self, arg: &Arg, value: &str) -> Option<Vec<Way>> {
         if let (Some((long, value)), Some(_)) = (self.taking(value), arg.get_long()) {
             let words = [self.without(arg), vec![long.clone(), value.clone()]].concat();
@@ -49,9 +49,9 @@ impl TypedCommand<'_> {
         }
     }
 
-    /// The words with others in the place of one.
+    /// The typed words with one of them replaced by `instead`, which may be two words or empty.
     fn with_words(&self, word: &str, instead: &str) -> Vec<String> {
-        let at = self.words.iter().position(|one| one == word);
+        let at = self.words.iter().position(|typed| typed == word);
         let Some(at) = at else {
             return self.words.to_vec();
         };
@@ -64,26 +64,27 @@ impl TypedCommand<'_> {
         [before, instead.as_slice(), after].concat()
     }
 
-    /// The option of the command that has this among its few values, and the value.
+    /// The option of the command that takes this as one of its few values, and the value.
     pub(super) fn taking(&self, value: &str) -> Option<(String, String)> {
         let value = value.to_lowercase();
         let has = |arg: &&Arg| {
             let values = arg.get_possible_values();
-            arg.get_long().is_some() && values.iter().any(|one| one.get_name() == value)
+            arg.get_long().is_some() && values.iter().any(|known| known.get_name() == value)
         };
         let arg = self.command.get_arguments().find(has)?;
         Some((format!("--{}", arg.get_long()?), value))
     }
 
-    /// The command with the words that are too many, from this one on, as values of the options that take such: a price, a mass.
+    /// The command with the words from `word` on, which are too many, as values of the options that
+    /// take them: a price, a mass.
     pub(super) fn with_options(&self, word: &str) -> Option<Vec<String>> {
-        let at = self.words.iter().position(|one| one == word)?;
+        let at = self.words.iter().position(|typed| typed == word)?;
         let (kept, more) = self.words.split_at(at);
         let mut words = kept.to_vec();
-        for one in more {
-            let called = if one.parse::<Money>().is_ok() {
+        for value in more {
+            let called = if value.parse::<Money>().is_ok() {
                 "PRICE"
-            } else if read_mass(one).is_ok() {
+            } else if read_mass(value).is_ok() {
                 "MASS"
             } else {
                 return None;
@@ -91,7 +92,7 @@ impl TypedCommand<'_> {
             let takes = |arg: &&Arg| shell::called(arg).as_deref() == Some(called);
             let mut options = self.command.get_arguments().filter(takes);
             let long = options.find_map(Arg::get_long)?;
-            words.extend([format!("--{long}"), one.clone()]);
+            words.extend([format!("--{long}"), value.clone()]);
         }
         self.completed(words)
     }

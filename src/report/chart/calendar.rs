@@ -41,7 +41,7 @@ pub struct Calendar<'a> {
 
 /// Above this number of meals a day, meals are counted and not drawn on paper.
 const MOST_ON_PAPER: usize = 5;
-/// Shapes of a row on a screen, of which there are two in a cell.
+/// The shapes in a row on a screen, where a cell has two rows.
 const IN_A_ROW: usize = 3;
 
 /// The room of a day.

@@ -24,7 +24,7 @@ impl<'a> Legend<'a> {
         self.sign_of_width(1.5, words, draw);
     }
 
-    /// The same with a sign no wider than a letter.
+    /// A sign no wider than a letter, and what it means.
     pub(super) fn small_sign(&mut self, words: &str, draw: impl FnOnce(&mut Svg, Area)) {
         self.sign_of_width(0.9, words, draw);
     }

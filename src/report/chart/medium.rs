@@ -37,7 +37,8 @@ impl Medium {
     }
 }
 
-/// Width of text in a size, after the widths of letters of Arial, by kinds of letters (measured from its metrics, rounded up).
+/// Width of text in a size, after the widths of letters of Arial, by kinds of letters (measured
+/// from its metrics, rounded up).
 pub(super) fn text_width(words: &str, size: f64) -> f64 {
     words.chars().map(letter_width).sum::<f64>() * size
 }

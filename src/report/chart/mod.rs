@@ -1,6 +1,7 @@
-//! Charts: functions from plain figures to one SVG picture, drawn for a screen and for paper. Each picture carries its title
-//! and a description of all it shows, and needs the rules of `templates/chart.css` on the page around it. Nothing is conveyed
-//! by colour alone: food is solid and milk is hatched, and a shape shows how a meal went.
+//! Charts: functions from plain figures to one SVG picture, drawn for a screen and for paper. Each
+//! picture carries its title and a description of all it shows, and needs the rules of
+//! `templates/chart.css` on the page around it. Nothing is conveyed by colour alone: food is solid
+//! and milk is hatched, and a shape shows how a meal went.
 
 mod bars;
 mod calendar;

@@ -34,7 +34,7 @@ pub struct StripDay {
 pub enum DayRecord {
     /// Entries.
     Entries,
-    /// The household said that nobody knows what was eaten on this day.
+    /// The book says that nobody knows what was eaten on this day.
     NotKnown,
     /// Nothing.
     Nothing,

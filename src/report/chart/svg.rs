@@ -190,8 +190,8 @@ impl Svg {
         self.tag(format_args!("<path class=\"hatch\" d=\"{d}\"/>"));
     }
 
-    /// From where to where a figure most likely lies, along a line that stands out from whatever is below it. An end that is
-    /// open has no stroke across.
+    /// From where to where a figure most likely lies, along a line that stands out from whatever is
+    /// below it. An end that is open has no stroke across.
     pub(super) fn whisker(&mut self, ends: [(f64, f64); 2], (low_end, high_end): (bool, bool)) {
         const ARM: f64 = 3.2;
         let [(x, y), (to_x, to_y)] = ends;

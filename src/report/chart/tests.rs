@@ -290,7 +290,8 @@ fn points(svg: &str) -> Vec<(f64, f64)> {
     points
 }
 
-/// Nothing is drawn outside the pictures, widths and heights are never below 0, and no text lies over a mark or another text.
+/// Nothing is drawn outside the pictures, widths and heights are never below 0, and no text lies
+/// over a mark or another text.
 fn assert_drawn_well(both: &str) {
     let pictures: Vec<_> = both
         .split("</svg>")

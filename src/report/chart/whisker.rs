@@ -10,7 +10,7 @@ pub struct Whisker {
 }
 
 impl Whisker {
-    /// Both ends of a figure that is so many times as much.
+    /// Both ends, multiplied by a factor.
     #[must_use]
     pub fn times(self, factor: f64) -> Self {
         Self {

@@ -110,33 +110,33 @@ pub(super) fn nutrients(view: &VisitView<'_>) -> Vec<NutrientLine> {
 }
 
 impl NutrientLine {
-    fn new(one: &NutrientWeek, view: &VisitView<'_>) -> Self {
-        let id = one.nutrient.id;
+    fn new(figures: &NutrientWeek, view: &VisitView<'_>) -> Self {
+        let id = figures.nutrient.id;
         let counted = view.week.counted().count() > 0;
         let covers = view
             .days
             .iter()
             .filter_map(|day| view.intakes.upper(id, day.age));
         Self {
-            nutrient: one.nutrient,
-            id: &one.nutrient.tag,
+            nutrient: figures.nutrient,
+            id: &figures.nutrient.tag,
             number: id.number(),
-            name: &one.nutrient.name,
-            unit: &one.nutrient.unit,
+            name: &figures.nutrient.name,
+            unit: &figures.nutrient.unit,
             parts: if counted {
-                PartsReport::from(&one.per_day)
+                PartsReport::from(&figures.per_day)
             } else {
                 nothing_known()
             },
-            milk_complete: one.per_day.milk_on_record && one.per_day.milk.complete(),
-            food_complete: one.per_day.food().complete(),
+            milk_complete: figures.per_day.milk_on_record && figures.per_day.milk.complete(),
+            food_complete: figures.per_day.food().complete(),
             // Energy is a share of a requirement only where the milk in it was measured.
-            reference: one
+            reference: figures
                 .reference
                 .clone()
                 .filter(|_| id != NutrientId::ENERGY || milk_was_measured(view)),
-            upper: one.upper.clone(),
-            interval: one
+            upper: figures.upper.clone(),
+            interval: figures
                 .interval
                 .clone()
                 .map(|interval| IntervalReport::new("per_day", interval, None)),

@@ -37,7 +37,7 @@ pub(super) fn milk_runs(view: &VisitView<'_>) -> Vec<MilkRun> {
         for milk in day.milk.iter().flatten() {
             let grams = milk.serving.mass.grams();
             let ml = millilitres(milk, view);
-            let one = MilkRun {
+            let new = MilkRun {
                 from: day.date,
                 to: day.date,
                 days: 1,
@@ -52,10 +52,10 @@ pub(super) fn milk_runs(view: &VisitView<'_>) -> Vec<MilkRun> {
                 feeds: milk.feeds.map(f64::from),
             };
             let before = day.date.yesterday().ok();
-            let same = |run: &&mut MilkRun| Some(run.to) == before && run.continues(&one);
+            let same = |run: &&mut MilkRun| Some(run.to) == before && run.continues(&new);
             match runs.iter_mut().find(same) {
-                Some(run) => run.join(&one),
-                None => runs.push(one),
+                Some(run) => run.join(&new),
+                None => runs.push(new),
             }
         }
     }

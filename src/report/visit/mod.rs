@@ -19,6 +19,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::milk_breaks::{MilkBreak, milk_breaks};
+use super::supplements::{self, SupplementLine};
 use super::week::{AboveUpper, FleshIronReport, above_upper_levels};
 use crate::household::VisitFacts;
 use crate::notebook::{
@@ -31,7 +32,6 @@ use crate::nutrition::{Day, IntakeTable, Week};
 use crate::quantity::Mass;
 use crate::safety::CautionTable;
 
-use super::supplements::{self, SupplementLine};
 use events::{Event, EventKind, Variety};
 use figures::{DayLine, NutrientLine, PeriodFigures};
 use meals::{DishLine, MealLine, RecordLine};
@@ -68,7 +68,7 @@ pub struct VisitView<'a> {
     pub textures: &'a [TextureSince],
     /// The days of which the household said that they are not known.
     pub not_known: &'a BTreeSet<Date>,
-    /// Grams in a millilitre of each milk that is no breast milk, as far as that is known.
+    /// Grams in a millilitre of each milk other than breast milk, as far as that is known.
     pub milk_densities: &'a BTreeMap<FoodId, f64>,
     /// The names of the household's meals, in their order.
     pub meal_names: &'a [String],
@@ -189,7 +189,8 @@ pub struct MissingLine {
 }
 
 impl VisitReport {
-    /// Builds the report of what was gathered, with the name and version of the program; `None` where nothing is on record.
+    /// Builds the report of what was gathered, with the name and version of the program; `None`
+    /// where nothing is on record.
     ///
     /// Errors: a table of the program cannot be read.
     pub fn of_facts(
@@ -230,8 +231,8 @@ impl VisitReport {
         let milk = view.milk_recorded && view.week.counted().count() > 0;
         let these_days = |one: &&Question| (first.date..=last.date).contains(&one.day);
         let asked = view.questions.iter().filter(these_days).count();
-        let told = asked + view.notes.len() + view.doses.len();
-        if view.eaten.is_empty() && told == 0 && !milk {
+        let recorded = asked + view.notes.len() + view.doses.len();
+        if view.eaten.is_empty() && recorded == 0 && !milk {
             return Ok(None);
         }
         let nutrients = figures::nutrients(view);

@@ -14,10 +14,10 @@ use crate::report::number::{decimals, unbroken};
 use crate::report::paper::Paper;
 use crate::words::{counted, joined};
 
-/// As many measurements of a kind are shown, the last first.
+/// The most measurements of a kind that are shown, the last first (judgement).
 const FEW_MEASUREMENTS: usize = 4;
 
-/// As many milks are told with their days, the last of them.
+/// The most milks that are named with their days, the last of them (judgement).
 const FEW_MILKS: usize = 4;
 
 /// The page on a paper.

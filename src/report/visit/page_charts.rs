@@ -100,7 +100,7 @@ fn calendar(report: &VisitReport, title: &str) -> String {
     .svg()
 }
 
-/// Most columns of meals that a strip has room for.
+/// The most columns of meals that a strip has room for.
 const MOST_COLUMNS: usize = 4;
 
 /// The meals there were, in the order of the household; those that nobody named come last.

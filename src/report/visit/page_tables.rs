@@ -133,7 +133,7 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
         cells.extend(supplemented.then(|| given(line.parts.supplement)));
         cells.extend((!recent).then(|| in_all(line)));
         cells.push(reference.unwrap_or_else(|| none.into()));
-        // Beside so many columns there is no room for it; the drawing says it too.
+        // Beside all these columns there is no room for it; the drawing has it too.
         cells.extend((!recent).then(|| share(line).unwrap_or_else(|| "–".into())));
         (format!("{}, {}", line.nutrient.plain, line.unit), cells)
     };

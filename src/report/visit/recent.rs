@@ -1,4 +1,5 @@
-//! The last complete days beside the whole time: what a child eats now says more than an average from the first spoon on.
+//! The last complete days beside the whole time: what a child eats now says more than an average
+//! from the first spoon on.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +12,7 @@ use super::figures::{self, amount};
 use crate::nutrition::week::DayFigures;
 use crate::report::week::AmountReport;
 
-/// So many complete days are looked at, the fewest first.
+/// The numbers of last complete days that are averaged, the fewest first (judgement).
 const SPANS: [usize; 2] = [7, 14];
 
 /// The average of the last complete days.

@@ -36,9 +36,9 @@ pub struct EnergyGapReport {
     pub breast_fed: bool,
     pub kcal: Option<f64>,
     pub complete: bool,
-    /// Of a breast-fed child: beside average breast milk of developing countries.
+    /// The figure for a breast-fed child, beside average breast milk of developing countries.
     pub wanted_kcal: f64,
-    /// Beside average breast milk of industrialised countries.
+    /// The figure beside average breast milk of industrialised countries.
     pub wanted_kcal_industrialised: Option<f64>,
     pub percent: Option<f64>,
     pub source: String,

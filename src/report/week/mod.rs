@@ -179,17 +179,17 @@ pub struct NutrientWeekReport {
 }
 
 impl NutrientWeekReport {
-    fn new(one: &NutrientWeek) -> Self {
-        let total = one.per_day.total();
+    fn new(figures: &NutrientWeek) -> Self {
+        let total = figures.per_day.total();
         Self {
-            per_day: one.per_day.amount(),
-            complete: one.per_day.complete(),
+            per_day: figures.per_day.amount(),
+            complete: figures.per_day.complete(),
             missing: total.missing,
-            parts: PartsReport::from(&one.per_day),
-            reference: one.reference.clone(),
-            upper: one.upper.clone(),
-            daily_value: one.daily_value.clone(),
-            interval: one
+            parts: PartsReport::from(&figures.per_day),
+            reference: figures.reference.clone(),
+            upper: figures.upper.clone(),
+            daily_value: figures.daily_value.clone(),
+            interval: figures
                 .interval
                 .clone()
                 .map(|interval| IntervalReport::new("per_day", interval, None)),

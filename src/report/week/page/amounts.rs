@@ -1,6 +1,5 @@
 //! The amounts of an average day, nutrient by nutrient.
 
-use crate::report::number;
 use data_import::{Nutrient, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -9,65 +8,70 @@ use super::{names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
 use crate::nutrition::{Total, Week, reading};
 use crate::report::interval::Fineness;
+use crate::report::number;
 use crate::report::number::{amount, bound, decimals};
 use crate::report::text::Page;
 
-/// The nutrients that are shown, in their order.
+/// The nutrients that are shown, in order: all, or those that are looked at first.
 pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
     let shown = week.nutrients.iter();
-    let shown = shown.filter(move |one| all || one.nutrient.default_order.is_some());
+    let shown = shown.filter(move |figures| all || figures.nutrient.default_order.is_some());
     let mut shown: Vec<_> = shown.collect();
-    shown.sort_by_key(|one| {
-        let order = one.nutrient.default_order;
+    shown.sort_by_key(|figures| {
+        let order = figures.nutrient.default_order;
         (order.is_none(), order)
     });
     shown.into_iter()
 }
 
 /// A row of the table; `no_reference` is shown for a nutrient without a reference.
-pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String> {
-    let nutrient = one.nutrient;
-    let shown = |total: &Total| amount(one.per_day.from_food(total), total.complete(), nutrient);
-    let milk = match one.per_day.from_milk() {
-        None if !one.per_day.milk_on_record => "not on record".into(),
+pub(super) fn nutrient_row(figures: &NutrientWeek, no_reference: &str) -> Vec<String> {
+    let nutrient = figures.nutrient;
+    let shown =
+        |total: &Total| amount(figures.per_day.from_food(total), total.complete(), nutrient);
+    let milk = match figures.per_day.from_milk() {
+        None if !figures.per_day.milk_on_record => "not on record".into(),
         known => amount(
             known,
-            one.per_day.milk.complete() && one.per_day.milk_on_record,
+            figures.per_day.milk.complete() && figures.per_day.milk_on_record,
             nutrient,
         ),
     };
-    let reference = one.reference.as_ref();
-    let fine = fineness(one);
-    let value = one.daily_value.as_ref().and_then(|value| value.percent);
+    let reference = figures.reference.as_ref();
+    let fine = fineness(figures);
+    let value = figures.daily_value.as_ref().and_then(|value| value.percent);
     vec![
         nutrient.plain.clone(),
         milk,
-        shown(&one.per_day.puree),
-        shown(&one.per_day.other),
-        fine.amount_with_ends(one.per_day.amount(), nutrient),
+        shown(&figures.per_day.puree),
+        shown(&figures.per_day.other),
+        fine.amount_with_ends(figures.per_day.amount(), nutrient),
         reference.map_or_else(
             || no_reference.into(),
-            |one| of_yardstick(one, nutrient, fine) + &ear_of(one, nutrient),
+            |reference| of_yardstick(reference, nutrient, fine) + &ear_of(reference, nutrient),
         ),
         value.map_or_else(|| "-".into(), |share| fine.share(share)),
     ]
 }
 
 /// How finely the amount of an average day and its shares are shown.
-pub(super) fn fineness(one: &NutrientWeek) -> Fineness {
-    Fineness::of(one.interval.as_ref(), one.per_day.complete())
+pub(super) fn fineness(figures: &NutrientWeek) -> Fineness {
+    Fineness::of(figures.interval.as_ref(), figures.per_day.complete())
 }
 
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero is left out, as it carries no information.
-pub(super) fn of_yardstick(one: &Yardstick, nutrient: &Nutrient, fine: Fineness) -> String {
-    let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
-    fine.share_of(one.percent, &format!("{amount} {unit} ({})", one.kind))
+pub(super) fn of_yardstick(reference: &Yardstick, nutrient: &Nutrient, fine: Fineness) -> String {
+    let (amount, unit) = (trimmed(reference.amount, nutrient), &nutrient.unit);
+    fine.share_of(
+        reference.percent,
+        &format!("{amount} {unit} ({})", reference.kind),
+    )
 }
 
 /// `, EAR 6.9` in the unit of the reference where one is set, else nothing.
-fn ear_of(one: &Yardstick, nutrient: &Nutrient) -> String {
+fn ear_of(reference: &Yardstick, nutrient: &Nutrient) -> String {
     let words = |ear| format!(", EAR {}", trimmed(ear, nutrient));
-    one.ear.map_or_else(String::new, words)
+    reference.ear.map_or_else(String::new, words)
 }
 
 /// A number with at most the decimals of the nutrient, without trailing zeros.
@@ -85,16 +89,16 @@ pub struct AboveUpper {
 }
 
 /// The days on which a nutrient was above its upper level: a warning, and a note on those that formula accounts for.
-pub(super) fn upper_lines(one: &NutrientWeek) -> Vec<AboveUpper> {
-    let Some(upper) = &one.upper else {
+pub(super) fn upper_lines(figures: &NutrientWeek) -> Vec<AboveUpper> {
+    let Some(upper) = &figures.upper else {
         return Vec::new();
     };
     let line = |alarm: bool, days: &[Date], advice: &str| {
         let text = format!(
             "{}: above the upper level for a day, {} {} ({}), on {}{advice}",
-            one.nutrient.plain,
-            trimmed(upper.amount, one.nutrient),
-            one.nutrient.unit,
+            figures.nutrient.plain,
+            trimmed(upper.amount, figures.nutrient),
+            figures.nutrient.unit,
             upper.counts,
             spans(days)
         );

@@ -2,6 +2,9 @@
 
 use std::collections::BTreeMap;
 
+use data_import::NutrientId;
+use jiff::civil::Date;
+
 use super::amounts::{fineness, of_yardstick};
 use super::energy::gap_in_short;
 use super::iron::{amount_and_share, flesh_share, iron_per_kg, vitamin_c_meals};
@@ -18,12 +21,11 @@ use crate::report::text::{Look, Page};
 use crate::report::week::day::DayReport;
 use crate::report::week::{WeekReport, WeekView};
 use crate::words::{self, capital, counted, joined, lower};
-use data_import::NutrientId;
-use jiff::civil::Date;
 
-/// So many nutrients, foods or next steps are named, fewer where the answer would be too long; the evidence has all.
+/// The most nutrients, foods or next steps that are named (judgement): fewer where the answer would
+/// be too long; the evidence has all.
 const MOST_NAMED: usize = 3;
-/// The answer has so many lines of eighty columns, with two more that defer to those who know the child.
+/// The most lines of eighty columns of the answer (judgement); two more defer to those who know the child.
 const MOST_LINES: usize = 23;
 
 /// Adds the answer: at most twenty-five lines of eighty columns, what is above an upper level not counted.
@@ -37,7 +39,7 @@ pub(super) fn answer(
     for line in above_upper_levels(week).iter().filter(|line| line.alarm) {
         page.paragraph(&format!("! {}", line.text));
     }
-    // The same words at every width: a narrow terminal takes more lines for them.
+    // The words do not depend on the width: a narrow terminal takes more lines for them.
     let look = Look {
         width: Look::PLAIN_WIDTH,
         ..page.look()
@@ -51,7 +53,7 @@ pub(super) fn answer(
     in_lines(page, report, view, (evidence, most));
 }
 
-/// Adds the answer with at most so many names of a kind.
+/// Adds the answer with at most `most` names of a kind.
 fn in_lines(
     page: &mut Page,
     report: &WeekReport,
@@ -156,7 +158,7 @@ fn variety(report: &WeekReport) -> Option<String> {
 
 /// The nutrients that are the smallest share of their reference.
 fn lowest(week: &Week, most: usize) -> Option<String> {
-    // Little sodium is no lack.
+    // Little sodium is not a lack.
     let others = chosen(week, false).filter(|one| one.nutrient.id != NutrientId::SODIUM);
     let shares = others.filter_map(|one| {
         let reference: &Yardstick = one.reference.as_ref()?;
@@ -172,7 +174,7 @@ fn lowest(week: &Week, most: usize) -> Option<String> {
     (!shares.is_empty()).then_some(shares)
 }
 
-/// At most so many names, and how many more there are.
+/// At most `most` names, and how many more there are.
 fn few(names: Vec<String>, most: usize) -> Option<String> {
     let more = names.len().saturating_sub(most);
     let named = names.into_iter().take(most);
@@ -191,14 +193,14 @@ fn supplements(report: &WeekReport, most: usize) -> Option<String> {
 /// What was measured, day by day, the last day first: `weight 8.4 kg, length 66 cm (16 Nov 2026)`.
 fn measurements(report: &WeekReport, most: usize) -> Option<String> {
     let mut by_day: BTreeMap<Date, Vec<String>> = BTreeMap::new();
-    for one in &report.measurements {
-        let what = match one.what {
+    for measurement in &report.measurements {
+        let what = match measurement.what {
             Measured::Weight => "weight",
             Measured::Length => "length",
             Measured::Head => "head",
         };
-        let of_day = by_day.entry(one.day).or_default();
-        of_day.push(format!("{what} {}", measured(one)));
+        let of_day = by_day.entry(measurement.day).or_default();
+        of_day.push(format!("{what} {}", measured(measurement)));
     }
     let days = by_day.iter().rev();
     let days = days.map(|(day, values)| format!("{} ({})", values.join(", "), words::day(*day)));
@@ -296,7 +298,7 @@ fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
 }
 
 fn unsure(report: &WeekReport, week: &Week, (evidence, most): (&NextStep, usize)) -> Remark {
-    // The batches that were eaten have estimates of their own, which are told with each of them.
+    // The batches that were eaten have estimates of their own, which are named with each of them.
     let estimates = match report.estimates.len() {
         0 => "the amounts eaten and drunk: none estimated".into(),
         some => words::estimates(some),

@@ -9,8 +9,8 @@ use crate::report::chart::{NutrientBar, NutrientBars, PeriodBar, PeriodBars};
 use crate::report::interval::whisker;
 use crate::report::number::amount;
 
-/// Milk and food against the reference intakes, as SVG; `id` is one of its own on the page. `None` where no day counts, or no nutrient
-/// has a reference.
+/// Milk and food against the reference intakes, as SVG; `id` is one of its own on the page. `None`
+/// where no day counts, or no nutrient has a reference.
 pub fn week_bars(week: &Week, id: &str, title: &str) -> Option<String> {
     week.counted().next()?;
     let bars: Vec<NutrientBar> = chosen(week, false).filter_map(bar).collect();
@@ -54,19 +54,19 @@ pub fn iron_by_day((days, week): (&[Day], &Week), id: &str, title: &str) -> Opti
     chart.svg()
 }
 
-fn bar(one: &NutrientWeek) -> Option<NutrientBar> {
-    let reference = one.reference.as_ref()?;
-    let parts = &one.per_day;
+fn bar(figures: &NutrientWeek) -> Option<NutrientBar> {
+    let reference = figures.reference.as_ref()?;
+    let parts = &figures.per_day;
     let share = |amount: Option<f64>| amount.map(|amount| amount / reference.amount * 100.0);
     Some(NutrientBar {
-        name: one.nutrient.plain.clone(),
-        amount: amount(parts.amount(), parts.complete(), one.nutrient),
-        against: of_yardstick(reference, one.nutrient, fineness(one)),
+        name: figures.nutrient.plain.clone(),
+        amount: amount(parts.amount(), parts.complete(), figures.nutrient),
+        against: of_yardstick(reference, figures.nutrient, fineness(figures)),
         milk: share(parts.from_milk()),
         food: share(parts.from_food(&parts.food())),
         supplement: share(Some(parts.supplement).filter(|amount| *amount > 0.0)),
         complete: parts.complete(),
-        whisker: one
+        whisker: figures
             .interval
             .as_ref()
             .and_then(whisker)

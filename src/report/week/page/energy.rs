@@ -77,8 +77,8 @@ fn gap_line(gap: &EnergyGap) -> String {
     )
 }
 
-/// `complementary food: 134 kcal a day; looked for beside average breast milk: 200 in developing countries (67 %), 130 in industrialised ones
-/// (103 %)`.
+/// `complementary food: 134 kcal a day; looked for beside average breast milk: 200 in developing
+/// countries (67 %), 130 in industrialised ones (103 %)`.
 pub(super) fn gap_in_short(gap: &EnergyGap) -> String {
     let known = had(&gap.had).filter(|kcal| gap.had.complete() || *kcal > 0.0);
     let complete = gap.had.complete();

@@ -1,6 +1,5 @@
 //! The feeding indicators, and tastes.
 
-use crate::words::{self, counted};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -11,24 +10,25 @@ use crate::nutrition::IndicatorResult;
 use crate::nutrition::indicators::{INDICATORS_SOURCE, LEAST_GROUPS};
 use crate::report::text::Page;
 use crate::report::week::WeekReport;
+use crate::words::{self, counted};
 
 pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
     page.heading("FEEDING INDICATORS, DAY BY DAY");
     let counted = report.days.iter().filter(|day| day.recorded);
     let rows = counted.clone().map(|day| {
-        let one = &day.indicators;
-        let doubtful = match one.doubtful.len() {
+        let indicators = &day.indicators;
+        let doubtful = match indicators.doubtful.len() {
             0 => String::new(),
             some => format!(" (+{some}?)"),
         };
         vec![
             day.date.to_string(),
-            format!("{}{doubtful} of 8", one.groups.len()),
-            one.diversity.word().to_string(),
-            format!("{}", one.meals),
-            one.frequency.word().to_string(),
-            one.milk_feeds.word().to_string(),
-            one.acceptable.word().to_string(),
+            format!("{}{doubtful} of 8", indicators.groups.len()),
+            indicators.diversity.word().to_string(),
+            format!("{}", indicators.meals),
+            indicators.frequency.word().to_string(),
+            indicators.milk_feeds.word().to_string(),
+            indicators.acceptable.word().to_string(),
         ]
     });
     let header = [
@@ -89,24 +89,24 @@ pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
         });
     }
     lines.extend(allergen_lines(report));
-    for one in &tastes.refused {
+    for refusal in &tastes.refused {
         lines.push(format!(
             "refused on {}: {}",
-            words::day(one.date),
-            one.what.join("; ")
+            words::day(refusal.date),
+            refusal.what.join("; ")
         ));
     }
-    for one in &tastes.reactions {
-        let then = if one.open {
+    for reaction in &tastes.reactions {
+        let then = if reaction.open {
             "Ask your paediatrician before it is offered again"
         } else {
             "The doctor cleared it since"
         };
         lines.push(format!(
             "noted on {} after {}: {}. {then}",
-            words::day(one.date),
-            one.foods.join("; "),
-            one.words
+            words::day(reaction.date),
+            reaction.foods.join("; "),
+            reaction.words
         ));
     }
     if !lines.is_empty() {

@@ -8,7 +8,6 @@ mod energy;
 mod feeding;
 mod iron;
 
-use crate::words::{self, grouped, joined};
 use data_import::{FoodId, NutrientId};
 use jiff::civil::Date;
 
@@ -17,6 +16,7 @@ use crate::next_step::NextStep;
 use crate::nutrition::{DailyValues, Week, reading as sentences};
 use crate::report::milk_breaks::MilkBreak;
 use crate::report::text::{Look, Page};
+use crate::words::{self, grouped, joined};
 pub use amounts::AboveUpper;
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
 pub use bars::{iron_by_day, week_bars};
@@ -36,7 +36,7 @@ pub struct WeekPage<'a> {
     pub look: Look,
     /// The caution with which every page ends.
     pub defer: &'a str,
-    /// The same in a few words.
+    /// The caution in a few words.
     pub defer_in_short: &'a str,
     /// Where the answer's evidence is.
     pub evidence: NextStep,
@@ -103,7 +103,7 @@ pub const NUTRIENT_COLUMNS: [&str; 6] =
 pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
      child's body takes from it. Bring it to your paediatrician if anything in it worries you.";
 
-/// The same in a few words.
+/// The disclaimer in a few words.
 const RECORD_IN_SHORT: &str = "A record to talk about, not a diagnosis.";
 
 /// The nutrients of an average day: the name, then a cell for each of [`NUTRIENT_COLUMNS`].

@@ -6,7 +6,7 @@ use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
 use crate::food::Food;
 use crate::household::know_foods;
 use crate::notebook::ChildEntry;
-use crate::report::short_name;
+use crate::report::{KNOWN_COUNTS, short_name};
 use crate::spoken::{Context, Lookup as _, Reader, parts};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -58,10 +58,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
         )?;
         let names = joined(foods.iter().map(|food| short_name(&food.name)), ", ");
         let notice = Notice {
-            more: vec![
-                "It counts as tasted from that day on; no cube, no cost and no nutrient moves."
-                    .into(),
-            ],
+            more: vec![KNOWN_COUNTS.into()],
             shown: ShownObjections::of(&found, &[]),
             entry: numbers.first().copied().filter(|_| numbers.len() == 1),
             ..Notice::of(format!("{} knows {names}, since {}.", child.name, day(on)))

@@ -7,7 +7,7 @@ use jiff::ToSpan as _;
 use super::{ChildForm, ListedEntry, address, child, entries, layout};
 use crate::household::{above_upper, dose, nutrient_of_product};
 use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, SupplementDose};
-use crate::report::dose_words;
+use crate::report::{SUPPLEMENT_COUNTS, dose_words};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
@@ -143,9 +143,11 @@ fn written(request: &PageRequest<'_>, new: &NewSupplement<'_>) -> Result<Reply, 
     };
     let child = request.book.settings.child(Some(new.child))?;
     let warning = above_upper(new.nutrient, new.amount, child.age_on(new.day))?;
-    let more = "It counts in the week and on the page for the visit as a source of its own; it is no meal and no first taste.";
     let notice = Notice {
-        more: warning.into_iter().chain([more.into()]).collect(),
+        more: warning
+            .into_iter()
+            .chain([SUPPLEMENT_COUNTS.into()])
+            .collect(),
         entry: Some(number),
         ..Notice::of(format!("{}, {}: {what}.", new.child, new.product))
     };
