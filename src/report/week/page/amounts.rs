@@ -24,8 +24,11 @@ pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWe
     shown.into_iter()
 }
 
-/// A row of the table; `no_reference` is shown for a nutrient without a reference.
-pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String> {
+/// A row of the table, with a column for supplements or without; `no_reference` is shown for a nutrient without a reference.
+pub(super) fn nutrient_row(
+    one: &NutrientWeek,
+    (no_reference, supplements): (&str, bool),
+) -> Vec<String> {
     let nutrient = one.nutrient;
     let shown = |total: &Total| amount(one.per_day.from_food(total), total.complete(), nutrient);
     let milk = match one.per_day.from_milk() {
@@ -39,18 +42,30 @@ pub(super) fn nutrient_row(one: &NutrientWeek, no_reference: &str) -> Vec<String
     let reference = one.reference.as_ref();
     let fine = fineness(one);
     let value = one.daily_value.as_ref().and_then(|value| value.percent);
-    vec![
+    let mut cells = vec![
         nutrient.plain.clone(),
         milk,
         shown(&one.per_day.puree),
         shown(&one.per_day.other),
+    ];
+    cells.extend(supplements.then(|| match one.per_day.supplement {
+        given if given > 0.0 => amount(Some(given), true, nutrient),
+        _ => "-".into(),
+    }));
+    cells.extend([
         fine.amount_with_ends(one.per_day.amount(), nutrient),
         reference.map_or_else(
             || no_reference.into(),
             |one| of_yardstick(one, nutrient, fine) + &ear_of(one, nutrient),
         ),
         value.map_or_else(|| "-".into(), |share| fine.share(share)),
-    ]
+    ]);
+    cells
+}
+
+/// Whether a supplement gave any of the nutrients, so that the table has a column for it.
+pub(super) fn with_supplements(week: &Week, all: bool) -> bool {
+    chosen(week, all).any(|one| one.per_day.supplement > 0.0)
 }
 
 /// How finely the amount of an average day and its shares are shown.
@@ -61,7 +76,11 @@ pub(super) fn fineness(one: &NutrientWeek) -> Fineness {
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero is left out, as it carries no information.
 pub(super) fn of_yardstick(one: &Yardstick, nutrient: &Nutrient, fine: Fineness) -> String {
     let (amount, unit) = (trimmed(one.amount, nutrient), &nutrient.unit);
-    fine.share_of(one.percent, &format!("{amount} {unit} ({})", one.kind))
+    let whole = format!("{amount} {unit} ({})", one.kind);
+    if nutrient.id == NutrientId::ENERGY && one.percent.is_none() {
+        return format!("{whole}; milk estimated");
+    }
+    fine.share_of(one.percent, &whole)
 }
 
 /// `, EAR 6.9` in the unit of the reference where one is set, else nothing.
