@@ -106,6 +106,12 @@ impl Day {
         all.flat_map(|serving| &serving.foods)
     }
 
+    /// Whether any of the milk is an estimate, by feeds or by age.
+    pub fn milk_is_estimated(&self) -> bool {
+        let mut milks = self.milk.iter().flatten();
+        milks.any(|milk| milk.estimate.is_some())
+    }
+
     /// What was given of a nutrient as a supplement.
     pub fn supplement(&self, nutrient: NutrientId) -> f64 {
         let of_it = self.supplements.iter().filter(|(id, _)| *id == nutrient);

@@ -4,7 +4,7 @@ use super::AgeMonths;
 
 /// What RDA and AI mean.
 pub const RDA_AND_AI: &str = "RDA and AI: what all food and milk of a day together should bring. To get less than an \
-     AI is not a lack.";
+     AI is not a lack; vitamin D is advised as drops all the same, 10 µg a day (AAP, 2008): ask about them.";
 
 /// What an EAR means (IOM, Dietary Reference Intakes: Applications in Dietary Assessment, 2000).
 pub const EAR: &str = "EAR: the estimated average requirement, enough for half of all healthy children of this age; \

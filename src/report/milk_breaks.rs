@@ -48,14 +48,25 @@ pub(super) fn milk_breaks(days: &[Day]) -> Vec<MilkBreak> {
         let milk = day.milk.as_ref().filter(|milk| !milk.is_empty())?;
         Some((day.date, way(milk)))
     });
-    let ways: Vec<(Date, String)> = ways.collect();
+    breaks(&ways.collect::<Vec<_>>())
+}
+
+/// The breaks among the ways of the days on record.
+fn breaks(ways: &[(Date, String)]) -> Vec<MilkBreak> {
     let mut breaks = Vec::new();
     let mut now = ways.first().map(|(_, way)| way.clone());
     for (at, (date, way)) in ways.iter().enumerate() {
         let Some(before) = now.clone().filter(|before| before != way) else {
             continue;
         };
-        let lasts = ways.get(at + 1).is_none_or(|(_, next)| next == way);
+        let mut later = ways[at + 1..].iter().map(|(_, way)| way);
+        let lasts = match later.next() {
+            None => true,
+            Some(next) if next == way => true,
+            // One day in between that is written down in a third way does not move the break.
+            Some(next) if *next == before => false,
+            Some(_) => later.clone().any(|later| later == way) && !later.any(|way| *way == before),
+        };
         if lasts {
             breaks.push(MilkBreak {
                 date: *date,
@@ -85,4 +96,31 @@ fn one_way(milk: &Milk) -> String {
         (None, None) => "measured",
     };
     format!("{what} {known}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::ToSpan as _;
+    use jiff::civil::date;
+
+    #[test]
+    fn a_break_is_dated_at_the_first_day_of_the_new_way() {
+        let found = |ways: &str| {
+            let days = ways.chars().enumerate();
+            let first = date(2026, 11, 1);
+            let days = days.map(|(at, way)| (first + (at as i32).days(), way.to_string()));
+            let found = breaks(&days.collect::<Vec<_>>());
+            let short = |one: &MilkBreak| format!("{} {}{}", one.date.day(), one.before, one.after);
+            found.iter().map(short).collect::<Vec<_>>()
+        };
+        assert_eq!(found("aaabbb"), ["4 ab"]);
+        // One day that differs from those around it is none.
+        assert_eq!(found("aabaa"), [] as [&str; 0]);
+        assert_eq!(found("aacbb"), ["4 ab"]);
+        // A day in a third way does not move the break.
+        assert_eq!(found("aabcbb"), ["3 ab"]);
+        assert_eq!(found("aab"), ["3 ab"]);
+        assert_eq!(found("aabbcc"), ["3 ab", "5 bc"]);
+    }
 }

@@ -104,7 +104,6 @@ pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, KNOWN_COUNTS, TasteReport};
 pub use text::{Look, Page, wrapped};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
-    AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, WeekReport, WeekView,
-    above_upper_levels, iron_at_a_glance, iron_by_day, nutrient_rows, on_record, reading,
-    week_bars,
+    AboveUpper, ONLY_A_RECORD, WeekPage, WeekReport, WeekView, above_upper_levels,
+    iron_at_a_glance, iron_by_day, nutrient_columns, nutrient_rows, on_record, reading, week_bars,
 };

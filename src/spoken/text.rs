@@ -266,6 +266,11 @@ fn push_number(
         tokens.push(Token { span, kind });
         return Ok(());
     }
+    if let Some(lean) = lean_share(written) {
+        let kind = TokenKind::Word(format!("{lean}%"));
+        tokens.push(Token { span, kind });
+        return Ok(());
+    }
     if written.len() >= ID_DIGITS
         && written.bytes().all(|byte| byte.is_ascii_digit())
         && let Ok(id) = written.parse()
@@ -299,6 +304,13 @@ fn push_number(
     let kind = TokenKind::Number(value, is_fraction);
     tokens.push(Token { span, kind });
     Ok(())
+}
+
+/// The lean share of minced meat written as lean to fat, in percent: 80 of `80/20`, and of `20/80`.
+fn lean_share(written: &str) -> Option<u32> {
+    let (one, other) = written.split_once('/')?;
+    let (one, other): (u32, u32) = (one.parse().ok()?, other.parse().ok()?);
+    (one.checked_add(other) == Some(100) && one != other).then_some(one.max(other))
 }
 
 /// What is weighed and poured in hundreds: a thousandth of it is never meant.

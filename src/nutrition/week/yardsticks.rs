@@ -64,9 +64,13 @@ impl NutrientWeek {
         let amount = per_day.amount();
         let reference = |day: &&DayFigures| reference_of(nutrient.id, day, tables);
         let value = |day: &&DayFigures| daily_value_of(nutrient.id, day, tables);
+        // Milk that is an estimate makes no share of a requirement of energy: most of it would be guessed.
+        let guessed =
+            nutrient.id == NutrientId::ENERGY && days.iter().any(|day| day.milk_is_estimated());
+        let shared = amount.filter(|_| !guessed);
         Self {
             nutrient,
-            reference: yardstick(counted.iter().map(reference).collect(), amount),
+            reference: yardstick(counted.iter().map(reference).collect(), shared),
             upper: UpperWeek::of(nutrient.id, counted, tables),
             interval: interval_of_days(nutrient.id, days, &per_day),
             daily_value: yardstick(counted.iter().map(value).collect(), amount),

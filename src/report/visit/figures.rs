@@ -264,7 +264,12 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
             let (id, parts) = (line.nutrient.id, figures.parts(line.nutrient.id)?);
             Some((line.id, PartsReport::of_day(id, day, parts)))
         };
-        let share = |line: &NutrientLine| Some((line.id, Share::new(line, figures, view)?));
+        let share = |line: &NutrientLine| {
+            Some((
+                line.id,
+                Share::new(line, (figures, day.milk_is_estimated()), view)?,
+            ))
+        };
         let milk = day.milk.iter().flatten();
         let milk = milk.map(|milk| (&milk.serving, 1.0));
         let meals = day.meals.iter().filter(|meal| meal.share > 0.0);
@@ -287,7 +292,11 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
 }
 
 impl Share {
-    fn new(line: &NutrientLine, day: &DayFigures, view: &VisitView<'_>) -> Option<Self> {
+    fn new(
+        line: &NutrientLine,
+        (day, estimated): (&DayFigures, bool),
+        view: &VisitView<'_>,
+    ) -> Option<Self> {
         let id = line.nutrient.id;
         let (kind, amount, ear) = if id == NutrientId::ENERGY {
             let need = Requirement::of_2005(day.age, *view.weights.get(&day.date)?)?;
@@ -296,7 +305,9 @@ impl Share {
             let intake = view.intakes.intake(id, day.age)?;
             (intake.kind.label(), intake.amount, intake.ear)
         };
-        let known = had(&day.parts(id)?.total()).filter(|_| day.recorded);
+        // Milk that is an estimate makes no share of a requirement of energy.
+        let guessed = id == NutrientId::ENERGY && estimated;
+        let known = had(&day.parts(id)?.total()).filter(|_| day.recorded && !guessed);
         Some(Self {
             kind,
             amount,

@@ -5,7 +5,6 @@ use serde::Serialize;
 
 use super::VisitView;
 use crate::notebook::{Eaten, How};
-use crate::nutrition::Milk;
 use crate::report::number::decimals;
 use crate::report::week::RecordReport;
 use crate::words::joined;
@@ -94,10 +93,9 @@ pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
 impl RecordLine {
     pub(super) fn new(view: &VisitView<'_>) -> Self {
         let how = |how| view.eaten.iter().filter(|eaten| eaten.how == how).count();
-        let estimated = |milk: &Milk| milk.estimate.is_some();
         let counted = view.days.iter().zip(&view.week.days);
         let counted = counted.filter(|(_, one)| one.recorded);
-        let estimated = counted.filter(|(day, _)| day.milk.iter().flatten().any(estimated));
+        let estimated = counted.filter(|(day, _)| day.milk_is_estimated());
         Self {
             dates: RecordReport::new(view.days, view.week),
             milk_estimated: estimated.count(),

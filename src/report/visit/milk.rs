@@ -27,7 +27,17 @@ pub struct MilkRun {
     pub estimated: bool,
     /// Feeds at the breast a day, where these were counted.
     pub feeds: Option<f64>,
+    /// The least and the most of a day, in grams.
+    pub grams_range: (f64, f64),
+    /// The fewest and the most feeds of a day.
+    pub feeds_range: Option<(f64, f64)>,
+    /// The last of the days alone.
+    #[serde(skip)]
+    last: Option<Box<MilkRun>>,
 }
+
+/// Days that differ from their average by more than this share are named beside it (judgement).
+const NAMED_FROM: f64 = 0.05;
 
 /// The milks of the days, in the order in which they began.
 pub(super) fn milk_runs(view: &VisitView<'_>) -> Vec<MilkRun> {
@@ -50,6 +60,9 @@ pub(super) fn milk_runs(view: &VisitView<'_>) -> Vec<MilkRun> {
                     .map(|(ml, weight)| ml / (weight.grams() / 1000.0)),
                 estimated: milk.estimate.is_some(),
                 feeds: milk.feeds.map(f64::from),
+                grams_range: (grams, grams),
+                feeds_range: milk.feeds.map(|feeds| (f64::from(feeds), f64::from(feeds))),
+                last: None,
             };
             let before = day.date.yesterday().ok();
             let same = |run: &&mut MilkRun| Some(run.to) == before && run.continues(&new);
@@ -90,8 +103,34 @@ impl MilkRun {
         self.ml = both(self.ml, next.ml);
         self.ml_per_kg = both(self.ml_per_kg, next.ml_per_kg);
         self.feeds = both(self.feeds, next.feeds);
+        let wider = |one: (f64, f64), other: (f64, f64)| (one.0.min(other.0), one.1.max(other.1));
+        self.grams_range = wider(self.grams_range, next.grams_range);
+        let feeds = self.feeds_range.zip(next.feeds_range);
+        self.feeds_range = feeds.map(|(one, other)| wider(one, other));
         self.to = next.to;
         self.days += 1;
+        self.last = Some(Box::new(next.clone()));
+    }
+
+    /// The last of the days in words: what the child drinks now, which an average of weeks does not tell.
+    pub(super) fn words_of_last_day(&self) -> String {
+        self.last.as_deref().unwrap_or(self).words()
+    }
+
+    /// `(150 to 500 ml)`, where the days differ; empty where they are alike.
+    fn range(&self) -> String {
+        let (least, most) = self.grams_range;
+        if most - self.grams <= NAMED_FROM * self.grams
+            && self.grams - least <= NAMED_FROM * self.grams
+        {
+            return String::new();
+        }
+        let (each, unit) = match self.ml {
+            Some(ml) if self.grams > 0.0 => (ml / self.grams, "ml"),
+            _ => (1.0, "g"),
+        };
+        let [least, most] = [least, most].map(|grams| decimals(grams * each, 0));
+        format!(" ({least} to {most} {unit})")
     }
 
     /// `infant formula, 600 ml a day, 73 ml per kg`.
@@ -106,9 +145,13 @@ impl MilkRun {
             Some(ml) => format!("{about}{} ml a day", decimals(ml, 0)),
             None => format!("{about}{} g a day", decimals(self.grams, 0)),
         };
-        let feeds = self.feeds.map_or_else(String::new, |feeds| {
-            format!(" ({} feeds)", decimals(feeds, 0))
-        });
+        let feeds = self.feeds_range.map_or_else(
+            || self.range(),
+            |(fewest, most)| match fewest < most {
+                true => format!(" ({} to {} feeds)", decimals(fewest, 0), decimals(most, 0)),
+                false => format!(" ({} feeds)", decimals(most, 0)),
+            },
+        );
         let by_age = if self.estimated && self.feeds.is_none() {
             " (average of the age)"
         } else {
@@ -120,7 +163,7 @@ impl MilkRun {
         format!("{what}, {amount}{feeds}{by_age}{per_kg}")
     }
 
-    /// With its days: `9 Nov to 15 Nov: infant formula, 600 ml a day`.
+    /// The run with its days: `9 Nov to 15 Nov: infant formula, 600 ml a day`.
     pub(super) fn dated(&self) -> String {
         let (from, to) = (page_charts::day(self.from), page_charts::day(self.to));
         let days = match self.days {

@@ -190,7 +190,7 @@ fn about(report: &VisitReport) -> String {
         // What is on record says more than the words of the book.
         Some(last) => {
             let now = report.milk.iter().filter(|run| run.to == last);
-            let now = joined(now.map(MilkRun::words), " and ");
+            let now = joined(now.map(MilkRun::words_of_last_day), " and ");
             Some(format!("milk on {}: {now}", page_charts::day(last)))
         }
         None => child.milk.as_ref().map(|milk| format!("milk: {milk}")),

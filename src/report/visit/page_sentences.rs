@@ -158,16 +158,16 @@ pub(super) fn iron(report: &VisitReport) -> Vec<String> {
     sentences
 }
 
-/// `last 7 days 2.00 mg, 18 %`.
+/// Iron on the last days, beside its reference: `last 7 days 2.00 mg, 18 %`.
 fn last_days(recent: &RecentLine, iron: &NutrientLine) -> String {
-    let RecentLine { days, iron_mg, .. } = recent;
+    let iron_mg = &recent.iron_mg;
     let known = amount(iron_mg.amount, iron_mg.complete, iron.nutrient);
     let reference = iron.reference.as_ref().map(|reference| reference.amount);
     let share = iron_mg.amount.zip(reference).map(|(mg, reference)| {
         let share = bounded_percent(mg / reference * 100.0, iron_mg.complete);
         format!(", {}", unbroken(&share))
     });
-    format!("last {days} days {known}{}", share.unwrap_or_default())
+    format!("{} {known}{}", recent.heading(), share.unwrap_or_default())
 }
 
 /// The sentences on reading the references, and on intakes above an upper level.

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 
 use data_import::NutrientId;
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -14,6 +15,8 @@ use crate::report::week::AmountReport;
 
 /// The numbers of last complete days that are averaged, the fewest first (judgement).
 const SPANS: [usize; 2] = [7, 14];
+/// They may lie within this many times as many days (judgement).
+const LONGEST_REACH: i32 = 2;
 
 /// The average of the last complete days.
 #[derive(Debug, Clone, Serialize)]
@@ -24,6 +27,8 @@ pub struct RecentLine {
     pub from: Date,
     /// The last of them.
     pub to: Date,
+    /// Whether they are the last days of the record, without another between or after them.
+    pub unbroken: bool,
     /// Iron a day.
     pub iron_mg: AmountReport,
     /// Energy from food a day, in kcal.
@@ -33,11 +38,13 @@ pub struct RecentLine {
 }
 
 impl RecentLine {
-    /// The heading of its column.
+    /// The heading of its column: `last 7 days`, or `last 7 complete days` where others lie between or after them.
     pub(super) fn heading(&self) -> &'static str {
-        match self.days {
-            7 => "last 7 days",
-            _ => "last 14 days",
+        match (self.days, self.unbroken) {
+            (7, true) => "last 7 days",
+            (7, false) => "last 7 complete days",
+            (_, true) => "last 14 days",
+            (_, false) => "last 14 complete days",
         }
     }
 }
@@ -51,17 +58,24 @@ fn shown(view: &VisitView<'_>, last: &[&DayFigures]) -> BTreeMap<&'static str, A
         .collect()
 }
 
-/// The last 7 and the last 14 complete days, each where there are so many and more.
+/// The last 7 and the last 14 complete days, each where there are more than that and they are not long ago.
 pub(super) fn recent(view: &VisitView<'_>) -> Vec<RecentLine> {
     let counted: Vec<&DayFigures> = view.week.counted().collect();
     let spans = SPANS.into_iter().filter(|days| *days < counted.len());
+    let end = view.days.last().map(|day| day.date);
     spans
         .filter_map(|days| {
             let last = counted.get(counted.len() - days..)?;
+            let (from, to) = (last.first()?.date, last.last()?.date);
+            let reach = i32::try_from(days).ok()?;
+            // Days before a long pause say nothing of what the child eats now.
+            let recent = |back: i32| end.is_some_and(|end| from > end.saturating_sub(back.days()));
+            recent(reach * LONGEST_REACH).then_some(())?;
             Some(RecentLine {
                 days,
-                from: last.first()?.date,
-                to: last.last()?.date,
+                from,
+                to,
+                unbroken: recent(reach),
                 iron_mg: amount(last, NutrientId::IRON),
                 nutrients: shown(view, last),
                 food_kcal: figures::food_kcal(last),

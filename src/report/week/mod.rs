@@ -25,8 +25,8 @@ use day::{DayReport, EnergyGapReport};
 use tastes::TastesReport;
 
 pub use page::{
-    AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance,
-    iron_by_day, nutrient_rows, on_record, reading, week_bars,
+    AboveUpper, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance, iron_by_day,
+    nutrient_columns, nutrient_rows, on_record, reading, week_bars,
 };
 
 /// The inputs of the report of a week.

@@ -24,8 +24,12 @@ pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWe
     shown.into_iter()
 }
 
-/// A row of the table; `no_reference` is shown for a nutrient without a reference.
-pub(super) fn nutrient_row(figures: &NutrientWeek, no_reference: &str) -> Vec<String> {
+/// A row of the table, with a column for supplements or without; `no_reference` is shown for a
+/// nutrient without a reference.
+pub(super) fn nutrient_row(
+    figures: &NutrientWeek,
+    (no_reference, supplements): (&str, bool),
+) -> Vec<String> {
     let nutrient = figures.nutrient;
     let shown =
         |total: &Total| amount(figures.per_day.from_food(total), total.complete(), nutrient);
@@ -40,18 +44,30 @@ pub(super) fn nutrient_row(figures: &NutrientWeek, no_reference: &str) -> Vec<St
     let reference = figures.reference.as_ref();
     let fine = fineness(figures);
     let value = figures.daily_value.as_ref().and_then(|value| value.percent);
-    vec![
+    let mut cells = vec![
         nutrient.plain.clone(),
         milk,
         shown(&figures.per_day.puree),
         shown(&figures.per_day.other),
+    ];
+    cells.extend(supplements.then(|| match figures.per_day.supplement {
+        given if given > 0.0 => amount(Some(given), true, nutrient),
+        _ => "-".into(),
+    }));
+    cells.extend([
         fine.amount_with_ends(figures.per_day.amount(), nutrient),
         reference.map_or_else(
             || no_reference.into(),
             |reference| of_yardstick(reference, nutrient, fine) + &ear_of(reference, nutrient),
         ),
         value.map_or_else(|| "-".into(), |share| fine.share(share)),
-    ]
+    ]);
+    cells
+}
+
+/// Whether a supplement gave any of the nutrients, so that the table has a column for it.
+pub(super) fn with_supplements(week: &Week, all: bool) -> bool {
+    chosen(week, all).any(|one| one.per_day.supplement > 0.0)
 }
 
 /// How finely the amount of an average day and its shares are shown.
@@ -62,10 +78,11 @@ pub(super) fn fineness(figures: &NutrientWeek) -> Fineness {
 /// `>= 38 % of 11 mg (RDA)`; a lower bound of zero is left out, as it carries no information.
 pub(super) fn of_yardstick(reference: &Yardstick, nutrient: &Nutrient, fine: Fineness) -> String {
     let (amount, unit) = (trimmed(reference.amount, nutrient), &nutrient.unit);
-    fine.share_of(
-        reference.percent,
-        &format!("{amount} {unit} ({})", reference.kind),
-    )
+    let whole = format!("{amount} {unit} ({})", reference.kind);
+    if nutrient.id == NutrientId::ENERGY && reference.percent.is_none() {
+        return format!("{whole}; milk estimated");
+    }
+    fine.share_of(reference.percent, &whole)
 }
 
 /// `, EAR 6.9` in the unit of the reference where one is set, else nothing.

@@ -156,7 +156,7 @@ fn variety(report: &WeekReport) -> Option<String> {
     })
 }
 
-/// The nutrients that are the smallest share of their reference.
+/// The nutrients that are the smallest share of their reference, and those of which a value is missing.
 fn lowest(week: &Week, most: usize) -> Option<String> {
     // Little sodium is not a lack.
     let others = chosen(week, false).filter(|one| one.nutrient.id != NutrientId::SODIUM);
@@ -164,14 +164,19 @@ fn lowest(week: &Week, most: usize) -> Option<String> {
         let reference: &Yardstick = one.reference.as_ref()?;
         Some((reference.percent?, one, reference))
     });
-    let mut shares: Vec<_> = shares.filter(|(share, ..)| *share < 100.0).collect();
+    let shares = shares.filter(|(share, ..)| *share < 100.0);
+    // Of a lower bound nobody knows how little it is: what labels leave out is not ranked as if it were not there.
+    let (mut shares, unknown): (Vec<_>, Vec<_>) =
+        shares.partition(|(_, one, _)| one.per_day.complete());
     shares.sort_by(|a, b| a.0.total_cmp(&b.0));
     let shares = shares.into_iter().take(most).map(|(_, one, reference)| {
         let share = of_yardstick(reference, one.nutrient, fineness(one));
         format!("{} {share}", lower(&one.nutrient.plain))
     });
-    let shares = joined(shares, "; ");
-    (!shares.is_empty()).then_some(shares)
+    let unknown = unknown.iter().map(|(_, one, _)| lower(&one.nutrient.plain));
+    let unknown = few(unknown.collect(), most).map(|names| format!("not known in full: {names}"));
+    let all = joined(shares.chain(unknown), "; ");
+    (!all.is_empty()).then_some(all)
 }
 
 /// At most `most` names, and how many more there are.
@@ -284,6 +289,8 @@ fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
             ),
         },
         (!missing.is_empty()).then(|| format!("{kept} the meals of {}", spans(&missing))),
+        low_iron(week),
+        vitamin_d(report, week),
         (!record.without_milk.is_empty())
             .then(|| format!("{kept} the milk of {}", spans(&record.without_milk))),
         (meals.enough < meals.of / 2).then(|| {
@@ -295,6 +302,26 @@ fn next(report: &WeekReport, week: &Week, most: usize) -> Option<String> {
     ];
     let steps: Vec<String> = steps.into_iter().flatten().take(most).collect();
     (!steps.is_empty()).then(|| capital(&steps.join("; ")))
+}
+
+/// A question about iron, where an average day lies below what half of all children of this age need, with every value known.
+fn low_iron(week: &Week) -> Option<String> {
+    let iron = week.nutrient(NutrientId::IRON)?;
+    let ear = iron.reference.as_ref()?.ear?;
+    let had = iron.per_day.amount().filter(|_| iron.per_day.complete())?;
+    (had < ear).then(|| "ask your paediatrician about iron, which is below the EAR".into())
+}
+
+/// A question about drops of vitamin D, where none are on record and food and milk bring less than is advised.
+fn vitamin_d(report: &WeekReport, week: &Week) -> Option<String> {
+    let vitamin = week.nutrient(NutrientId::VITAMIN_D)?;
+    let advised = vitamin.reference.as_ref()?.percent?;
+    let given = report
+        .supplements
+        .iter()
+        .any(|line| line.nutrient == vitamin.nutrient.tag && line.days_given > 0);
+    (!given && advised < 100.0 && vitamin.per_day.complete())
+        .then(|| "ask about vitamin D drops: none are on record".into())
 }
 
 fn unsure(report: &WeekReport, week: &Week, (evidence, most): (&NextStep, usize)) -> Remark {

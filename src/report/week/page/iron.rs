@@ -10,7 +10,7 @@ use crate::nutrition::Week;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE, RICH_IN_PHYTATE};
 use crate::nutrition::week::{MealIron, NutrientWeek, VitaminCBeside, had};
-use crate::report::number::{bound, bounded_percent, decimals, decimals_beside};
+use crate::report::number::{amount, bound, bounded_percent, decimals, decimals_beside};
 use crate::report::text::Page;
 use crate::words;
 
@@ -28,7 +28,18 @@ pub(super) fn amount_and_share(iron: &NutrientWeek, week: &Week) -> String {
     let share = share.map(|one| of_yardstick(one, iron.nutrient, fine));
     let none = week.why_no_reference().map(|_| NO_REFERENCE.to_string());
     let share = share.or(none).map(|words| format!(", {words}"));
-    total + &share.unwrap_or_default()
+    total + &share.unwrap_or_default() + &of_supplements(iron)
+}
+
+/// `, of it 1.07 mg from supplements`: a dose is not what the food brings.
+fn of_supplements(iron: &NutrientWeek) -> String {
+    match iron.per_day.supplement {
+        given if given > 0.0 => format!(
+            ", of it {} from supplements",
+            amount(Some(given), true, iron.nutrient)
+        ),
+        _ => String::new(),
+    }
 }
 
 pub(super) fn iron(page: &mut Page, week: &Week) {

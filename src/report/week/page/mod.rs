@@ -18,7 +18,7 @@ use crate::report::milk_breaks::MilkBreak;
 use crate::report::text::{Look, Page};
 use crate::words::{self, grouped, joined};
 pub use amounts::AboveUpper;
-use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines};
+use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines, with_supplements};
 pub use bars::{iron_by_day, week_bars};
 use energy::energy;
 use feeding::{indicators, tastes};
@@ -78,7 +78,7 @@ impl WeekPage<'_> {
 
     fn nutrients(&self, page: &mut Page, week: &Week) {
         page.heading("WHAT AN AVERAGE DAY HELD");
-        let header = std::iter::once("").chain(NUTRIENT_COLUMNS);
+        let header = std::iter::once("").chain(nutrient_columns(week, self.all));
         page.table(header, nutrient_rows(week, self.all), &[1, 2, 3, 4]);
         page.line("");
         page.paragraph(&reading(week));
@@ -95,9 +95,13 @@ impl WeekPage<'_> {
     }
 }
 
-/// The columns of the nutrients, behind their names.
-pub const NUTRIENT_COLUMNS: [&str; 6] =
-    ["milk", "purées", "other", "total", "of AI or RDA", "of DV"];
+/// The columns of the nutrients, behind their names; supplements have one where any was given.
+pub fn nutrient_columns(week: &Week, all: bool) -> Vec<&'static str> {
+    let mut columns = vec!["milk", "purées", "other"];
+    columns.extend(with_supplements(week, all).then_some("supplements"));
+    columns.extend(["total", "of AI or RDA", "of DV"]);
+    columns
+}
 
 /// The disclaimer of the printed week.
 pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis: what was not written down is not in it, and a week on paper says nothing of what a \
@@ -106,13 +110,14 @@ pub const ONLY_A_RECORD: &str = "This is a record to talk about, not a diagnosis
 /// The disclaimer in a few words.
 const RECORD_IN_SHORT: &str = "A record to talk about, not a diagnosis.";
 
-/// The nutrients of an average day: the name, then a cell for each of [`NUTRIENT_COLUMNS`].
+/// The nutrients of an average day: the name, then a cell for each of [`nutrient_columns`].
 pub fn nutrient_rows(week: &Week, all: bool) -> Vec<Vec<String>> {
     let no_reference = week
         .why_no_reference()
         .map_or("-", |_| sentences::NO_REFERENCE);
     let rows = chosen(week, all);
-    rows.map(|one| nutrient_row(one, no_reference)).collect()
+    let with = (no_reference, with_supplements(week, all));
+    rows.map(|one| nutrient_row(one, with)).collect()
 }
 
 /// The explanation of the columns.

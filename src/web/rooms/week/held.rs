@@ -9,8 +9,8 @@ use crate::food::Pantry;
 use crate::household::{eaten_week, planned_week};
 use crate::notebook::Child;
 use crate::report::{
-    ALLERGENS, AboveUpper, NUTRIENT_COLUMNS, ONLY_A_RECORD, WeekReport, WeekView,
-    above_upper_levels, iron_by_day, nutrient_rows, on_record, reading, week_bars,
+    ALLERGENS, AboveUpper, ONLY_A_RECORD, WeekReport, WeekView, above_upper_levels, iron_by_day,
+    nutrient_columns, nutrient_rows, on_record, reading, week_bars,
 };
 use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
@@ -27,7 +27,6 @@ struct HeldPage {
     days: String,
     from: Date,
     planned: bool,
-    columns: [&'static str; 6],
     children: Vec<ChildWeek>,
     only_a_record: &'static str,
     defer: String,
@@ -42,6 +41,8 @@ struct ChildWeek {
     /// The explanation of the columns.
     reading: String,
     bars: Option<String>,
+    /// The columns of the nutrients, behind their names.
+    columns: Vec<&'static str>,
     /// Iron of each day.
     iron: Option<String>,
     /// Name of the nutrient, and a cell for each column.
@@ -80,7 +81,6 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
         days: days(from, to),
         from,
         planned,
-        columns: NUTRIENT_COLUMNS,
         children: children.collect::<Result<_, _>>()?,
         only_a_record: ONLY_A_RECORD,
         defer: CautionTable::builtin()?.defer().to_string(),
@@ -124,10 +124,11 @@ fn of_child(
     } else {
         Vec::new()
     };
+    let columns = nutrient_columns(&kept.week, false);
     let row = |cells: Vec<String>| {
         let mut cells = cells.into_iter();
         let name = cells.next().unwrap_or_default();
-        (name, NUTRIENT_COLUMNS.into_iter().zip(cells).collect())
+        (name, columns.iter().copied().zip(cells).collect())
     };
     Ok(ChildWeek {
         name: child.name.clone(),
@@ -137,5 +138,6 @@ fn of_child(
         bars: bars.filter(|_| counted),
         iron,
         rows: rows.into_iter().map(row).collect(),
+        columns,
     })
 }
