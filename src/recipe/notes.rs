@@ -59,7 +59,7 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<B
     }
     notes.extend(liquid_note(batch));
     notes.extend(solids_note(batch));
-    notes.extend(unpublished_note(batch));
+    notes.extend(unpublished_notes(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
         notes.push(BatchNote {
@@ -201,30 +201,40 @@ fn solids_note(batch: &Batch) -> Option<BatchNote> {
     })
 }
 
-/// One line for the nutrients that no published factor speaks of.
-fn unpublished_note(batch: &Batch) -> Option<BatchNote> {
-    let unpublished = |id: NutrientId, one: &PreparedIngredient| {
-        let cooked = one.method != Method::None;
-        let warmed = batch.prepared.serving.reheat;
-        cooked && one.preparation.retention.factor(id, 0.0).is_none()
-            || warmed && one.preparation.reheating.factor(id, 0.0).is_none()
-    };
-    let without = |id: NutrientId| {
-        let mut ingredients = batch.prepared.ingredients.iter();
-        !is_fully_retained(id) && ingredients.any(|one| unpublished(id, one))
-    };
-    let names: Vec<_> = nutrients()
-        .into_iter()
-        .flatten()
-        .filter(|nutrient| without(nutrient.id))
-        .map(|nutrient| nutrient.plain.as_str())
-        .collect();
-    (!names.is_empty()).then(|| BatchNote {
+/// The nutrients of which no published factor tells how much is kept, each line with the ingredients that it is about.
+fn unpublished_notes(batch: &Batch) -> impl Iterator<Item = BatchNote> {
+    let warmed = batch.prepared.serving.reheat;
+    let mut lines: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
+    for ingredient in &batch.prepared.ingredients {
+        let cooked = ingredient.method != Method::None;
+        let preparation = &ingredient.preparation;
+        let unpublished = |id: NutrientId| {
+            cooked && preparation.retention.factor(id, 0.0).is_none()
+                || warmed && preparation.reheating.factor(id, 0.0).is_none()
+        };
+        // Of what a food does not hold nothing can be lost.
+        let held = |id| {
+            let value = ingredient.food.composition.get(id);
+            value.is_some_and(|value| value > 0.0)
+        };
+        let all = nutrients().into_iter().flatten();
+        let kept = all
+            .filter(|one| !is_fully_retained(one.id) && held(one.id) && unpublished(one.id))
+            .map(|nutrient| nutrient.plain.as_str());
+        let kept: Vec<&str> = kept.collect();
+        match lines.iter_mut().find(|(_, same)| *same == kept) {
+            Some((foods, _)) => foods.push(&ingredient.food.name),
+            None => lines.push((vec![&ingredient.food.name], kept)),
+        }
+    }
+    lines.retain(|(_, kept)| !kept.is_empty());
+    lines.into_iter().map(|(foods, kept)| BatchNote {
         kind: NoteKind::Retention,
         food: None,
         text: format!(
-            "no retention factor is published for every ingredient, so 100 % is kept: {}",
-            names.join("; ")
+            "{}: no retention factor is published, so 100 % is kept of {}",
+            foods.join("; "),
+            kept.join("; ")
         ),
     })
 }

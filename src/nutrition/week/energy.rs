@@ -5,7 +5,9 @@ use data_import::NutrientId;
 use super::DayFigures;
 use super::parts::food_on_record;
 use crate::nutrition::indicators::{breast_fed, breast_milk_alone, solids};
-use crate::nutrition::{Complementary, Day, Needs, Source, Total, Traits};
+use crate::nutrition::{
+    BreastMilk, Complementary, Day, Needs, ServedFood, Serving, Source, Total, Traits,
+};
 use crate::quantity::Mass;
 
 /// Energy beside what complementary food is to bring.
@@ -41,18 +43,17 @@ pub struct DayDensity {
 
 impl EnergyGap {
     /// `None` out of age, or where milk or food is not on record.
-    pub(super) fn of(day: &Day, table: &Complementary) -> Option<Self> {
+    pub(super) fn of(day: &Day, traits: &Traits, table: &Complementary) -> Option<Self> {
         if !food_on_record(day) {
             return None;
         }
         let breast_fed = breast_fed(day)?;
         let needs = table.needs(day.age, breast_fed)?;
-        let from = |source| day.total(NutrientId::ENERGY, Some(source));
-        let mut had = from(Source::Puree);
-        had.add(&from(Source::Other));
-        if !breast_fed {
-            had.add(&from(Source::Milk));
-        }
+        let had = if breast_fed {
+            complementary_energy(day, traits)
+        } else {
+            day.total(NutrientId::ENERGY, None)
+        };
         Some(Self {
             breast_fed,
             had,
@@ -87,6 +88,28 @@ impl EnergyGap {
             source: first.source.clone(),
         })
     }
+}
+
+/// Energy of the meals without breast milk and formula in a bowl, which are milk however they are given: complementary foods
+/// are those beside breast milk and its substitutes (WHO, Guideline for complementary
+/// feeding of infants and young children 6-23 months of age, 2023; from memory).
+fn complementary_energy(day: &Day, traits: &Traits) -> Total {
+    let is_milk = |food: &ServedFood| {
+        let formula = traits.get(&food.id).is_some_and(|food| food.formula);
+        formula || food.id.as_str() == BreastMilk::FOOD
+    };
+    let mut had = Total::default();
+    for meal in &day.meals {
+        let food = |serving: &&Serving| {
+            serving.source == Source::Puree
+                || serving.foods.is_empty()
+                || !serving.foods.iter().all(is_milk)
+        };
+        for serving in meal.servings.iter().filter(food) {
+            had.add(&serving.total(NutrientId::ENERGY).times(meal.share));
+        }
+    }
+    had
 }
 
 impl DayDensity {

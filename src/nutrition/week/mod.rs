@@ -102,7 +102,7 @@ impl DayFigures {
             recorded: parts::food_on_record(day) && !day.partial,
             breast_fed: breast_fed(day),
             nutrients: amounts.collect(),
-            energy: EnergyGap::of(day, tables.complementary),
+            energy: EnergyGap::of(day, tables.traits, tables.complementary),
             density: DayDensity::of(day, tables.traits, tables.complementary),
             meals: day
                 .meals

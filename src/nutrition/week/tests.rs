@@ -344,7 +344,7 @@ fn energy_beside_the_published_gap() {
         ..breast_milk()
     };
     let day = day(23, 6, Some(vec![formula]), vec![meal(vec![puree()], 1.0)]);
-    let gap = EnergyGap::of(&day, &Complementary::builtin().unwrap()).unwrap();
+    let gap = EnergyGap::of(&day, &Traits::new(), &Complementary::builtin().unwrap()).unwrap();
     assert_eq!(
         (gap.breast_fed, gap.had.known, gap.wanted),
         (false, Some(465.0), 600.0)
