@@ -7,10 +7,11 @@ use super::ask::{CombineRequest, Prefer};
 use super::kitchen::{KitchenAmounts, weighed_out};
 use super::nearest::{Near, nearest};
 use super::question::Best;
-use super::selection::{LimitKind, Narrowed, Selection, VITAMIN_C_MG_FOR_IRON_MG};
+use super::selection::{LimitKind, Narrowed, Selection};
 use super::stock::{Candidates, LeftOut};
+use crate::nutrition::vitamin_c::VITAMIN_C_MG_FOR_IRON_MG;
 
-/// A family that brings at least this share of the added iron is ruled out of later answers.
+/// A family that brings at least this share of the added iron is ruled out of later answers (judgement).
 const A_SOURCE: f64 = 1.0 / 3.0;
 /// Rounding within which a limit is reached.
 const REACHED: f64 = 1e-7;

@@ -8,17 +8,15 @@ use data_import::{Food, FoodId, Nutrient, NutrientId};
 
 use super::CombineError;
 use crate::cooking::Method;
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::problem::{Located, Problem};
 use crate::quantity::Amount;
 use crate::recipe::{
     Basis, Batch, FreezerLife, Ingredient, Kitchen, Liquid, Prepared, Puree, Recipe, RecipeServing,
 };
 
-/// Edible mass of the batches that are calculated.
-const COOKED_GRAMS: f64 = 1000.0;
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
+/// The edible mass in grams of the batch in which a food is cooked alone.
+pub const COOKED_GRAMS: f64 = 1000.0;
 
 /// What one gram of a cooked food, or of a purée, brings as it is served.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -123,7 +121,7 @@ pub fn column(batch: &Batch, goal: &Nutrient, may_hold_retinol: bool) -> Option<
 /// What a gram of plain water brings; `None` where a value that is needed is not known.
 pub(super) fn water(food: &Food, goal: &Nutrient) -> Option<Column> {
     let per_gram = |nutrient| food.composition.get(nutrient).map(|value| value / 100.0);
-    let density = Constituents::of(per_gram)?.density(CELSIUS)?;
+    let density = Constituents::of(per_gram)?.density(ROOM_CELSIUS)?;
     Some(Column {
         iron: per_gram(NutrientId::IRON)?,
         vitamin_c: per_gram(NutrientId::VITAMIN_C),

@@ -5,9 +5,8 @@ use serde::Deserialize;
 
 use super::LEAST_ENERGY;
 use super::column::Column;
-use super::selection::VITAMIN_C_MG_FOR_IRON_MG;
 use super::tables::{PureePart, Role, Tables};
-use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, VITAMIN_C_MG_FOR_IRON_MG};
 
 /// Less iron than this in a gram is little, mg (judgement: two cubes then bring less than a twentieth of a day's 11 mg).
 const LITTLE_IRON: f64 = 0.007;
@@ -22,7 +21,7 @@ const ENOUGH_FAT: f64 = 3.0;
 /// Amino acids wanted in a gram of protein at half a year, mg (WHO, FAO and UNU 2007, Technical Report 935).
 const LYSINE: f64 = 57.0;
 const SULPHUR: f64 = 28.0;
-/// Foods below this share of a purée make neither its energy nor its iron.
+/// Foods below this share of a purée make neither its energy nor its iron (judgement).
 const SMALL_PART: f64 = 0.2;
 
 /// Something that a food lacks, or that it has and others lack.

@@ -28,7 +28,7 @@ pub use ask::{
     Sodium,
 };
 pub use base::{BaseFood, RecipeBase};
-pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};
+pub use column::{COOKED_GRAMS, Column, ToCook, column, edible_grams, goal_of, recipe};
 pub use complement::{Lack, complementing, complements};
 pub use cookery::{CookedTogether, Cookery, Met};
 pub use kitchen::KitchenAmounts;

@@ -11,11 +11,10 @@ use super::cookery::Cookery;
 use super::question::{Company, SelectionProblem};
 use super::stock::{Candidate, LeftOut};
 use super::tables::{FoodNote, MixingRule, NITRATE, Role, Tables};
+use crate::nutrition::vitamin_c::VITAMIN_C_MG_FOR_IRON_MG;
 
-/// The upper level of preformed vitamin A for a child under four years, ug a day (IOM 2001).
+/// The upper level of preformed vitamin A for a child under four years, µg a day: the rows UL of `VITA_RAE` in `intakes.csv`.
 pub(super) const RETINOL_UPPER_UG: f64 = 600.0;
-/// Vitamin C of as many molecules as 1 mg of iron has atoms, mg: 176.12 / 55.845 g/mol.
-pub(super) const VITAMIN_C_MG_FOR_IRON_MG: f64 = 176.12 / 55.845;
 /// Keeps a ratio with iron defined where there is none.
 const HARDLY_ANY_IRON: f64 = 1e-9;
 

@@ -26,7 +26,8 @@ pub struct Candidate {
     pub part: PureePart,
     /// What a gram of it brings.
     pub column: Column,
-    /// The price of a gram, as cooked; `None` where there is no price.
+    /// The price of a gram, as cooked, in the currency of the request; a float for the solver alone. `None` where there is
+    /// no price.
     pub cost: Option<f64>,
     /// Whether it is new to the child.
     pub new: bool,

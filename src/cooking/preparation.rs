@@ -37,9 +37,9 @@ pub struct Preparation {
     pub reheating: Retention,
 }
 
-/// Only dry goods gain more than this factor.
+/// The factor above which only dry goods gain mass in water (judgement).
 const SWELLS_ABOVE: f64 = 1.3;
-/// What gains less than this by its water was cooked before.
+/// The factor below which what gains mass in water was cooked before (judgement).
 const COOKED_BELOW: f64 = 1.1;
 /// Dry rice, pasta and pulses of SR28 hold 9 to 13 g of water in 100 g.
 const WATER_OF_DRY_GOODS: f64 = 11.0;

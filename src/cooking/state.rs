@@ -91,7 +91,7 @@ const READY: [&str; 7] = [
 const SERVED: [&str; 2] = ["2100", "3600"];
 /// Groups of pulses, grains and porridge.
 const GRAINS_AND_PULSES: [&str; 3] = ["0800", "1600", "2000"];
-/// A food with less water than this, in g per 100 g, is dry.
+/// A food with less water than this, in g per 100 g, is dry (judgement).
 pub(super) const DRY_BELOW: f64 = 20.0;
 
 impl State {

@@ -76,7 +76,7 @@ impl YieldBasis {
     }
 }
 
-/// How far a mass on the scale after cooking may be off, relative to it.
+/// How far a mass on the scale after cooking may be off, relative to it (judgement).
 pub const WEIGHED_SPREAD: f64 = 0.003;
 
 /// A yield factor: cooked mass / edible raw mass.

@@ -4,9 +4,7 @@ use super::Money;
 use crate::next_step::{NextStep, Remark};
 use crate::quantity::Mass;
 
-/// An ounce, for prices by the ounce.
-const OUNCE: Mass = Mass::from_grams(28.349_523_125);
-/// For prices by 100 g.
+/// The mass to which a price by 100 g refers.
 const HUNDRED_GRAMS: Mass = Mass::from_grams(100.0);
 
 /// What a batch costs.
@@ -70,7 +68,7 @@ impl Comparison {
 
     /// The cost of an ounce.
     pub fn per_ounce(&self) -> Option<Money> {
-        self.cost_of(OUNCE)
+        self.cost_of(Mass::OUNCE)
     }
 
     /// What so much ready-made food costs.

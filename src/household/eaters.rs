@@ -23,7 +23,7 @@ use crate::quantity::Volume;
 use crate::safety::{Measure, Portion, Window};
 
 /// The number of days on record from which the size of a meal is estimated. Fewer than the least are first spoons, too
-/// few for an estimate.
+/// few for an estimate (judgement).
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
 /// Meals with a food that were eaten before it counts as liked, whatever was refused since (judgement).

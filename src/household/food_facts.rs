@@ -6,39 +6,33 @@ use std::collections::BTreeMap;
 use data_import::{Food, FoodId, NutrientId};
 use jiff::civil::Date;
 
-use super::calculated;
 use super::combining::speaks_against;
 use super::objections::BookJudge;
+use super::{USUAL_SERVING, calculated};
 use crate::buying::BuyingFacts;
 use crate::combine::{
-    CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing, complements,
-    edible_grams, goal_of, recipe,
+    COOKED_GRAMS, CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing,
+    complements, edible_grams, goal_of, recipe,
 };
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Store, Takings};
 use crate::nutrition::vitamin_c::ratio_wanted;
 use crate::nutrition::{AgeMonths, TraitTable};
-use crate::portion::{Constituents, Target, Tray};
+use crate::portion::{Constituents, ROOM_CELSIUS, Target, Tray};
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{ChildFacts, Judge};
 
-/// Raw edible grams of the batch that the figures are taken from.
-const COOKED_GRAMS: f64 = 1000.0;
-/// Cubes of a usual serving.
-const CUBES: f64 = 2.0;
-/// Foods are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
 /// A US teaspoon, and what is taken between two fingers: an eighth of it (common practice, no source), ml.
 const TEASPOON: f64 = 4.93;
 const PINCH: f64 = TEASPOON / 8.0;
 /// The groups of USDA SR28 that are eaten by the spoon and by the pinch: fats and oils, spices and herbs.
 const FATS: &str = "0400";
 const SPICES: &str = "0200";
-/// Foods that are named for something that is lacking.
+/// The most foods that are named for something that is lacking.
 const MOST_COMPLEMENTS: usize = 5;
-/// Words of old cookery books that are told.
+/// The most foods that are named from old cookery books.
 const MOST_MET: usize = 6;
 
 /// Who asks about a food.
@@ -156,11 +150,11 @@ impl FoodPortion {
         tray: &Tray,
     ) -> Self {
         let of_food = Constituents::of(|nutrient| food.composition.get(nutrient));
-        let of_food = of_food.and_then(|parts| parts.density(CELSIUS));
+        let of_food = of_food.and_then(|parts| parts.density(ROOM_CELSIUS));
         let density = batch.as_ref().map(|batch| batch.density);
         // A food of which a part has no value is taken for water here.
         let density = density.or(of_food).unwrap_or(1.0);
-        let two_cubes = tray.cube_mass(density) * CUBES;
+        let two_cubes = tray.cube_mass(density) * USUAL_SERVING;
         let spoon = |millilitres: f64| Mass::from_grams(millilitres * density);
         let is_fat = role.is_some_and(|role| role.role == "fat") || food.group == FATS;
         let (measure, mass) = match role.map(|role| role.max_share) {

@@ -10,8 +10,8 @@ use crate::quantity::Mass;
 use crate::safety::misspelt_allergen;
 use crate::strict_toml::StrictTable;
 
-/// Weeks before the due date: more than 17 is before the 23rd week.
-const MOST_WEEKS_EARLY: u32 = 17;
+/// The most whole weeks before the due date at which a child is born: more than 17 is before the 23rd week.
+pub const MOST_WEEKS_EARLY: u32 = 17;
 
 /// A child of the household.
 #[derive(Debug, Clone, PartialEq)]

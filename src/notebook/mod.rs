@@ -46,7 +46,7 @@ mod whole_days;
 mod words;
 
 pub use book::{Book, FirstTray, NewBook};
-pub use child::{Child, Eczema};
+pub use child::{Child, Eczema, MOST_WEEKS_EARLY};
 pub use devices::PairedDevice;
 pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;

@@ -29,7 +29,7 @@ pub struct Requirement {
 pub struct Stature {
     /// Whether the child is a girl or a boy.
     pub sex: Sex,
-    /// Length in centimetres.
+    /// Length from crown to heel in centimetres.
     pub centimetres: f64,
 }
 

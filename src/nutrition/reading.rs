@@ -1,4 +1,4 @@
-//! How reference intakes are to be read: the sentences that stand beside them at every door.
+//! How reference intakes are to be read: the sentences that stand beside them in every interface.
 
 use super::AgeMonths;
 
@@ -14,8 +14,11 @@ pub const EAR: &str = "EAR: the estimated average requirement, enough for half o
 pub const IRON_RDA: &str = "The RDA of iron assumes that, from a mixed diet, 10 % of it is taken up, from the first birthday on 18 %; \
      from plants alone it is less.";
 
-/// What freezing does is in no figure: no published table of it fits purées.
+/// Why what freezing does is in no figure: no published table of it fits purées.
 pub const FREEZER: &str = "Loss in the freezer is not counted; vitamin C is the first to go.";
+
+/// The share of a day's reference intake from which a serving is a good source of a nutrient (21 CFR 101.54, from memory).
+pub const GOOD_SOURCE: f64 = 0.1;
 
 /// Cell in place of a reference, where the child is too old for the table.
 pub const NO_REFERENCE: &str = "no reference here";

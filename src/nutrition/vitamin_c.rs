@@ -1,4 +1,4 @@
-//! Vitamin C beside the iron of foods that are eaten together: how much is looked for, and where not at all.
+//! Vitamin C beside the iron of foods that are eaten together: how much is looked for, and for which foods none is.
 
 use data_import::FoodId;
 
@@ -8,13 +8,15 @@ use super::{DietGroup, Grouping, Traits};
 pub(super) const VITAMIN_C_MOLAR: f64 = 176.12;
 /// Iron, g/mol (IUPAC standard atomic weight).
 pub(super) const IRON_MOLAR: f64 = 55.845;
+/// The vitamin C in mg that has as many molecules as 1 mg of iron has atoms.
+pub const VITAMIN_C_MG_FOR_IRON_MG: f64 = VITAMIN_C_MOLAR / IRON_MOLAR;
 
 /// Moles of vitamin C for each mole of iron where there is little phytate (American Journal of Clinical Nutrition 65:916, 1997).
 pub const LITTLE_PHYTATE: f64 = 2.0;
-/// The same where there is much (WHO and FAO, Guidelines on food fortification with micronutrients, 2006; from memory).
+/// Moles of vitamin C for each mole of iron where there is much (WHO and FAO, Guidelines on food fortification with micronutrients, 2006; from memory).
 pub const MUCH_PHYTATE: f64 = 4.0;
 
-/// Where [`LITTLE_PHYTATE`] and [`MUCH_PHYTATE`] come from.
+/// The sources of [`LITTLE_PHYTATE`] and [`MUCH_PHYTATE`], as a reader sees them.
 pub const RATIO_SOURCE: &str = "2 to 1 in infant cereals low in phytate, American Journal of Clinical Nutrition 65:916 (1997); 4 to 1 where \
      there is much phytate, WHO and FAO, Guidelines on food fortification with micronutrients (2006)";
 

@@ -74,9 +74,10 @@ fn usual_ml(age: AgeMonths) -> f64 {
     }
 }
 
-/// Purée beside family food, in millilitres: judgement.
-const FROM_TWELVE_MONTHS: f64 = 90.0;
-const FROM_EIGHTEEN_MONTHS: f64 = 60.0;
+/// Purée of a meal beside family food from twelve months on, in millilitres (judgement).
+pub(super) const FROM_TWELVE_MONTHS: f64 = 90.0;
+/// Purée of a meal beside family food from eighteen months on, in millilitres (judgement).
+pub(super) const FROM_EIGHTEEN_MONTHS: f64 = 60.0;
 
 /// The most purée of a meal beside family food, in millilitres.
 fn most_ml(age: AgeMonths) -> Option<f64> {

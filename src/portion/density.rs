@@ -7,6 +7,9 @@
 
 use data_import::NutrientId;
 
+/// Room temperature, at which purées are weighed and spooned, in degrees Celsius (common practice, no source).
+pub const ROOM_CELSIUS: f64 = 20.0;
+
 /// Mass shares of the constituents that make up a food; any unit, the sum is taken as the whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Constituents {

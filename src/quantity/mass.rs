@@ -16,6 +16,8 @@ pub fn in_grams<S: serde::Serializer>(mass: &Mass, serializer: S) -> Result<S::O
 impl Mass {
     /// Nothing on the scale.
     pub const ZERO: Self = Self(0.0);
+    /// An avoirdupois ounce (28.349523125 g, NIST Handbook 44 appendix C).
+    pub const OUNCE: Self = Self(unit::GRAMS_PER_OUNCE);
 
     /// A mass of so many grams.
     pub const fn from_grams(grams: f64) -> Self {
@@ -27,7 +29,7 @@ impl Mass {
         self.0
     }
 
-    /// In avoirdupois ounces (28.349523125 g, NIST Handbook 44 appendix C).
+    /// In avoirdupois ounces.
     pub fn ounces(self) -> f64 {
         self.0 / unit::GRAMS_PER_OUNCE
     }

@@ -17,7 +17,7 @@ use crate::recipe::{Basis, Batch};
 use crate::safety::{Caution, DEFER};
 use crate::words::{counted, grouped, joined};
 
-/// Meals a day that the least energy density is looked up for.
+/// Meals a day that the least energy density is looked up for (judgement).
 const MEALS: u32 = 3;
 
 impl BatchReport {

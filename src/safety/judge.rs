@@ -19,8 +19,8 @@ use crate::words::{day, joined};
 /// The age that is judged by where nobody said one: that of the first purées.
 pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
 
-/// The hazards of solids that come too early.
-const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
+/// The ids of the hazards of solid food that comes too early.
+pub const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
 
 /// Where the foods stand on their way to the child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -308,4 +308,17 @@ pub(super) fn names(portions: &[&Portion]) -> Vec<String> {
         }
     }
     names
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hazards_before_solids_are_rows_of_the_table() {
+        let judge = Judge::builtin().unwrap();
+        for id in BEFORE_SOLIDS {
+            assert!(judge.hazards.iter().any(|hazard| hazard.id == id), "{id}");
+        }
+    }
 }

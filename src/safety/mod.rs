@@ -33,7 +33,7 @@ pub use allergy_words::{
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use freezer_life::FreezerLimit;
-pub use judge::{Case, FeedingStage, Judge, UNKNOWN_AGE};
+pub use judge::{BEFORE_SOLIDS, Case, FeedingStage, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
 pub use portion::{EatenMeal, Portion, PortionForm};
 pub(crate) use reactions::RESPONSE;

@@ -11,7 +11,7 @@ const GROUP_WEIGHT: f64 = 16.0;
 /// How much further than lots the mean of fewer than three analyses, or a value that was not analysed, is off: a group's
 /// spread is 1.25 times too narrow for it, on the spread of lots times the square root of 2 (fitted as the above).
 const FEW_ANALYSES: f64 = 1.458;
-/// Fewer analyses say nothing of their own spread.
+/// The fewest analyses that say something of their own spread (judgement).
 const FEWEST: u32 = 3;
 /// What is declared on a label, in all (judgement).
 const LABEL: f64 = 0.12;

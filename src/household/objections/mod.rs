@@ -22,8 +22,8 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, EatenMeal, FeedingStage, Judge, Objection, Portion, PortionForm, Severity,
-    UNKNOWN_AGE, distinct, gravest_first,
+    BEFORE_SOLIDS, Case, ChildFacts, EatenMeal, FeedingStage, Judge, Objection, Portion,
+    PortionForm, Severity, UNKNOWN_AGE, distinct, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -355,13 +355,10 @@ impl<'a> BookJudge<'a> {
             seen: "",
         });
         // What is drunk as milk is no solid food, whatever its label calls it.
-        found.retain(|one| !SOLIDS_ALONE.contains(&one.hazard.as_str()));
+        found.retain(|one| !BEFORE_SOLIDS.contains(&one.hazard.as_str()));
         Ok(found)
     }
 }
-
-/// The hazards of solid food before its time.
-const SOLIDS_ALONE: [&str; 2] = ["too-early", "ask-first"];
 
 /// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
 /// all objections, does not override it. The objections are those of each child, one after another.

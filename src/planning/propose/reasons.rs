@@ -7,6 +7,7 @@ use jiff::ToSpan as _;
 use super::verify::week;
 use crate::food::short_name;
 use crate::nutrition::DietGroup;
+use crate::nutrition::reading::GOOD_SOURCE;
 use crate::planning::indexed_request::{Dish, IndexedRequest};
 use crate::planning::request::iron_of;
 use crate::planning::{CubeOrigin, PlannedMeal, Schedule};
@@ -15,10 +16,9 @@ use crate::planning::{CubeOrigin, PlannedMeal, Schedule};
 const SOON_DAYS: i64 = 7;
 /// The largest number of reasons for a meal.
 const MOST: usize = 2;
-/// A dish is rich in iron where it brings this much more than the dishes of the day do on average,
+/// A dish is rich in iron where it brings this many times what the dishes of the day bring on average (judgement), and a
+/// usual meal of it is a good source.
 const CLEARLY: f64 = 1.2;
-/// and a usual meal of it this share of a day's allowance: what a label calls a good source (21 CFR 101.54, from memory).
-const GOOD_SOURCE: f64 = 0.1;
 
 /// The reasons for each meal of a plan.
 pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<String>> {

@@ -229,12 +229,44 @@ impl Rule {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::planning::usual::{FROM_EIGHTEEN_MONTHS, FROM_TWELVE_MONTHS};
 
     #[test]
     fn every_rule_has_its_row() {
         for (at, row) in TABLE.iter().enumerate() {
             assert_eq!(row.rule as usize, at);
             assert!(!row.source.is_empty() && row.sentence.ends_with('.'));
+        }
+    }
+
+    #[test]
+    fn sentences_hold_the_numbers_of_their_constants() {
+        const WORDS: [&str; 7] = ["no", "one", "two", "three", "four", "five", "six"];
+        let holds = |rule: Rule, number: u32, after: &str| {
+            let figure = number.to_string();
+            let word = WORDS.get(number as usize).unwrap_or(&"");
+            let sentence = rule.row().sentence;
+            let found = [figure.as_str(), word].map(|number| format!("{number} {after}"));
+            assert!(
+                found.iter().any(|words| sentence.contains(words)),
+                "{number} {after}: {sentence}"
+            );
+        };
+        holds(Rule::DishADay, DISH_A_DAY, "meals of a day");
+        holds(Rule::DishAWeek, DISH_A_WEEK, "meals of a week");
+        holds(Rule::DishAWeek, u32::try_from(A_CHOICE).unwrap(), "or more");
+        holds(Rule::DishInARow, IN_A_ROW, "meals in a row");
+        holds(Rule::FirstAllergen, FIRST_ALLERGEN_CUBES, "cube");
+        holds(Rule::Variety, FREE_MEALS, "a week");
+        let days = u32::try_from(OFFER_AFTER_DAYS).unwrap();
+        holds(Rule::OfferLater, days, "days; one that");
+        holds(Rule::OfferLater, days, "days.");
+        assert!((FISH_A_WEEK - 2.0).abs() < f64::EPSILON);
+        let sentence = Rule::Limits.row().sentence;
+        assert!(sentence.contains("at two meals a week"), "{sentence}");
+        for volume in [FROM_TWELVE_MONTHS, FROM_EIGHTEEN_MONTHS] {
+            let sentence = Rule::FamilyFood.row().sentence;
+            assert!(sentence.contains(&format!("{volume} ml")), "{volume}");
         }
     }
 

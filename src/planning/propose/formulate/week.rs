@@ -10,20 +10,20 @@ use crate::planning::Rule;
 use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::rules::table::{A_CHOICE, DISH_A_WEEK, FREE_MEALS, IN_A_ROW};
 
-/// Days of a week.
-const SEVEN: u32 = 7;
+/// Days in a week.
+const WEEK_DAYS: u32 = 7;
 
 impl Formulation {
     /// The meals of a dish in a week: each beyond the free ones costs more than the one before.
     pub(super) fn variety(&mut self, index: &IndexedRequest<'_>, child: usize) {
         let choice = index.choice(child) >= A_CHOICE;
         for name in names(index) {
-            for days in windows(index, SEVEN) {
+            for days in windows(index, WEEK_DAYS) {
                 if choice {
                     self.no_more_meals(index, child, (name, &days), DISH_A_WEEK);
                 }
             }
-            for week in index.request.days.chunks(SEVEN as usize) {
+            for week in index.request.days.chunks(WEEK_DAYS as usize) {
                 let of_week = self.dish_on(index, child, name, week);
                 if of_week.is_empty() {
                     continue;

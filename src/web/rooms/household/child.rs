@@ -9,7 +9,7 @@ use crate::household::{
     AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
     typed_mass,
 };
-use crate::notebook::{Child, Eczema, Store};
+use crate::notebook::{Child, Eczema, MOST_WEEKS_EARLY, Store};
 use crate::nutrition::energy::Sex;
 use crate::quantity::read_number;
 use crate::report::{before_birth, child_facts, kilograms};
@@ -24,8 +24,6 @@ use crate::words::capital;
 
 /// Words of the household are no longer than this.
 const LONGEST: usize = 200;
-/// Whole weeks before the due date: more than 17 is before the 23rd week.
-const MOST_WEEKS_EARLY: u32 = 17;
 const SEXES: [(&str, &str, Option<Sex>); 3] = [
     ("girl", "girl", Some(Sex::Girl)),
     ("boy", "boy", Some(Sex::Boy)),
