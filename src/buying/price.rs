@@ -34,12 +34,12 @@ impl UsPrice {
     /// Where the prices come from.
     pub const SOURCE: &'static str =
         "USDA Economic Research Service, Fruit and Vegetable Prices, 2022";
-    /// The mark of every figure that rests on one.
+    /// The mark of every figure that is calculated from a usual price.
     pub const MARK: &'static str = "US average 2022, not your shop";
-    /// The only currency that the prices stand beside.
+    /// The currency of a book for which the prices are shown.
     pub const CURRENCY: &'static str = "USD";
 
-    /// The price of a food; `None` where the table has none.
+    /// The usual price of a food; `None` where the table has none.
     ///
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Option<Self>, Error> {
@@ -80,16 +80,16 @@ impl UsPrice {
     }
 }
 
-/// What foods without a price would cost at the usual one.
+/// The cost at usual prices of foods whose own price is not known.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct UsualCost {
     /// The sum for the foods with a usual price, USD.
     pub amount: Money,
-    /// Their ids.
+    /// Ids of the foods with a usual price.
     pub foods: Vec<String>,
-    /// Ids of the foods without even that.
+    /// Ids of the foods without a usual price.
     pub missing: Vec<String>,
-    /// Their names.
+    /// Names of the foods without a usual price.
     #[serde(skip)]
     pub missing_names: Vec<String>,
     /// The kind of price.

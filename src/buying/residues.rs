@@ -21,22 +21,22 @@ pub struct Residues {
     pub form: String,
     /// The first year of the samples.
     pub from: u16,
-    /// The last.
+    /// The last year of the samples.
     pub to: u16,
-    /// Samples that are not organic.
+    /// Counts of the samples that are not organic.
     pub conventional: SampleCount,
-    /// Organic samples; `None` where there were fewer than five.
+    /// Counts of the organic samples; `None` where there were fewer than five.
     pub organic: Option<SampleCount>,
 }
 
 /// What was counted in samples.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct SampleCount {
-    /// Samples.
+    /// The number of samples.
     pub samples: u32,
-    /// Those with a residue of a pesticide.
+    /// Samples with a residue of a pesticide.
     pub with_residue: u32,
-    /// Those over the legal limit.
+    /// Samples over the legal limit.
     pub over_limit: u32,
 }
 

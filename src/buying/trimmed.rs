@@ -39,7 +39,7 @@ impl TrimmedGoods {
         }))
     }
 
-    /// The mass to buy for so much that is eaten.
+    /// The mass to buy for a mass that is eaten.
     pub fn bought_for(&self, eaten: Mass) -> Mass {
         eaten * (1.0 / self.share)
     }

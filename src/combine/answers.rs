@@ -19,13 +19,13 @@ const REACHED: f64 = 1e-7;
 /// What was found.
 #[derive(Debug)]
 pub struct Combinations {
-    /// The suggestions, best first; empty where nothing does it.
+    /// The suggestions, best first; empty where no purée meets the request.
     pub suggestions: Vec<Suggestion>,
-    /// Where nothing does it, how near one comes.
+    /// How near the limits can be met, one by one; empty where there are suggestions.
     pub nearest: Vec<Near>,
-    /// Foods that may be added.
+    /// The number of foods that may be added.
     pub candidates: usize,
-    /// Foods that were left out.
+    /// Numbers of foods that were left out.
     pub left_out: LeftOut,
 }
 
@@ -36,32 +36,32 @@ pub struct Suggestion {
     pub added: Vec<FoodId>,
     /// What brings the added iron: the first family most of it, the others a third or more.
     pub iron_sources: Vec<String>,
-    /// What it is made of, the most first.
+    /// The parts of the purée, the largest first.
     pub parts: Vec<Suggested>,
     /// What a serving holds.
     pub serving: SuggestedServing,
-    /// Energy, kcal for a gram.
+    /// Energy, kcal in a gram.
     pub energy_kcal_per_g: f64,
-    /// Share of dry matter.
+    /// Dry matter, as a share of the mass, 0 to 1.
     pub dry_matter: f64,
     /// Density, g/ml.
     pub density: f64,
-    /// Foods in it that are new to the child.
+    /// The number of foods that are new to the child.
     pub new_foods: usize,
     /// Limits that hold it back.
     pub held_back: Vec<LimitKind>,
     /// Families that earlier answers are from, and that are ruled out here.
     pub without: Vec<String>,
-    /// What to weigh out.
+    /// The amounts to weigh out.
     pub kitchen: KitchenAmounts,
 }
 
-/// What a part of a purée is.
+/// The kind of a part of a purée.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PartOf {
     /// A food, with its name and role.
     Food(FoodId, String, String),
-    /// What is there already.
+    /// The purée that is added to.
     Base,
     /// Water.
     Water,
@@ -70,11 +70,11 @@ pub enum PartOf {
 /// A part of a suggested purée.
 #[derive(Debug, Clone)]
 pub struct Suggested {
-    /// What it is.
+    /// The food, the base or the water.
     pub part: PartOf,
     /// Samples behind its iron value; `None` for a base and water.
     pub iron_analyses: Option<u32>,
-    /// Its share of the purée.
+    /// The share of the purée, 0 to 1.
     pub share: f64,
     /// Least and most share; `None` for water.
     pub limits: Option<(f64, f64)>,
@@ -82,7 +82,7 @@ pub struct Suggested {
     pub grams: f64,
     /// Grams in a serving, raw and trimmed.
     pub edible_raw: f64,
-    /// Its iron in a serving, mg.
+    /// Iron that it brings to a serving, mg.
     pub iron: f64,
     /// Whether it is new to the child.
     pub new: bool,
@@ -91,15 +91,16 @@ pub struct Suggested {
 /// What a serving holds.
 #[derive(Debug, Clone)]
 pub struct SuggestedServing {
-    /// Grams.
+    /// Mass, g.
     pub grams: f64,
-    /// What was asked for, in its unit.
+    /// The nutrient of the request, in its unit.
     pub goal: f64,
     /// Iron, mg.
     pub iron: f64,
     /// Iron of meat, poultry, liver and fish, mg.
     pub iron_from_meat_or_fish: f64,
-    /// Vitamin C for iron, molecule for molecule; `None` where there is no iron. At least this where a value is missing.
+    /// Vitamin C beside iron, in molecules for each atom; `None` where there is no iron. A lower
+    /// bound where a value is missing.
     pub vitamin_c_to_iron: Option<f64>,
     /// Whether the vitamin C of a food in it is not known.
     pub vitamin_c_lacks: bool,
@@ -107,13 +108,13 @@ pub struct SuggestedServing {
     pub energy: f64,
     /// Sodium, mg.
     pub sodium: f64,
-    /// Retinol, ug.
+    /// Retinol, µg.
     pub retinol: f64,
-    /// Money; `None` where not every price is known.
+    /// Cost, in the currency of the request; `None` where a price is missing.
     pub cost: Option<f64>,
 }
 
-/// Finds suggestions for an ask, or how near one comes. `cubes` are made at a time.
+/// Finds suggestions for a request, or how near its limits can be met. `cubes` are made at a time.
 ///
 /// Errors: a table cannot be read; what is asked contradicts itself.
 pub fn combine(
@@ -174,7 +175,7 @@ fn suggestions(selection: &Selection<'_>, cubes: u32) -> Result<Vec<Suggestion>,
     Ok(found)
 }
 
-/// The best set for a narrowed ask.
+/// The best set of foods for a narrowed request.
 pub(super) fn best(
     selection: &Selection<'_>,
     aim: LimitKind,
@@ -271,7 +272,9 @@ fn suggestion(
 
 /// The families of earlier answers.
 fn sources_of(earlier: &[Suggestion]) -> Vec<String> {
-    let all = earlier.iter().flat_map(|one| &one.iron_sources);
+    let all = earlier
+        .iter()
+        .flat_map(|suggestion| &suggestion.iron_sources);
     all.cloned().collect()
 }
 

@@ -169,7 +169,7 @@ impl ServingSize {
     }
 }
 
-/// A purée that is there already.
+/// The purée that is added to.
 #[derive(Debug, Clone)]
 pub struct Base {
     /// Its foods, each with its trimmed raw mass in grams.

@@ -137,7 +137,7 @@ struct WrittenPrice {
     basis: PriceBasis,
 }
 
-/// A decimal number, as a number or in quotes.
+/// A decimal number, written as a number or in quotes.
 #[derive(Clone, Copy)]
 struct DecimalInput(Decimal);
 

@@ -1,4 +1,5 @@
-//! What is there already: a recipe of the book, or raw foods that are cooked in their usual way.
+//! The purée that is added to: a recipe of the book, or raw foods that are cooked in their usual
+//! way.
 
 use data_import::{Food, FoodId};
 
@@ -10,16 +11,16 @@ use super::tables::{PureePart, Role, Tables};
 use crate::problem::Problem;
 use crate::recipe::Kitchen;
 
-/// A purée that is there already, as one.
+/// The purée that is added to, as one food.
 #[derive(Debug, Clone)]
 pub struct RecipeBase {
-    /// What a gram of it brings.
+    /// What a gram of the purée brings.
     pub column: Column,
-    /// The price of a gram; `None` where a price is lacking.
+    /// The price of a gram, in the currency of the request; `None` where a price is missing.
     pub cost: Option<f64>,
-    /// Its least share.
+    /// The least share of the new purée, 0 to 1.
     pub min_share: f64,
-    /// Its foods with their shares, as cooked, and their iron in a gram of the whole, in mg.
+    /// The foods of the purée.
     pub foods: Vec<BaseFood>,
 }
 
@@ -28,11 +29,11 @@ pub struct RecipeBase {
 pub struct BaseFood {
     /// The food.
     pub food: Food,
-    /// What it is in a purée; `None` for one that would not be proposed.
+    /// Its role in a purée; `None` for a food that would not be proposed.
     pub part: Option<PureePart>,
-    /// Its share of the base, as cooked.
+    /// The share of the base, as cooked, 0 to 1.
     pub share: f64,
-    /// Its iron in a gram of the base, mg.
+    /// The iron of this food in a gram of the base, mg.
     pub iron: f64,
 }
 

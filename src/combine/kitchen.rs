@@ -1,4 +1,5 @@
-//! Amounts for a kitchen scale: so many cubes, trimmed and raw, in steps of 5 g, and of 1 g below 20 g.
+//! Amounts for a kitchen scale for a number of cubes, trimmed and raw, in steps of 5 g, and of 1 g
+//! below 20 g.
 
 use super::answers::PartOf;
 use super::question::Best;
@@ -8,7 +9,7 @@ use super::selection::Selection;
 const SMALL_STEP: f64 = 1.0;
 const LARGE_STEP: f64 = 5.0;
 const LARGE_FROM: f64 = 20.0;
-/// A breach of a limit below this is rounding of the sum, not of the amounts.
+/// The largest breach of a limit that is rounding of the sum, not of the amounts.
 const KEPT: f64 = 1e-6;
 
 /// What to weigh out.
@@ -16,17 +17,17 @@ const KEPT: f64 = 1e-6;
 pub struct KitchenAmounts {
     /// The cubes that were asked for.
     pub cubes: u32,
-    /// Raw and trimmed grams of each food, and of a base all its foods together.
+    /// Raw and trimmed grams of each food; those of a base are all its foods together.
     pub edible: Vec<(PartOf, f64)>,
     /// Plain water, in millilitres.
     pub water_ml: f64,
     /// The cubes that these amounts make.
     pub makes_cubes: f64,
-    /// What a serving of them brings of what was asked for, in its unit.
+    /// The nutrient of the request in a serving of these amounts, in its unit.
     pub goal: f64,
-    /// Its iron, mg.
+    /// Iron in a serving of these amounts, mg.
     pub iron: f64,
-    /// Whether all limits are kept by these amounts too.
+    /// Whether these amounts keep all limits, as the exact ones do.
     pub keeps_limits: bool,
 }
 

@@ -9,10 +9,11 @@
 const FEASIBLE: f64 = 1e-9;
 /// Entries of a pivot row below this are taken as zero.
 const PIVOT: f64 = 1e-10;
-/// More steps than any programme here takes; see [`SolverStatus::Unfinished`].
+/// The most steps, more than any programme of this program takes; see [`SolverStatus::Unfinished`].
 const MOST_STEPS: usize = 2000;
 
-/// Maximise `cost . x` where for each row `coefficients . x + slack = right`, all within bounds.
+/// A linear programme: maximise `cost . x` where for each row `coefficients . x + slack = right`,
+/// all within bounds.
 #[derive(Debug, Default)]
 pub(super) struct Programme {
     /// Number of variables, without slacks.
@@ -50,7 +51,7 @@ pub(super) struct LinearSolution {
 }
 
 impl Programme {
-    /// One with these variables: cost, lower and upper bound of each.
+    /// A programme with these variables: cost, lower and upper bound of each.
     pub(super) fn new(variables: impl Iterator<Item = (f64, f64, f64)>) -> Self {
         let mut new = Self::default();
         for (cost, lower, upper) in variables {
@@ -75,7 +76,7 @@ impl Programme {
         self.upper.push(most_slack);
     }
 
-    /// Solves it; stops where the optimum is certain to be at most `line`.
+    /// Solves the programme; stops where the optimum is certain to be at most `line`.
     pub(super) fn solve(&self, line: f64) -> LinearSolution {
         let mut tableau = Tableau::new(self);
         for _ in 0..MOST_STEPS {
@@ -116,7 +117,7 @@ struct Tableau<'a> {
     is_basic: Vec<bool>,
     /// Inverse of the basis, row by row.
     inverse: Vec<f64>,
-    /// Where each nonbasic variable stands.
+    /// The value of each nonbasic variable.
     at: Vec<f64>,
     /// Values of the basic variables.
     basic: Vec<f64>,
@@ -124,7 +125,7 @@ struct Tableau<'a> {
     remaining: Vec<f64>,
     /// Reduced costs.
     reduced: Vec<f64>,
-    /// The row of the tableau that is being looked at.
+    /// The row of the tableau that is being examined.
     pivot_row: Vec<f64>,
     /// Ratio and variable of each breakpoint of a step.
     breakpoints: Vec<(f64, usize)>,
@@ -203,7 +204,8 @@ impl<'a> Tableau<'a> {
         worst
     }
 
-    /// Brings the basic variable of a row to the bound it lies beyond; false where nothing can.
+    /// Brings the basic variable of a row to the bound that it lies beyond; false where that is
+    /// impossible.
     fn step(&mut self, row: usize, outside: f64) -> bool {
         let sign = if outside < 0.0 { 1.0 } else { -1.0 };
         self.look_at(row, sign);

@@ -1,4 +1,4 @@
-//! What a drained food keeps of its solids.
+//! The share of its solids that a drained food keeps.
 
 use std::sync::OnceLock;
 
@@ -25,7 +25,7 @@ pub(super) fn solids_kept(class: &FoodClass, method: Method) -> Result<f64, Erro
             BUILTIN.get_or_init(|| read)
         }
     };
-    let names = |list: &str, one: &str| list.split('|').any(|name| name == one);
+    let names = |list: &str, wanted: &str| list.split('|').any(|name| name == wanted);
     let row = rows
         .iter()
         .find(|row| names(&row.classes, &class.0) && names(&row.methods, method.word()));

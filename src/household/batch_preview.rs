@@ -12,9 +12,10 @@ use crate::recipe::Batch;
 /// The findings of the book about a batch before it is cooked.
 #[derive(Debug)]
 pub struct BatchPreview {
-    /// The cost at the prices of the day, beside the jar.
+    /// The cost at the prices of the day, compared with the jar.
     pub beside: Comparison,
-    /// The usual cost of the foods without a price, in a book of US dollars: never added to money that was paid.
+    /// The usual cost of the foods without a price, in a book of US dollars; never added to money
+    /// that was paid.
     pub usual: Option<UsualCost>,
     /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
@@ -49,7 +50,8 @@ pub fn batch_preview(
     })
 }
 
-/// The usual cost of the foods of a batch that have no price; `None` in a book of other money, and where nothing has one.
+/// The usual cost of the foods of a batch that have no price; `None` in a book of another currency,
+/// and where no food has a usual price.
 fn usual_cost(
     batch: &Batch,
     cost: &BatchCost,

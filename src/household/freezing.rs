@@ -149,9 +149,9 @@ pub fn cubes_of(batch: &Batch, tray: &Tray) -> u32 {
     Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).whole()
 }
 
-/// The batch as it was cooked, with the mass of its purée as weighed.
+/// The batch with the mass of its purée as weighed.
 ///
-/// Errors: the tables cannot be read; or so much cannot be made of the ingredients.
+/// Errors: the tables cannot be read; or the ingredients cannot make that mass.
 pub fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
     let Some(weighed) = weighed else {
         return Ok(batch);

@@ -93,7 +93,7 @@ use crate::recipe::{Batch, Kitchen, Recipe, scaled_batch};
 
 /// Calculates a recipe, scaled to its target.
 ///
-/// Errors: the tables cannot be read; or the recipe is wrong, with every place.
+/// Errors: the tables cannot be read; or the recipe is wrong, with a problem for every place.
 pub fn calculated(
     recipe: &Recipe,
     target: &Target,

@@ -1,15 +1,16 @@
-//! How cubes are spoken of: `2 apple`, `2 cubes of apple`, `2 apple cubes`, `apple cubes 2` are one thing.
+//! The ways to write cubes: `2 apple`, `2 cubes of apple`, `2 apple cubes`, `apple cubes 2` are the
+//! same.
 
 use crate::portion::CubeCount;
 use crate::quantity::Unit;
 use crate::spoken::is_measure;
 
-/// What stands beside the word for cubes.
+/// What a text has beside the word for cubes.
 #[derive(Debug, PartialEq, Eq)]
 struct CubesOf {
-    /// How many, in digits; `None` where that was not typed.
+    /// The number of cubes, in digits; `None` where it was not typed.
     number: Option<String>,
-    /// Of what.
+    /// The name of the recipe.
     name: String,
 }
 
@@ -81,7 +82,7 @@ fn named_before<'w>(before: &'w [&'w str]) -> Option<(Option<String>, &'w [&'w s
         Some((number, name)) => (Some(number), name),
         None => (None, before),
     };
-    // "1 cup mango cubes" and "30g apple cubes" are so much of a food that is cut.
+    // "1 cup mango cubes" and "30g apple cubes" are amounts of a food that is cut.
     let glued = |word: &str| number.is_none() && word.starts_with(|c: char| c.is_numeric());
     let measured = |word: &&str| is_measure(word) || glued(word);
     let is_name = !name.first().is_some_and(measured);
@@ -110,7 +111,9 @@ fn digits(word: &str) -> String {
     const WORDS: [&str; 10] = [
         "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     ];
-    let place = WORDS.iter().position(|one| *one == word.to_lowercase());
+    let place = WORDS
+        .iter()
+        .position(|number| *number == word.to_lowercase());
     place.map_or_else(|| word.to_owned(), |place| (place + 1).to_string())
 }
 

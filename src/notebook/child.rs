@@ -92,7 +92,7 @@ impl Child {
     }
 }
 
-/// Reads a child, and where its birth is written; what is wrong is reported to the table.
+/// Reads a child, with the place of its day of birth; problems are reported to the table.
 pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)> {
     let name = table.required("name", "name the child, such as name = \"Wren\"");
     let born = table.required(
@@ -130,7 +130,8 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)>
     Some((child, born))
 }
 
-/// Known allergies. One that names nothing would stop nothing, so that a likely slip is a problem rather than an allergy.
+/// Reads the known allergies. An allergy that names no food would stop nothing, so that a likely
+/// slip is a problem.
 fn allergies(table: &mut StrictTable<'_>) -> Vec<String> {
     let Some(list) = table.located_texts("allergies") else {
         return Vec::new();

@@ -47,7 +47,7 @@ impl Store {
 }
 
 impl Eaten {
-    /// The foods of the meal, each with what was eaten of it.
+    /// The foods of the meal, each with the amount that was eaten.
     pub fn foods(&self) -> impl Iterator<Item = EatenFood> {
         let share = self.meal.share;
         self.meal.servings.iter().flat_map(move |serving| {
@@ -64,7 +64,8 @@ impl Eaten {
     }
 }
 
-/// A food of which nothing was eaten: so much is known though its mass on the spoon may not be.
+/// A food of which nothing was eaten: the eaten mass is known to be zero even where the served mass
+/// is not.
 fn none_of(food: ServedFood) -> ServedFood {
     ServedFood {
         edible: Some(Mass::ZERO),

@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-/// A name is no longer than this.
+/// The longest name, in characters (judgement).
 const LONGEST: usize = 60;
 
 /// The name of a recipe: letters, digits and hyphens, so that it is the name of a file on every system and never a path.
@@ -56,7 +56,7 @@ impl FromStr for RecipeName {
     }
 }
 
-/// Names that Windows keeps for devices.
+/// Whether Windows reserves a name for a device.
 fn is_device(name: &str) -> bool {
     let numbered = |port: &str| {
         let rest = name.strip_prefix(port);

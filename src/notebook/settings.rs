@@ -17,13 +17,13 @@ use crate::problem::{Located, Problem, SourceText};
 use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
 
-/// Cubes keep about a month (common practice, no source).
+/// The usual number of days that cubes keep, about a month (common practice, no source).
 const USUAL_FREEZER_DAYS: u32 = 30;
 /// Synonyms of the evening meal. `tea` is not among them: to some it is this meal, to others a snack before it.
 const EVENING: [&str; 2] = ["supper", "dinner"];
 /// The meals of a day, where the household does not name its own.
 const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
-/// The largest number of servings a day that is accepted.
+/// The largest number of servings a day that is accepted (judgement).
 const MOST_SERVINGS: f64 = 50.0;
 
 /// The settings of a book.
@@ -31,7 +31,7 @@ const MOST_SERVINGS: f64 = 50.0;
 pub struct Settings {
     /// Currency of every price, such as `USD`.
     pub currency: String,
-    /// The country whose seasons are told; where the file names none, that of its money.
+    /// The country whose seasons are shown; where the file names none, that of its currency.
     pub country: Option<Country>,
     /// Days that cubes are kept, unless a recipe says otherwise.
     pub freezer_days: u32,
@@ -53,11 +53,11 @@ pub struct Settings {
     pub seasons: BTreeMap<String, Vec<u32>>,
     /// The foods that the household chose for ambiguous words.
     pub words: BTreeMap<String, FoodId>,
-    /// Whether newer analyses take the place of the dataset's values.
+    /// Whether newer analyses replace the dataset's values.
     pub newer_analyses: bool,
-    /// Whether a cup that is typed holds 250 ml; else it is the US cup.
+    /// Whether a cup that is typed holds 250 ml; otherwise it is the US cup.
     pub metric_cups: bool,
-    /// The births of the children, where the file says them.
+    /// The days of birth of the children, with their places in the file.
     pub births: Vec<Located<Date>>,
 }
 
@@ -205,9 +205,9 @@ impl Settings {
         meals.map(|meal| Named::from(meal.as_str())).collect()
     }
 
-    /// That no child is born after today.
+    /// Checks that no child is born after today.
     ///
-    /// Errors: one is, with its place in the file.
+    /// Errors: a child is, with the place of its birth in the file.
     pub fn check_births(&self, today: Date) -> Result<(), Vec<Problem>> {
         let reader = DayReader::new(today, DayUse::Birth);
         let problem = |born: &Located<Date>| {
@@ -224,7 +224,7 @@ impl Settings {
         }
     }
 
-    /// The child, where the book has one and no more.
+    /// The child, where the book has exactly one.
     pub fn only_child(&self) -> Option<&Child> {
         self.children.first().filter(|_| self.children.len() == 1)
     }

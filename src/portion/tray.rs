@@ -128,9 +128,9 @@ impl Cubes {
 
     /// How the batch is spread over cubes: as many as were counted, or nobody did. Wells that were filled less give smaller
     /// cubes; of far fewer cubes than the batch fills the rest was eaten at once.
-    pub fn filled(&self, cubes: u32, told: bool) -> Filled {
+    pub fn filled(&self, cubes: u32, stated: bool) -> Filled {
         let even = self.each * (self.count / f64::from(cubes.max(1)));
-        let counted = told && f64::from(cubes) >= ALL_OF_IT * self.count;
+        let counted = stated && f64::from(cubes) >= ALL_OF_IT * self.count;
         let each = if counted || even < self.each {
             even
         } else {

@@ -89,7 +89,7 @@ impl<'a> BookJudge<'a> {
         })
     }
 
-    /// The judge itself.
+    /// The judge.
     pub fn judge(&self) -> &Judge {
         self.judge
     }
@@ -134,7 +134,7 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// A child on a day, for several meals that are judged one by one.
+    /// The record of a child on a day, for several meals that are judged one by one.
     pub fn eater(&self, child: &Child, day: Date) -> Result<EaterRecord, BookError> {
         Ok(EaterRecord {
             facts: self.facts(child, day)?,
@@ -152,7 +152,7 @@ impl<'a> BookJudge<'a> {
     ) -> Vec<Vec<Objection>> {
         let judged = meals
             .iter()
-            .map(|one| self.judge.objections(&eater.case((context, ""), one)));
+            .map(|meal| self.judge.objections(&eater.case((context, ""), meal)));
         judged.collect()
     }
 
@@ -222,7 +222,7 @@ impl<'a> BookJudge<'a> {
                 child: &facts,
                 day,
                 context: FeedingStage::Mixed,
-                // Offered again in whatever way: cooked through, and in no amount yet.
+                // Offered again in any way: cooked through, and without an amount.
                 portions: &[Portion {
                     food,
                     mass: None,
@@ -238,8 +238,8 @@ impl<'a> BookJudge<'a> {
         Ok(distinct(&found))
     }
 
-    /// The objections to foods that a child had already, in whatever way, but for those that say how to begin with them: what is grave is said,
-    /// and what to watch for.
+    /// The objections to foods that a child had already, in any way, without those that say how to
+    /// begin with them: the grave ones, and what to watch for.
     pub fn had_before(
         &self,
         child: &Child,
@@ -295,7 +295,7 @@ impl<'a> BookJudge<'a> {
             others: &[],
             seen: "",
         });
-        found.retain(|one| one.severity != Severity::Mind);
+        found.retain(|objection| objection.severity != Severity::Mind);
         Ok(found)
     }
 
@@ -316,7 +316,8 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// As [`BookJudge::frozen`], of each of some batches; nothing of one that has no cube on record.
+    /// The objections to a usual serving of each of some batches, as [`BookJudge::frozen`]; none
+    /// for a batch without a cube on record.
     pub fn batches(
         &self,
         store: &Store,
@@ -355,7 +356,7 @@ impl<'a> BookJudge<'a> {
             seen: "",
         });
         // What is drunk as milk is no solid food, whatever its label calls it.
-        found.retain(|one| !BEFORE_SOLIDS.contains(&one.hazard.as_str()));
+        found.retain(|objection| !BEFORE_SOLIDS.contains(&objection.hazard.as_str()));
         Ok(found)
     }
 }
@@ -376,7 +377,7 @@ pub fn drink(
     Judged::unless_stopped(objections.concat(), anyway, || store.drink_each(each))
 }
 
-/// The objections to a batch for a child of whom nothing but perhaps the age is known.
+/// The objections to a batch for a child of whom at most the age is known.
 fn for_an_age(
     judge: &Judge,
     batch: &Batch,

@@ -175,7 +175,7 @@ fn parts_and_totals_of_a_day() {
     assert_abs_diff_eq!(iron.total().known.unwrap(), 1.73, epsilon = 1e-12);
     assert!(iron.complete());
 
-    // Half a serving, and milk that nobody wrote down: a lower bound.
+    // Half a serving, and milk that is not on record: a lower bound.
     let iron = week.days[1].parts(IRON).unwrap();
     assert_eq!(iron.total().known, Some(0.6));
     assert_eq!(iron.from_milk(), None);
@@ -186,7 +186,7 @@ fn parts_and_totals_of_a_day() {
     assert_eq!(vitamin_c.total().known, Some(38.0));
     assert_eq!(vitamin_c.total().missing, [id(EGG)]);
     assert_eq!(week.name(&id(EGG)), "the food 01123");
-    // Nothing looked at calcium.
+    // Calcium was not looked up.
     assert_eq!(
         had(&week.days[0].parts(NutrientId::CALCIUM).unwrap().total()),
         None
@@ -204,8 +204,8 @@ fn a_day_without_a_record_is_not_a_day_without_food() {
     assert!(!iron.per_day.complete());
 }
 
-/// Milk is said once for all days to come: at seven months a day with it alone is one of which the
-/// meals are unknown, at five months one of milk alone.
+/// Milk is recorded once for all days to come: at seven months the meals of a day with milk alone
+/// are unknown, at five months it is a day of milk alone.
 #[test]
 fn milk_alone_is_a_day_only_before_solids() {
     let milk = || Some(vec![breast_milk()]);
