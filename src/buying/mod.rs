@@ -1,6 +1,8 @@
-//! Figures for the shop: how long a bought food keeps, when it is in season, residues counted in samples of it, and its usual price.
+//! Figures for the shop: how long a bought food keeps, when it is in season, residues counted in
+//! samples of it, and its usual price.
 //!
-//! Each comes from an open table of `data-import/data`, with its source; a food without a row has no figure, which is never zero.
+//! Each comes from an open table of `data-import/data`, with its source; a food without a row has
+//! no figure, which is never zero.
 
 mod price;
 mod residues;

@@ -114,7 +114,8 @@ impl UsualCost {
         )
     }
 
-    /// The sum of the usual prices alone, without the list of foods that have none: `about 2.10 USD (US average 2022, not your shop)`.
+    /// The sum of the usual prices alone, without the list of foods that have none: `about 2.10 USD
+    /// (US average 2022, not your shop)`.
     pub fn in_short(&self) -> String {
         let (amount, currency) = (self.amount.shown(), UsPrice::CURRENCY);
         let bound = if self.missing.is_empty() {
@@ -125,7 +126,8 @@ impl UsualCost {
         format!("{bound} {amount} {currency} ({})", UsPrice::MARK)
     }
 
-    /// Adds up masses of foods, each with its name, as bought at the usual prices; `None` where no food has one.
+    /// Adds up masses of foods, each with its name, as bought at the usual prices; `None` where no
+    /// food has one.
     ///
     /// Errors: the table cannot be read.
     pub fn of<'a>(
@@ -164,7 +166,8 @@ mod tests {
         text.parse().unwrap()
     }
 
-    /// USDA ERS, Fruit and Vegetable Prices 2022: broccoli heads 6.795 USD a kg (3.0822 a pound), frozen 5.172; butternut squash 2.798.
+    /// USDA ERS, Fruit and Vegetable Prices 2022: broccoli heads 6.795 USD a kg (3.0822 a pound),
+    /// frozen 5.172; butternut squash 2.798.
     #[test]
     fn fresh_and_frozen_stand_side_by_side() {
         let prices = UsPrice::with_other_forms(&id("11090")).unwrap();
@@ -174,7 +177,8 @@ mod tests {
         assert_eq!(frozen[0].form, "frozen");
     }
 
-    /// By hand: 0.6 kg at 2.798 are 1.6788; olive oil has no row, so it stands apart and is not free.
+    /// By hand: 0.6 kg at 2.798 are 1.6788; olive oil has no row, so it stands apart and is not
+    /// free.
     #[test]
     fn what_has_no_usual_price_is_named_and_never_free() {
         let (squash, oil) = (id("11485"), id("04053"));

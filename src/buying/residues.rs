@@ -1,4 +1,5 @@
-//! Residues of pesticides counted in samples: `residues.csv`. Counts only: no score, no rank, no sum over a recipe, nothing where there is no row.
+//! Residues of pesticides counted in samples: `residues.csv`. Counts only: no score, no rank, no
+//! sum over a recipe, nothing where there is no row.
 
 use data_import::{Error, FoodId, reference};
 use serde::{Deserialize, Serialize};
@@ -87,7 +88,8 @@ impl Residues {
         Ok(rows.into_iter().map(of_row).collect())
     }
 
-    /// `apples, fresh: traces in 347 of 374 samples, over the limit in 3; organic 0 of 67 (UK, 2016 to 2022)`.
+    /// `apples, fresh: traces in 347 of 374 samples, over the limit in 3; organic 0 of 67 (UK, 2016
+    /// to 2022)`.
     pub fn in_words(&self) -> String {
         let all = &self.conventional;
         let organic = self.organic.map_or_else(String::new, |organic| {

@@ -127,7 +127,8 @@ impl Keeping {
     }
 }
 
-/// Days in the unit in which both bounds are whole: `3 to 5 days`, `2 weeks`, `8 to 12 months`, `1 year`.
+/// Days in the unit in which both bounds are whole: `3 to 5 days`, `2 weeks`, `8 to 12 months`, `1
+/// year`.
 fn span(least: u32, most: u32) -> String {
     let whole = |unit: u32| least.is_multiple_of(unit) && most.is_multiple_of(unit);
     let (unit, word) = match least {
@@ -153,7 +154,8 @@ mod tests {
         Storage::of(&id.parse().unwrap()).unwrap().unwrap()
     }
 
-    /// Broccoli: refrigerator 3 to 5 days, freezer 10 to 12 months; ground beef 1 to 2 days, 3 to 4 months (USDA FSIS food storage data).
+    /// Broccoli: refrigerator 3 to 5 days, freezer 10 to 12 months; ground beef 1 to 2 days, 3 to 4
+    /// months (USDA FSIS food storage data).
     #[test]
     fn days_are_told_in_the_unit_in_which_they_were_printed() {
         assert_eq!(

@@ -11,7 +11,8 @@ use super::selection::{LimitKind, Narrowed, Selection};
 use super::stock::{Candidates, LeftOut};
 use crate::nutrition::vitamin_c::VITAMIN_C_MG_FOR_IRON_MG;
 
-/// A family that brings at least this share of the added iron is ruled out of later answers (judgement).
+/// A family that brings at least this share of the added iron is ruled out of later answers
+/// (judgement).
 const A_SOURCE: f64 = 1.0 / 3.0;
 /// Rounding within which a limit is reached.
 const REACHED: f64 = 1e-7;
@@ -187,7 +188,8 @@ pub(super) fn best(
     }
 }
 
-/// Narrows to the fewest new foods with which the limits can be kept, and of those to the fewest foods.
+/// Narrows to the fewest new foods with which the limits can be kept, and of those to the fewest
+/// foods.
 fn fewest_new(selection: &Selection<'_>) -> Result<Option<Narrowed>, CombineError> {
     let asked = selection.as_asked();
     let most = asked.most_new.unwrap_or(asked.added.1);
@@ -286,12 +288,12 @@ fn meat_iron(selection: &Selection<'_>, place: usize) -> f64 {
         None if place == selection.water_place() => 0.0,
         None => {
             let foods = selection.base.iter().flat_map(|base| &base.foods);
-            let of_meat = |one: &&super::base::BaseFood| {
+            let of_meat = |food: &&super::base::BaseFood| {
                 selection
-                    .base_role(one)
+                    .base_role(food)
                     .is_some_and(super::tables::Role::is_meat_or_fish)
             };
-            foods.filter(of_meat).map(|one| one.iron).sum()
+            foods.filter(of_meat).map(|food| food.iron).sum()
         }
     }
 }

@@ -14,8 +14,8 @@ pub(super) const MOST_ADDED: usize = 4;
 /// The most answers that are given.
 pub(super) const MOST_ANSWERS: usize = 5;
 
-/// The least energy of a purée, kcal in a gram; a thinner one fills a small stomach with water (judgement, from the energy
-/// density of breast milk).
+/// The least energy of a purée, kcal in a gram; a thinner one fills a small stomach with water
+/// (judgement, from the energy density of breast milk).
 pub const LEAST_ENERGY: f64 = 0.6;
 
 /// A request for a purée.
@@ -87,7 +87,8 @@ impl CombineRequest {
         }
     }
 
-    /// How many new foods may be in it; `None` where it is not known which are new, or does not matter.
+    /// How many new foods may be in it; `None` where it is not known which are new, or does not
+    /// matter.
     pub fn most_new(&self) -> Option<usize> {
         self.known.as_ref().and(self.new_at_most)
     }
@@ -97,8 +98,8 @@ impl CombineRequest {
         self.serving.unwrap_or_default()
     }
 
-    /// The most sodium of a serving, mg; `None` for no limit. Without one in the request it is a fifth of the adequate intake
-    /// at the age.
+    /// The most sodium of a serving, mg; `None` for no limit. Without one in the request it is a
+    /// fifth of the adequate intake at the age.
     ///
     /// Errors: the table of intakes cannot be read.
     pub fn sodium_mg(&self) -> Result<Option<f64>, Error> {
@@ -203,7 +204,8 @@ pub struct Limits {
 }
 
 impl Limits {
-    /// The limits that may be any figure from 0 up, as floats; the shares of dry matter and nitrate are left out.
+    /// The limits that may be any figure from 0 up, as floats; the shares of dry matter and nitrate
+    /// are left out.
     pub(super) fn figures(&self) -> [Option<f64>; 5] {
         use rust_decimal::prelude::ToPrimitive as _;
         let sodium = match self.sodium {
@@ -227,8 +229,8 @@ const SHARE_OF_A_DAY: f64 = 0.2;
 /// Most sodium of a serving.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Sodium {
-    /// A fifth of the adequate intake of a day at the child's age, or at 6 to 11 months where the age is not known or beyond
-    /// the table.
+    /// A fifth of the adequate intake of a day at the child's age, or at 6 to 11 months where the
+    /// age is not known or beyond the table.
     OfAge,
     /// An amount in mg.
     AtMost(f64),
@@ -237,8 +239,8 @@ pub enum Sodium {
 }
 
 impl Default for Limits {
-    /// A purée that falls off the spoon neither as water nor as a lump, little salt, and half a day's upper level of retinol
-    /// (judgement).
+    /// A purée that falls off the spoon neither as water nor as a lump, little salt, and half a
+    /// day's upper level of retinol (judgement).
     fn default() -> Self {
         Self {
             energy_kcal_per_g: None,

@@ -1,4 +1,5 @@
-//! A request in JSON: every key must be known, and the problem with an unknown one names the nearest that is.
+//! A request in JSON: every key must be known, and the problem with an unknown one names the
+//! nearest that is.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::iter;
@@ -13,7 +14,7 @@ use super::ask::{
     BASE_SHARE, Base, CombineRequest, Limits, MOST_ADDED, MOST_ANSWERS, Prefer, Price, PriceBasis,
     ServingSize, Sodium,
 };
-use super::column::goal_of;
+use super::column::{goal_of, usual_goal};
 use crate::cost::Money;
 use crate::next_step::{NextStep, Remark};
 use crate::nutrition::AgeMonths;
@@ -272,11 +273,13 @@ fn is_share(share: f64) -> bool {
 impl RequestInput {
     fn checked(self, source: &Arc<SourceText>) -> Result<CombineRequest, Vec<Problem>> {
         let schema_is_known = self.schema.is_none_or(|schema| schema == 1);
-        let tag = self.goal.nutrient.as_deref().unwrap_or("FE");
-        let nutrient = goal_of(tag).map_err(|problem| {
-            let place = Some(place_of(source, "nutrient"));
-            vec![Problem { place, ..problem }]
-        })?;
+        let nutrient = match &self.goal.nutrient {
+            Some(tag) => goal_of(tag).map_err(|problem| {
+                let place = Some(place_of(source, "nutrient"));
+                vec![Problem { place, ..problem }]
+            })?,
+            None => usual_goal().map_err(|problem| vec![problem])?,
+        };
         let request = self.request(nutrient);
         let checks = checks()
             .into_iter()

@@ -61,39 +61,19 @@ pub(super) fn raw_base(
         foods.push((food, part));
     }
     let columns = cook(kitchen, &to_cook)?;
-    let mut parts = Vec::new();
+    let mut parts: Vec<CookedPart> = Vec::new();
     for (((_, grams), (food, part)), column) in base.foods.iter().zip(foods).zip(columns) {
         let column = column.ok_or_else(|| lacks_a_value(&food))?;
         parts.push((grams / column.edible, food, part, column));
     }
     let whole: f64 = parts.iter().map(|(mass, ..)| mass).sum();
-    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
-        parts
-            .iter()
-            .map(|(mass, _, _, column)| mass / whole * value(column))
-            .sum()
-    };
     let costs = parts
         .iter()
         .map(|(mass, food, _, column)| cost(ask, &food.id, column).map(|cost| mass / whole * cost));
     Ok(RecipeBase {
         cost: costs.sum::<Option<f64>>(),
         min_share: base.min_share,
-        column: Column {
-            iron: mean(&|one| one.iron),
-            vitamin_c: parts
-                .iter()
-                .map(|(mass, _, _, column)| column.vitamin_c.map(|one| mass / whole * one))
-                .sum::<Option<f64>>(),
-            sodium: mean(&|one| one.sodium),
-            retinol: mean(&|one| one.retinol),
-            energy: mean(&|one| one.energy),
-            dry_matter: mean(&|one| one.dry_matter),
-            volume: mean(&|one| one.volume),
-            edible: mean(&|one| one.edible),
-            bought: mean(&|one| one.bought),
-            goal: mean(&|one| one.goal),
-        },
+        column: mean_column(&parts, whole),
         foods: parts
             .iter()
             .map(|(mass, food, part, column)| BaseFood {
@@ -104,6 +84,34 @@ pub(super) fn raw_base(
             })
             .collect(),
     })
+}
+
+/// A food of a base of raw foods: its cooked mass in grams, its role, and what a gram of it brings.
+type CookedPart = (f64, Food, PureePart, Column);
+
+/// What a gram of the whole brings: the mean of its parts by mass.
+fn mean_column(parts: &[CookedPart], whole: f64) -> Column {
+    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
+        parts
+            .iter()
+            .map(|(mass, _, _, column)| mass / whole * value(column))
+            .sum()
+    };
+    let vitamin_c = parts
+        .iter()
+        .map(|(mass, _, _, column)| column.vitamin_c.map(|amount| mass / whole * amount));
+    Column {
+        iron: mean(&|column| column.iron),
+        vitamin_c: vitamin_c.sum::<Option<f64>>(),
+        sodium: mean(&|column| column.sodium),
+        retinol: mean(&|column| column.retinol),
+        energy: mean(&|column| column.energy),
+        dry_matter: mean(&|column| column.dry_matter),
+        volume: mean(&|column| column.volume),
+        edible: mean(&|column| column.edible),
+        bought: mean(&|column| column.bought),
+        goal: mean(&|column| column.goal),
+    }
 }
 
 pub(super) fn may_not_be_proposed(food: &FoodId) -> Problem {

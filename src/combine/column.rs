@@ -1,8 +1,10 @@
 //! What a gram of cooked food brings to a serving, by the calculation of a whole batch.
 //!
-//! All that a batch holds is in proportion to the amounts in it, so that a purée is the sum of its foods: each is cooked alone, by
-//! [`Prepared::calculate`](crate::recipe::Prepared::calculate), and no formula of cooking is written here a second time. Volumes add up
-//! nearly: a batch's own density is within 0.02 % of that of the sum (the constituents of foods do not add up to exactly 100 g).
+//! All that a batch holds is in proportion to the amounts in it, so that a purée is the sum of its
+//! foods: each is cooked alone, by [`Prepared::calculate`](crate::recipe::Prepared::calculate), and
+//! no formula of cooking is written here a second time. Volumes add up nearly: a batch's own
+//! density is within 0.02 % of that of the sum (the constituents of foods do not add up to exactly
+//! 100 g).
 
 use data_import::{Food, FoodId, Nutrient, NutrientId};
 
@@ -167,6 +169,15 @@ pub fn recipe(ingredients: Vec<Ingredient>) -> Recipe {
         serving: RecipeServing::default(),
         freezer: FreezerLife::default(),
     }
+}
+
+/// The nutrient of a request that names none: iron.
+///
+/// Errors: the table of nutrients cannot be read.
+pub fn usual_goal() -> Result<&'static Nutrient, Problem> {
+    let iron = data_import::nutrient(NutrientId::IRON);
+    let iron = iron.map_err(|error| Problem::new(error.to_string()))?;
+    iron.ok_or_else(|| Problem::new("iron is not in the table of nutrients"))
 }
 
 /// The nutrient with a tagname, of those that can be asked for.

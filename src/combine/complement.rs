@@ -1,4 +1,5 @@
-//! What a food lacks in a purée, and which foods bring it: the thresholds are here, the foods in `complements.csv`.
+//! What a food lacks in a purée, and which foods bring it: the thresholds are here, the foods in
+//! `complements.csv`.
 
 use data_import::{Error, Food, FoodId, NutrientId, reference};
 use serde::Deserialize;
@@ -268,7 +269,8 @@ mod tests {
         }
     }
 
-    /// Scores of USDA SR28 against WHO, FAO and UNU 2007: oats lack lysine (0.85), red lentils sulphur amino acids (0.80).
+    /// Scores of USDA SR28 against WHO, FAO and UNU 2007: oats lack lysine (0.85), red lentils
+    /// sulphur amino acids (0.80).
     #[test]
     fn a_pulse_and_a_grain_lack_what_the_other_has() {
         let words = |id: &str| -> Vec<&str> {

@@ -1,4 +1,5 @@
-//! Which foods old cookery books have together: `cookery-words.csv` and `cookery-pairs.csv`, counted in books of the public domain.
+//! Which foods old cookery books have together: `cookery-words.csv` and `cookery-pairs.csv`,
+//! counted in books of the public domain.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -118,18 +119,18 @@ impl Cookery {
     /// two words never met speaks against no pair.
     pub fn cooked_together(&self, food: &FoodId, most: usize) -> Option<CookedTogether> {
         let own = self.word(food)?;
-        let told = own.told();
-        let recipes = *self.recipes.get(told)?;
+        let shown = own.told();
+        let recipes = *self.recipes.get(shown)?;
         let with: Vec<Met> = self
-            .with(told, usize::MAX)
+            .with(shown, usize::MAX)
             .into_iter()
             .filter(|met| !self.common.contains(&met.word))
             .take(most)
             .collect();
-        let tells = recipes >= ENOUGH_RECIPES && !self.common.contains(told) && !with.is_empty();
+        let tells = recipes >= ENOUGH_RECIPES && !self.common.contains(shown) && !with.is_empty();
         tells.then(|| CookedTogether {
             word: own.word.clone(),
-            as_for: (told != own.word).then(|| told.to_string()),
+            as_for: (shown != own.word).then(|| shown.to_string()),
             recipes,
             with,
         })
@@ -187,7 +188,8 @@ mod tests {
         cookery.cooked_together(&id.parse().unwrap(), 3)
     }
 
-    /// Counted in ten books of before 1930: carrot in 214 recipes, with celery in 76 and turnip in 73.
+    /// Counted in ten books of before 1930: carrot in 214 recipes, with celery in 76 and turnip in
+    /// 73.
     #[test]
     fn the_most_recipes_are_told_first() {
         let carrot = of("11124").unwrap();

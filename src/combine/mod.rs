@@ -1,4 +1,5 @@
-//! What to put into a purée: the best foods and shares for what is asked, each proven, or how near one can come.
+//! What to put into a purée: the best foods and shares for what is asked, each proven, or how near
+//! one can come.
 //!
 //! [`ask`] is the request, [`tables`] what may be together, [`column`] what a gram of a cooked food
 //! brings, [`stock`] the foods, cooked. [`selection`] makes one [`question`] of all of it,
@@ -30,7 +31,7 @@ pub use ask::{
     Sodium,
 };
 pub use base::{BaseFood, RecipeBase};
-pub use column::{COOKED_GRAMS, Column, ToCook, column, edible_grams, goal_of, recipe};
+pub use column::{COOKED_GRAMS, Column, ToCook, column, edible_grams, goal_of, recipe, usual_goal};
 pub use complement::{Lack, complementing, complements};
 pub use cookery::{CookedTogether, Cookery, Met};
 pub use kitchen::KitchenAmounts;

@@ -5,7 +5,8 @@ use super::search::Search;
 /// The question: all that the search knows of foods.
 #[derive(Debug, Clone, Default)]
 pub struct SelectionProblem {
-    /// The foods by their place: those that are always in it, those that may be added, and water last.
+    /// The foods by their place: those that are always in it, those that may be added, and water
+    /// last.
     pub foods: usize,
     /// Least and most share of each food, without water.
     pub shares: Vec<(f64, f64)>,

@@ -1,12 +1,13 @@
 //! The best set of foods, proven: branch and bound over sets, with a bound that prices every limit.
 //!
-//! For a set of foods the best shares maximise a ratio, such as iron by volume, over shares that add up to 1 and keep limits
-//! `a . shares <= 0`. Whether a ratio above `line` can be reached is a linear question: is `(numerator - line x denominator) . shares`
-//! above zero for any shares? (Dinkelbach, W. (1967), "On nonlinear fractional programming".) With a price of at least zero on each
-//! limit and any price on the sum of shares, every food that may be added has a most that it can bring, whatever the others are
-//! (Lagrangian relaxation), so that sets are left out unseen where the sum of what their foods
-//! bring is not above zero.
-//! Each node of the search finds the prices that make its bound lowest, by a linear programme in which foods count in parts.
+//! For a set of foods the best shares maximise a ratio, such as iron by volume, over shares that
+//! add up to 1 and keep limits `a . shares <= 0`. Whether a ratio above `line` can be reached is a
+//! linear question: is `(numerator - line x denominator) . shares` above zero for any shares?
+//! (Dinkelbach, W. (1967), "On nonlinear fractional programming".) With a price of at least zero on
+//! each limit and any price on the sum of shares, every food that may be added has a most that it
+//! can bring, whatever the others are (Lagrangian relaxation), so that sets are left out unseen
+//! where the sum of what their foods bring is not above zero. Each node of the search finds the
+//! prices that make its bound lowest, by a linear programme in which foods count in parts.
 
 use super::question::{Best, SelectionProblem};
 use super::simplex::{Programme, SolverStatus};
@@ -144,7 +145,7 @@ impl Search<'_> {
             let largest = entries().fold(0.0f64, |most, entry| most.max(entry.abs()));
             let scale = if largest > 0.0 { largest } else { 1.0 };
             let most_slack = entries()
-                .map(|one| -one / scale)
+                .map(|entry| -entry / scale)
                 .fold(f64::NEG_INFINITY, f64::max);
             if most_slack < 0.0 {
                 return None;
@@ -161,7 +162,7 @@ impl Search<'_> {
             .question
             .numerator
             .iter()
-            .map(|one| one - sum)
+            .map(|left| left - sum)
             .collect();
         let limits = self.question.limits.iter().zip(scales);
         for ((limit, scale), price) in limits.zip(solved.iter().skip(1)) {

@@ -13,7 +13,8 @@ use super::stock::{Candidate, LeftOut};
 use super::tables::{FoodNote, MixingRule, NITRATE, Role, Tables};
 use crate::nutrition::vitamin_c::VITAMIN_C_MG_FOR_IRON_MG;
 
-/// The upper level of preformed vitamin A for a child under four years, µg a day: the rows UL of `VITA_RAE` in `intakes.csv`.
+/// The upper level of preformed vitamin A for a child under four years, µg a day: the rows UL of
+/// `VITA_RAE` in `intakes.csv`.
 pub(super) const RETINOL_UPPER_UG: f64 = 600.0;
 /// The iron in mg that keeps a ratio with iron defined where there is none.
 const HARDLY_ANY_IRON: f64 = 1e-9;
@@ -175,7 +176,8 @@ impl Selection<'_> {
                 let nitrate = note.is_some_and(FoodNote::is_rich_in_nitrate);
                 rule.counts(&self.tables.roles[part.role], nitrate)
             }
-            // A food outside the tables counts towards a least share: the household cooks it anyway.
+            // A food outside the tables counts towards a least share: the household cooks it
+            // anyway.
             None => rule.min.is_some(),
         };
         base.foods
@@ -253,7 +255,8 @@ impl Selection<'_> {
         rows
     }
 
-    /// The numerator and the denominator of the ratio to maximise: the goal for a target, else the distance inside a limit.
+    /// The numerator and the denominator of the ratio to maximise: the goal for a target, else the
+    /// distance inside a limit.
     fn ratio(&self, aim: LimitKind) -> (Vec<f64>, Vec<f64>) {
         let volume = self.ask.serving_size().millilitres();
         let of = |value: &dyn Fn(usize) -> f64| (0..=self.water_place()).map(value).collect();

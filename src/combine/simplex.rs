@@ -1,9 +1,11 @@
-//! A small linear programme in which every variable has a lower and an upper bound, solved by the dual simplex method.
+//! A small linear programme in which every variable has a lower and an upper bound, solved by the
+//! dual simplex method.
 //!
-//! Because all variables are bounded, any basis can be made dual feasible by putting each nonbasic variable at the right one of
-//! its bounds. The method therefore starts from the slack variables at once, and its value falls from step to step towards the
-//! optimum: it may stop as soon as the value is below a line that is of interest. Koberstein, A. (2005), "The dual simplex
-//! method, techniques for a fast and stable implementation", chapters 2 and 3.
+//! Because all variables are bounded, any basis can be made dual feasible by putting each nonbasic
+//! variable at the right one of its bounds. The method therefore starts from the slack variables at
+//! once, and its value falls from step to step towards the optimum: it may stop as soon as the
+//! value is below a line that is of interest. Koberstein, A. (2005), "The dual simplex method,
+//! techniques for a fast and stable implementation", chapters 2 and 3.
 
 /// Violations of bounds below this are rounding.
 const FEASIBLE: f64 = 1e-9;
@@ -63,7 +65,8 @@ impl Programme {
         new
     }
 
-    /// Adds a row: its coefficients, its right side, and the most its slack may be (0 for an equation).
+    /// Adds a row: its coefficients, its right side, and the most its slack may be (0 for an
+    /// equation).
     pub(super) fn row(
         &mut self,
         coefficients: impl Iterator<Item = f64>,
@@ -188,7 +191,8 @@ impl<'a> Tableau<'a> {
         self.programme.cost.get(variable).copied().unwrap_or(0.0)
     }
 
-    /// The row whose basic variable is furthest outside its bounds, and by how much: negative below, positive above.
+    /// The row whose basic variable is furthest outside its bounds, and by how much: negative
+    /// below, positive above.
     fn worst(&self) -> Option<(usize, f64)> {
         let mut worst = None;
         let mut most = FEASIBLE;
@@ -252,7 +256,8 @@ impl<'a> Tableau<'a> {
         }
     }
 
-    /// The variable that enters, with its ratio. Those that are passed on the way go to their other bound.
+    /// The variable that enters, with its ratio. Those that are passed on the way go to their other
+    /// bound.
     fn flipped(&mut self, outside: f64) -> Option<(f64, usize)> {
         self.breakpoints.clear();
         let programme = self.programme;
@@ -274,7 +279,8 @@ impl<'a> Tableau<'a> {
         for (place, &(_, variable)) in self.breakpoints.iter().enumerate() {
             let width = programme.upper[variable] - programme.lower[variable];
             slope -= self.pivot_row[variable].abs() * width;
-            // A bound may be reached exactly: what rounding leaves of it is no reason to call it beyond reach.
+            // A bound may be reached exactly: what rounding leaves of it is no reason to call it
+            // beyond reach.
             if slope <= FEASIBLE {
                 entering = Some(place);
                 break;

@@ -26,8 +26,8 @@ pub struct Candidate {
     pub part: PureePart,
     /// What a gram of the food brings.
     pub column: Column,
-    /// The price of a gram, as cooked, in the currency of the request; a float for the solver alone. `None` where there is
-    /// no price.
+    /// The price of a gram, as cooked, in the currency of the request; a float for the solver
+    /// alone. `None` where there is no price.
     pub cost: Option<f64>,
     /// Whether the food is new to the child.
     pub new: bool,

@@ -1,6 +1,8 @@
-//! The tables of what may be in a proposed purée: roles, rules of what goes together, and rules of which foods may be proposed.
+//! The tables of what may be in a proposed purée: roles, rules of what goes together, and rules of
+//! which foods may be proposed.
 //!
-//! `combine-roles.csv`, `combine-rules.csv`, `combine-candidates.csv` and `combine-foods.csv`; each row has its source.
+//! `combine-roles.csv`, `combine-rules.csv`, `combine-candidates.csv` and `combine-foods.csv`; each
+//! row has its source.
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -100,13 +102,13 @@ impl MixingRule {
         role.is_among(&self.roles) || (rich_in_nitrate && self.roles == NITRATE)
     }
 
-    fn parts(&self, one: &Role, other: &Role) -> bool {
+    fn parts(&self, first: &Role, second: &Role) -> bool {
         match self.kind.as_str() {
             "together" => {
-                (one.is_among(&self.roles) && other.is_among(&self.roles_b))
-                    || (one.is_among(&self.roles_b) && other.is_among(&self.roles))
+                (first.is_among(&self.roles) && second.is_among(&self.roles_b))
+                    || (first.is_among(&self.roles_b) && second.is_among(&self.roles))
             }
-            "count" => one.is_among(&self.roles) && other.is_among(&self.roles),
+            "count" => first.is_among(&self.roles) && second.is_among(&self.roles),
             _ => false,
         }
     }

@@ -1,4 +1,5 @@
-//! What stays out by wish: allergens, roles, families and single foods, in the words that households use.
+//! What stays out by wish: allergens, roles, families and single foods, in the words that
+//! households use.
 
 use data_import::FoodId;
 

@@ -1,5 +1,6 @@
-//! How one ingredient is prepared: its state, what it weighs afterwards, what it keeps of its solids, its fat and its
-//! nutrients. Every decision about a single ingredient is made here; the batch only sums.
+//! How one ingredient is prepared: its state, what it weighs afterwards, what it keeps of its
+//! solids, its fat and its nutrients. Every decision about a single ingredient is made here; the
+//! batch only sums.
 
 use data_import::{Error, Food, NutrientId};
 
@@ -147,8 +148,8 @@ impl Preparation {
     }
 }
 
-/// The yield of a food whose class takes up water, and that holds water already: in proportion to its dry matter, at least
-/// 1. `None` where the factor stands as it is.
+/// The yield of a food whose class takes up water, and that holds water already: in proportion to
+/// its dry matter, at least 1. `None` where the factor stands as it is.
 fn swollen_already(of_class: &Yield, food: &Food) -> Option<f64> {
     let water = food.composition.get(NutrientId::WATER)?;
     let guessed = matches!(of_class.basis, YieldBasis::Class | YieldBasis::Estimate);

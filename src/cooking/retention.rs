@@ -89,7 +89,8 @@ struct RetentionChoice {
     fit: String,
 }
 
-/// The rows of the published table that speak for one ingredient and one step, which many ingredients share.
+/// The rows of the published table that speak for one ingredient and one step, which many
+/// ingredients share.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Retention {
     /// The row for liquid poured away, or the only row.
@@ -165,7 +166,8 @@ impl Retention {
         }
     }
 
-    /// The share that is taken to survive: all of it where nothing is published, which the notes on a batch say.
+    /// The share that is taken to survive: all of it where nothing is published, which the notes on
+    /// a batch say.
     pub fn kept(&self, nutrient: NutrientId, returned: f64) -> f64 {
         self.factor(nutrient, returned).unwrap_or(1.0)
     }

@@ -14,8 +14,8 @@ struct SolidsRow {
     kept: f64,
 }
 
-/// The share of its dry solids, 0 to 1, that a class of food keeps when it is drained; 1 where nothing is drained or no
-/// figure was found.
+/// The share of its dry solids, 0 to 1, that a class of food keeps when it is drained; 1 where
+/// nothing is drained or no figure was found.
 pub(super) fn solids_kept(class: &FoodClass, method: Method) -> Result<f64, Error> {
     static BUILTIN: OnceLock<Vec<SolidsRow>> = OnceLock::new();
     let rows = match BUILTIN.get() {

@@ -157,7 +157,8 @@ fn is_dry(food: &Food, name: &str) -> bool {
     (called || grain) && water.is_some_and(|water| water < DRY_BELOW)
 }
 
-/// Whether a word stands in the name by itself: not inside another word, and not after "pre-" or "par-".
+/// Whether a word stands in the name by itself: not inside another word, and not after "pre-" or
+/// "par-".
 fn whole_word(name: &str, word: &str) -> bool {
     // Names are short, and many words are looked for: setting up a search for each takes longer
     // than comparing every letter.

@@ -62,7 +62,8 @@ impl YieldBasis {
         }
     }
 
-    /// Whether the figure is flagged as an estimate wherever it is shown: it was not measured for this very food.
+    /// Whether the figure is flagged as an estimate wherever it is shown: it was not measured for
+    /// this very food.
     pub fn is_estimated(self) -> bool {
         matches!(
             self,
@@ -97,7 +98,8 @@ pub struct Yield {
 pub struct MeltedFat {
     /// Grams out of 100 g of the raw food.
     pub per_100_g: f64,
-    /// `published`, `scaled` from a published figure, or the id of the cooked food that was compared.
+    /// `published`, `scaled` from a published figure, or the id of the cooked food that was
+    /// compared.
     pub from: String,
 }
 
@@ -131,7 +133,8 @@ struct ClassRow {
     source: String,
 }
 
-/// Classes of meat and fish, whose kitchen estimates are good to a tenth; others to a fifth (judgement).
+/// Classes of meat and fish, whose kitchen estimates are good to a tenth; others to a fifth
+/// (judgement).
 const MEAT_AND_FISH: [&str; 18] = [
     "bacon",
     "beef",
@@ -182,8 +185,8 @@ impl From<YieldRow> for CookingFigures {
 }
 
 impl Yield {
-    /// How far the factor may be off, relative to it (one standard deviation): a weighed and a stated one by judgement, the
-    /// others by what raw and cooked rows of the dataset need.
+    /// How far the factor may be off, relative to it (one standard deviation): a weighed and a
+    /// stated one by judgement, the others by what raw and cooked rows of the dataset need.
     pub fn spread(&self, class: &FoodClass) -> f64 {
         let is_flesh = MEAT_AND_FISH.contains(&class.0.as_str());
         match self.basis {

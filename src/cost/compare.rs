@@ -174,8 +174,8 @@ mod tests {
         }
     }
 
-    /// By hand: 900 g for 3.60 and 600 g for 2.40 are 1500 g for 6.00, 0.40 per 100 g; 1500 g of the jar are 17.0635,
-    /// so 11.0635 are saved.
+    /// By hand: 900 g for 3.60 and 600 g for 2.40 are 1500 g for 6.00, 0.40 per 100 g; 1500 g of
+    /// the jar are 17.0635, so 11.0635 are saved.
     #[test]
     fn batches_are_added_up() {
         let both = beside_a_jar(900.0, "3.60").and(&beside_a_jar(600.0, "2.40"));

@@ -54,8 +54,8 @@ impl Money {
         self.0
     }
 
-    /// The share of the amount that falls on `part` of `whole`; the masses count to a billionth of a gram.
-    /// `None` where the whole is nothing or a mass is beyond what a decimal holds.
+    /// The share of the amount that falls on `part` of `whole`; the masses count to a billionth of
+    /// a gram. `None` where the whole is nothing or a mass is beyond what a decimal holds.
     pub fn share(self, part: Mass, whole: Mass) -> Option<Self> {
         let exact = |mass: Mass| Decimal::from_f64_retain(mass.grams()).map(|d| d.round_dp(9));
         let share = self

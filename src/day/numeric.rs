@@ -195,7 +195,9 @@ fn of_readings(
             Some(weekday) if day.weekday() != weekday => Err(other_weekday(*day)),
             _ => read.clone(),
         },
-        several => Err(Why::Ambiguous(several.iter().map(|one| one.0).collect())),
+        several => Err(Why::Ambiguous(
+            several.iter().map(|reading| reading.0).collect(),
+        )),
     }
 }
 

@@ -23,8 +23,8 @@ pub struct BatchPreview {
     pub keeps_days: u32,
 }
 
-/// Looks up the findings about a batch of the recipe called `name` on a day; `life` is the number of days that its
-/// cubes keep, where the recipe states it.
+/// Looks up the findings about a batch of the recipe called `name` on a day; `life` is the number
+/// of days that its cubes keep, where the recipe states it.
 pub fn batch_preview(
     book: &Book,
     store: &Store,

@@ -172,7 +172,8 @@ fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookE
 /// before" follows the answer to the day before, where that is among them. An objection that blocks
 /// stops everything unless `anyway`, called with all objections, overrides it.
 ///
-/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the freezer lacks a cube.
+/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the
+/// freezer lacks a cube.
 pub fn catch_up(
     book: &Book,
     store: &mut Store,

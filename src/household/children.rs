@@ -11,8 +11,9 @@ use crate::problem::Problem;
 use crate::safety::UNKNOWN_AGE;
 use crate::words::quoted;
 
-/// The age for which the nutrients of a batch are shown: that of the youngest of these children for whom solids are due and a reference is
-/// published, else of the youngest; without a child, that of the first purées.
+/// The age for which the nutrients of a batch are shown: that of the youngest of these children for
+/// whom solids are due and a reference is published, else of the youngest; without a child, that of
+/// the first purées.
 pub fn shown_age<'a>(children: impl IntoIterator<Item = &'a Child>, day: Date) -> AgeMonths {
     let mut ages: Vec<AgeMonths> = children
         .into_iter()

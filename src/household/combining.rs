@@ -107,7 +107,8 @@ impl Combining<'_> {
         Ok(prices)
     }
 
-    /// Bars the foods that the judge speaks against: for a child with all that is on its record, else by age alone.
+    /// Bars the foods that the judge speaks against: for a child with all that is on its record,
+    /// else by age alone.
     pub fn bar(&self, ask: &mut CombineRequest, child: Option<&Child>) -> Result<(), BookError> {
         let Some(age) = ask.age else {
             return Ok(());
@@ -160,16 +161,17 @@ impl Combining<'_> {
         let pantry = self.pantry.clone().laid_out_for(&ids)?;
         let judge = BookJudge::new(self.settings, self.store, &pantry)?;
         let (mut objections, mut intervals) = (Vec::new(), Vec::new());
-        for (recipe, one) in recipes.iter().zip(&answer.suggestions) {
+        for (recipe, suggestion) in recipes.iter().zip(&answer.suggestions) {
             let batch = calculated(recipe, &Target::AsWritten, self.tray, &pantry)?;
             let mut found = judge.batch(&batch, self.tray, self.day, ask.age)?;
             let is_meant =
                 |name: &str| name.is_empty() || child.is_none_or(|child| child.name == name);
-            found.retain(|one| is_meant(&one.child));
+            found.retain(|objection| is_meant(&objection.child));
             objections.push(found);
             let interval = self.interval(&batch, ask.nutrient.id);
             // The recipe is rounded to the scale, the suggestion is not.
-            let exact = |one_of: Interval| one_of.times(one.serving.goal / one_of.value);
+            let goal = suggestion.serving.goal;
+            let exact = |rounded: Interval| rounded.times(goal / rounded.value);
             intervals.push(interval.filter(|found| found.value > 0.0).map(exact));
         }
         Ok(Combined {
@@ -216,14 +218,14 @@ impl Combining<'_> {
         let column = column(batch, ask.nutrient, true).ok_or_else(lacking)?;
         let puree = batch.masses.puree.grams();
         let cube = batch.cube(CubeMade::of(batch.masses.puree, ""), |_| Vec::new());
-        let cooked = batch.prepared.ingredients.iter().map(|one| {
-            let iron = cube.foods.iter().find(|food| food.id == one.food.id);
+        let cooked = batch.prepared.ingredients.iter().map(|ingredient| {
+            let iron = cube.foods.iter().find(|food| food.id == ingredient.food.id);
             let iron = iron.and_then(|food| food.iron).ok_or_else(lacking)?;
             Ok(BaseFood {
-                part: tables.part(&one.food),
-                share: one.cooked().grams() / puree,
+                part: tables.part(&ingredient.food),
+                share: ingredient.cooked().grams() / puree,
                 iron: iron / puree,
-                food: one.food.clone(),
+                food: ingredient.food.clone(),
             })
         });
         Ok(RecipeBase {
@@ -305,7 +307,8 @@ impl Combining<'_> {
     }
 }
 
-/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it says.
+/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it
+/// says.
 pub(super) fn speaks_against(
     judge: &Judge,
     (facts, day): (&ChildFacts, Date),
@@ -334,14 +337,14 @@ pub(super) fn speaks_against(
 fn times(recipe: &Recipe, factor: f64) -> Result<Recipe, Problem> {
     let mut larger = recipe.clone();
     let mass = |mass: &Located<Mass>| mass.with(mass.value * factor);
-    for one in &mut larger.ingredients {
-        let written = &one.amount.value;
+    for ingredient in &mut larger.ingredients {
+        let written = &ingredient.amount.value;
         let amount = format!("{:.6} {}", written.number() * factor, written.unit());
         let amount: Amount = amount
             .parse()
             .map_err(|error: AmountError| Problem::new(error.to_string()).hint(error.hint()))?;
-        one.amount = one.amount.with(amount);
-        one.weighed = one.weighed.as_ref().map(mass);
+        ingredient.amount = ingredient.amount.with(amount);
+        ingredient.weighed = ingredient.weighed.as_ref().map(mass);
     }
     larger.puree.weighed = larger.puree.weighed.as_ref().map(mass);
     larger.puree.loss = larger.puree.loss.as_ref().map(mass);

@@ -105,7 +105,8 @@ impl Outlay {
         recipes
     }
 
-    /// The savings up to each batch, over those that can be compared; `None` before the first of them.
+    /// The savings up to each batch, over those that can be compared; `None` before the first of
+    /// them.
     pub fn running(&self) -> Vec<Option<SavedSoFar>> {
         let mut total: Option<SavedSoFar> = None;
         let so_far = |(_, beside): &(FrozenBatch, Comparison)| {
@@ -142,7 +143,8 @@ impl Outlay {
         self.running().pop().flatten()
     }
 
-    /// The cubes that were thrown away, and what their jars would have cost; `None` where there are none.
+    /// The cubes that were thrown away, and what their jars would have cost; `None` where there are
+    /// none.
     pub fn wasted(&self) -> Option<ThrownAway> {
         let of_batch = |(batch, beside): &(FrozenBatch, Comparison)| {
             let cubes = *self.thrown_away.get(&batch.id)?;

@@ -1,4 +1,5 @@
-//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and daily needs.
+//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and
+//! daily needs.
 
 use crate::food::same_food;
 use crate::next_step::NextStep;
@@ -22,16 +23,18 @@ use crate::problem::Problem;
 use crate::quantity::Volume;
 use crate::safety::{Measure, Portion, Window};
 
-/// The number of days on record from which the size of a meal is estimated. Fewer than the least are first spoons, too
-/// few for an estimate (judgement).
+/// The number of days on record from which the size of a meal is estimated. Fewer than the least
+/// are first spoons, too few for an estimate (judgement).
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
-/// Meals with a food that were eaten before it counts as liked, whatever was refused since (judgement).
+/// Meals with a food that were eaten before it counts as liked, whatever was refused since
+/// (judgement).
 const LIKED_AFTER: u32 = 3;
 /// The code of fish and shellfish among the food groups of USDA SR28.
 const FISH: &str = "1500";
-/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
-/// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
+/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and
+/// breast milk or dairy is one of them (WHO and UNICEF, Indicators for assessing infant and young
+/// child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
 
 /// The inputs from which the eaters of a plan are gathered.
@@ -189,8 +192,8 @@ impl Household<'_> {
     }
 }
 
-/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers the energy needed
-/// from food.
+/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers
+/// the energy needed from food.
 fn needs(
     days: &[Day],
     size: MealSize,

@@ -12,7 +12,7 @@ use super::{USUAL_SERVING, calculated};
 use crate::buying::BuyingFacts;
 use crate::combine::{
     COOKED_GRAMS, CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing,
-    complements, edible_grams, goal_of, recipe,
+    complements, edible_grams, recipe, usual_goal,
 };
 use crate::cooking::Method;
 use crate::food::Pantry;
@@ -27,7 +27,8 @@ use crate::safety::{ChildFacts, Judge};
 /// A US teaspoon, and a pinch, an eighth of it (common practice, no source), in millilitres.
 const TEASPOON: f64 = 4.93;
 const PINCH: f64 = TEASPOON / 8.0;
-/// The groups of USDA SR28 that are eaten by the spoon and by the pinch: fats and oils, spices and herbs.
+/// The groups of USDA SR28 that are eaten by the spoon and by the pinch: fats and oils, spices and
+/// herbs.
 const FATS: &str = "0400";
 const SPICES: &str = "0200";
 /// The most foods that are named for something that is lacking.
@@ -201,7 +202,7 @@ fn lacking(
     batch: &Batch,
     view: &FoodView<'_>,
 ) -> Result<Vec<Complement>, BookError> {
-    let Some(column) = column(batch, goal_of("FE")?, role.may_hold_retinol()) else {
+    let Some(column) = column(batch, usual_goal()?, role.may_hold_retinol()) else {
         return Ok(Vec::new());
     };
     let lacks = Lack::of(food, role, &column)?;
@@ -213,7 +214,7 @@ fn lacking(
 ///
 /// Errors: the food table, a table of the program or the record cannot be read.
 pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Complement>, BookError> {
-    let Some(column) = column(batch, goal_of("FE")?, true) else {
+    let Some(column) = column(batch, usual_goal()?, true) else {
         return Ok(Vec::new());
     };
     let tables = Tables::builtin()?;
@@ -305,7 +306,8 @@ fn eaters(view: &FoodView<'_>) -> Result<Vec<ChildFacts>, BookError> {
     Ok(eaters)
 }
 
-/// The recipes of the book with a food, and those that were cooked with it, each with how it was taken.
+/// The recipes of the book with a food, and those that were cooked with it, each with how it was
+/// taken.
 fn recipes_with(food: &FoodId, view: &FoodView<'_>) -> Result<Vec<RecipeWithFood>, BookError> {
     let (mut titles, mut takings) = (BTreeMap::new(), BTreeMap::new());
     if let Some(store) = view.store {

@@ -34,7 +34,7 @@ impl Forecast {
         let keeps = day.saturating_add(i64::from(keeps_days).days());
         let last = stock
             .iter()
-            .map(|one| one.batch.use_by)
+            .map(|stock| stock.batch.use_by)
             .fold(keeps, Date::max);
         Ok(Self {
             pace: store.pace(&book.settings, day, USUAL_SERVING)?,

@@ -133,8 +133,8 @@ pub(super) fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
     })
 }
 
-/// A warning where far more cubes were entered than a batch fills, which may be a slip; of fewer, the rest is taken to be
-/// eaten at once.
+/// A warning where far more cubes were entered than a batch fills, which may be a slip; of fewer,
+/// the rest is taken to be eaten at once.
 fn too_many_entered(entered: Option<u32>, fills: u32, cube: Mass) -> Option<String> {
     let entered = entered.filter(|entered| *entered > fills.saturating_mul(2))?;
     Some(format!(
@@ -165,11 +165,13 @@ pub fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Bat
 /// The name under which a problem speaks of the number of cubes that was entered.
 pub const CUBES_TOLD: &str = "the number of cubes";
 
-/// The least share of a full well that a cube holds: a smaller one is a slip of the number, or comes from another tray (judgement).
+/// The least share of a full well that a cube holds: a smaller one is a slip of the number, or
+/// comes from another tray (judgement).
 const LEAST_SHARE: f64 = 1.0 / 3.0;
 
-/// Checks that the number of cubes entered is one that fills the wells of the tray. With fewer cubes than the batch fills the rest was
-/// eaten at once, so that a cube is never more than its well holds.
+/// Checks that the number of cubes entered is one that fills the wells of the tray. With fewer
+/// cubes than the batch fills the rest was eaten at once, so that a cube is never more than its
+/// well holds.
 fn check_cube_size(batch: &Batch, tray: &Tray, entered: Option<u32>) -> Result<(), BookError> {
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
     let Some(entered) = entered.filter(|entered| *entered > 1) else {

@@ -12,7 +12,8 @@ use crate::words::quoted;
 ///
 /// Errors: the text is not a measurement, or not one that a child has.
 pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement, Problem> {
-    // Bounds of what can be meant, to catch a wrong unit (judgement): they say nothing of what a child should have.
+    // Bounds of what can be meant, to catch a wrong unit (judgement): they say nothing of what a
+    // child should have.
     let (value, range) = match what {
         Measured::Weight => (typed_mass(text)?.grams(), 300.0..=60_000.0),
         Measured::Length => (centimetres(text)?, 20.0..=150.0),
@@ -62,11 +63,11 @@ pub fn measure_doubt(
     before: &[Measurement],
     today: Date,
 ) -> Option<MeasureDoubt> {
-    let beside = far_from_before(new, before).map(|one| MeasureDoubt::Beside(*one));
+    let beside = far_from_before(new, before).map(|near| MeasureDoubt::Beside(*near));
     if beside.is_some() || new.what != Measured::Weight {
         return beside;
     }
-    let is_first = before.iter().all(|one| one.what != Measured::Weight);
+    let is_first = before.iter().all(|known| known.what != Measured::Weight);
     let of_book = child
         .weight
         .filter(|_| is_first && days_apart(new.day, today) <= BOOK_DAYS);
@@ -88,24 +89,24 @@ fn far_from_before<'a>(new: &Measurement, before: &'a [Measurement]) -> Option<&
     const AT_ONCE: f64 = 0.1;
     const A_DAY: f64 = 0.005;
     const THESE_WEEKS: i32 = 28;
-    let is_far = |one: &&Measurement| {
-        let far = AT_ONCE + A_DAY * f64::from(days_apart(one.day, new.day));
-        (new.value - one.value).abs() > far * one.value
+    let is_far = |known: &&Measurement| {
+        let far = AT_ONCE + A_DAY * f64::from(days_apart(known.day, new.day));
+        (new.value - known.value).abs() > far * known.value
     };
-    let same = before.iter().filter(|one| one.what == new.what);
+    let same = before.iter().filter(|known| known.what == new.what);
     let same: Vec<&Measurement> = same.collect();
     let near = same
         .iter()
         .copied()
-        .min_by_key(|one| days_apart(one.day, new.day))?;
+        .min_by_key(|known| days_apart(known.day, new.day))?;
     let mut around = same
         .iter()
-        .filter(|one| days_apart(one.day, new.day) <= THESE_WEEKS || one.day == near.day);
+        .filter(|known| days_apart(known.day, new.day) <= THESE_WEEKS || known.day == near.day);
     around.all(is_far).then_some(near)
 }
 
-fn days_apart(one: Date, other: Date) -> i32 {
-    one.until(other).map_or(0, |span| span.get_days().abs())
+fn days_apart(from: Date, to: Date) -> i32 {
+    from.until(to).map_or(0, |span| span.get_days().abs())
 }
 
 /// Reads measurements in a parent's words: `8.4 kg, 66 cm, head 44 cm`. A mass is the weight, a

@@ -1,4 +1,5 @@
-//! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the table.
+//! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the
+//! table.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -75,7 +76,8 @@ pub(super) struct CubesInTime<'a> {
     pub(super) cube: &'a Serving,
 }
 
-/// The supply from which bowls of one day are filled. Cubes that were taken for one part are gone for the next.
+/// The supply from which bowls of one day are filled. Cubes that were taken for one part are gone
+/// for the next.
 #[derive(Debug)]
 pub struct Mixing<'a> {
     book: &'a Book,
@@ -164,7 +166,8 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    /// Cubes from the freezer, and missing ones calculated from the recipe with the pantry `unused`.
+    /// Cubes from the freezer, and missing ones calculated from the recipe with the pantry
+    /// `unused`.
     ///
     /// Errors: cubes are missing, and there is no recipe to calculate them from.
     pub fn cubes(&mut self, pick: &Pick, unused: Pantry) -> Result<Vec<BowlPart>, BookError> {
@@ -302,7 +305,7 @@ impl<'a> Mixing<'a> {
         let mut best: Vec<MoreIron> = Vec::new();
         for ((Stock { batch, .. }, cube), objections) in batches.into_iter().zip(objections) {
             let barred = objections.iter().any(Objection::bars_a_plan);
-            if barred || best.iter().any(|one| one.recipe == batch.name) {
+            if barred || best.iter().any(|other| other.recipe == batch.name) {
                 continue;
             }
             let foods = cube.foods.iter();
@@ -315,7 +318,7 @@ impl<'a> Mixing<'a> {
                 new: record.new_among(named),
             });
         }
-        let iron = |one: &MoreIron| one.iron.known.unwrap_or(0.0);
+        let iron = |more: &MoreIron| more.iron.known.unwrap_or(0.0);
         best.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
         best.truncate(MOST_NAMED);
         Ok(best)

@@ -1,5 +1,5 @@
-//! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook next, adding up the
-//! cost. Each returns a value with its warnings, to be shown by any interface.
+//! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook
+//! next, adding up the cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod allergies;
 mod batch_preview;

@@ -25,8 +25,8 @@ const DAYS_BACK: i64 = 60;
 /// The days after a cooking whose planned meals decide who eats of it (judgement).
 const EATEN_WITHIN: i64 = 14;
 
-/// Gathers the facts about some days, with `new` in place of the plan for the same meals and the cooking of the same
-/// days. Tomorrow is always among the days, for the cubes to thaw tonight.
+/// Gathers the facts about some days, with `new` in place of the plan for the same meals and the
+/// cooking of the same days. Tomorrow is always among the days, for the cubes to thaw tonight.
 pub fn plan_facts<'a>(
     book: &'a Book,
     store: &Store,
@@ -90,7 +90,8 @@ pub(super) fn gathered<'a>(
     Ok(facts)
 }
 
-/// Adds the children of the book: what each needs, ate and tasted, and the dishes that are barred for it.
+/// Adds the children of the book: what each needs, ate and tasted, and the dishes that are barred
+/// for it.
 fn add_children(
     facts: &mut Facts<'_>,
     (book, store): (&Book, &Store),

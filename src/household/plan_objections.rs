@@ -175,8 +175,8 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     }
 }
 
-/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to a cube that bars a
-/// plan.
+/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to
+/// a cube that bars a plan.
 pub(super) fn barred<'f>(
     judge: &BookJudge<'_>,
     (child, day): (&Child, Date),

@@ -1,4 +1,5 @@
-//! The planning request gathered from a book, and the conversion of a proposal into a plan of the book.
+//! The planning request gathered from a book, and the conversion of a proposal into a plan of the
+//! book.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -45,7 +46,8 @@ pub struct Wish<'a> {
     pub without: BTreeSet<String>,
 }
 
-/// Gathers the planning request from a book. Meals that are planned already, or on record, are fixed.
+/// Gathers the planning request from a book. Meals that are planned already, or on record, are
+/// fixed.
 pub(super) fn planning_request(
     book: &Book,
     store: &Store,
@@ -402,8 +404,8 @@ pub(super) fn proposed_plan(
     Ok(plan)
 }
 
-/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and only some are
-/// allowed.
+/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and
+/// only some are allowed.
 fn name_of(request: &Request, origin: crate::planning::CubeOrigin) -> String {
     let recipe = origin.recipe(request);
     match origin {

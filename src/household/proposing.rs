@@ -41,7 +41,8 @@ where
     judged_week(lookup, book, store, (request, proposal))
 }
 
-/// The proposals in which one meal, by its place among the meals, has another dish that breaks no rule, and the request that they answer.
+/// The proposals in which one meal, by its place among the meals, has another dish that breaks no
+/// rule, and the request that they answer.
 ///
 /// Errors: the book cannot be read, or these days cannot be planned.
 pub fn other_dishes<L: Lookup>(

@@ -48,7 +48,8 @@ pub struct Raised {
 }
 
 impl Mixing<'_> {
-    /// The additions that raise the iron of a bowl most, each different food or recipe first named once.
+    /// The additions that raise the iron of a bowl most, each different food or recipe first named
+    /// once.
     pub fn raising(
         &self,
         bowl: &[BowlPart],
@@ -131,15 +132,11 @@ impl Mixing<'_> {
     }
 
     /// Foods that are eaten as they are and that the child knows, or that were bought.
-    fn cupboard(
-        &self,
-        there: &[Serving],
-        record: &TasteRecord,
-    ) -> Result<Vec<Addition>, BookError> {
+    fn cupboard(&self, bowl: &[Serving], record: &TasteRecord) -> Result<Vec<Addition>, BookError> {
         let tables = Tables::builtin()?;
-        let in_bowl: BTreeSet<&FoodId> = there
+        let in_bowl: BTreeSet<&FoodId> = bowl
             .iter()
-            .flat_map(|one| &one.foods)
+            .flat_map(|serving| &serving.foods)
             .map(|food| &food.id)
             .collect();
         let known = record.known();

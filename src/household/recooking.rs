@@ -16,8 +16,8 @@ use crate::recipe::{Kitchen, Prepared};
 use crate::safety::AllergenTable;
 use crate::words::quoted;
 
-/// A recipe is taken for the one that was cooked if its amounts were multiplied by nearly one factor: the largest is no
-/// more than this share above the least (judgement).
+/// A recipe is taken for the one that was cooked if its amounts were multiplied by nearly one
+/// factor: the largest is no more than this share above the least (judgement).
 const SAME_AMOUNTS: f64 = 0.02;
 
 /// What was different from the recipe when it was cooked.

@@ -11,7 +11,8 @@ use crate::words::quoted;
 
 /// Renames a child in the record and in `book.toml`; returns the number of the entry.
 ///
-/// The record comes first: should the file not follow, the record knows who is meant by the old name.
+/// The record comes first: should the file not follow, the record knows who is meant by the old
+/// name.
 pub fn rename_child(
     book: &mut Book,
     store: &mut Store,
@@ -30,8 +31,8 @@ pub fn rename_child(
 /// Renames a child in the record after its name was changed in `book.toml` by hand; returns the
 /// number of the entry.
 ///
-/// Errors: the record does not know that name; the book has no child of the new one; that child has entries of its own and is
-/// most likely another.
+/// Errors: the record does not know that name; the book has no child of the new one; that child has
+/// entries of its own and is most likely another.
 fn join_child(
     book: &Book,
     store: &mut Store,
@@ -41,7 +42,7 @@ fn join_child(
     let orphans = orphaned(book, store)?;
     let orphan = orphans
         .iter()
-        .find(|one| one.name.eq_ignore_ascii_case(from));
+        .find(|child| child.name.eq_ignore_ascii_case(from));
     let Some(orphan) = orphan else {
         let what = format!("the book has no child called {}", quoted(from));
         return Err(Problem::new(what).into());
@@ -134,12 +135,12 @@ pub fn orphaned(book: &Book, store: &Store) -> Result<Vec<Orphan>, BookError> {
 
 /// The child whose name is the nearest to another.
 fn near<'a>(name: &str, names: impl Iterator<Item = &'a str> + Clone) -> Option<&'a str> {
-    let lower: Vec<(String, &str)> = names.map(|one| (one.to_lowercase(), one)).collect();
+    let lower: Vec<(String, &str)> = names.map(|name| (name.to_lowercase(), name)).collect();
     let found = nearest(name, lower.iter().map(|(lower, _)| lower.as_str()))?.to_string();
     lower
         .into_iter()
         .find(|(lower, _)| *lower == found)
-        .map(|(_, one)| one)
+        .map(|(_, name)| name)
 }
 
 /// The differences between the record and the files.

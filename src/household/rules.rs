@@ -45,7 +45,8 @@ pub struct NewTray<'a> {
     pub fill: Option<f64>,
 }
 
-/// A jar to be added, or changed where the book has one of this name; `None` leaves what the book says.
+/// A jar to be added, or changed where the book has one of this name; `None` leaves what the book
+/// says.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct NewJar<'a> {
     /// The name.

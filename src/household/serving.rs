@@ -62,8 +62,8 @@ pub struct JudgedMeals {
     pub recorded: Option<Vec<RecordedMeal>>,
 }
 
-/// Records a meal of each child, or none of them: all are stopped where an objection blocks one of them and the caller, called
-/// with all objections, does not override it.
+/// Records a meal of each child, or none of them: all are stopped where an objection blocks one of
+/// them and the caller, called with all objections, does not override it.
 pub fn serve_each(
     book: &Book,
     store: &mut Store,
@@ -112,8 +112,8 @@ fn to_judge<'a>(child: &'a Child, feeding: &Feeding<'a>) -> MealToJudge<'a> {
     }
 }
 
-/// The objections to a usual serving of each batch in the freezer, by the number of the batch, for each child of the
-/// book.
+/// The objections to a usual serving of each batch in the freezer, by the number of the batch, for
+/// each child of the book.
 pub fn freezer_objections(
     book: &Book,
     store: &Store,
@@ -161,7 +161,8 @@ impl Spoons {
         })
     }
 
-    /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
+    /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes
+    /// past their last day.
     pub(super) fn fill(
         &mut self,
         feeding: &Feeding<'_>,

@@ -151,7 +151,8 @@ where
                     || names::is_part_of_one(&pick.name, &self.recipes)
                     || in_cubes;
                 let is_no_food = match self.reader.read(text)? {
-                    // A stock cube is a measure of its food; two cubes of carrot are not two carrots.
+                    // A stock cube is a measure of its food; two cubes of carrot are not two
+                    // carrots.
                     FoodReading::Unclear(unclear) if in_cubes => !unclear.offers_measure("cube"),
                     FoodReading::Unclear(unclear) => likely || unclear.is_unknown(),
                     FoodReading::Taken(food) => in_cubes && !food.is_counted_in("cube"),

@@ -46,8 +46,8 @@ fn cubes_of(text: &str) -> Option<CubesOf> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let at = words.iter().position(|word| is_cube(word))?;
     // One cube needs no number; how many cubes are meant is not guessed.
-    let one = !words[at].to_lowercase().contains('s');
-    let or_one = |number: Option<String>| number.or_else(|| one.then(|| "1".to_string()));
+    let is_singular = !words[at].to_lowercase().contains('s');
+    let or_one = |number: Option<String>| number.or_else(|| is_singular.then(|| "1".to_string()));
     let of = |number: Option<String>, name: &[&str]| CubesOf {
         number,
         name: name.join(" "),
@@ -69,7 +69,8 @@ fn cubes_of(text: &str) -> Option<CubesOf> {
     }
 }
 
-/// The number and the name before a word for cubes that ends the text: `2 apple` of `2 apple cubes`.
+/// The number and the name before a word for cubes that ends the text: `2 apple` of `2 apple
+/// cubes`.
 fn named_before<'w>(before: &'w [&'w str]) -> Option<(Option<String>, &'w [&'w str])> {
     if number(before).is_some() || before.last().is_some_and(|word| CUT.contains(word)) {
         return None;

@@ -21,8 +21,8 @@ use crate::recipe::Batch;
 use crate::safety::{FeedingStage, Objection, Severity, Texture, gravest_first};
 use crate::words::joined;
 
-/// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and for food from the
-/// table.
+/// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and
+/// for food from the table.
 pub fn shopping_list(
     book: &Book,
     store: &Store,
@@ -86,7 +86,14 @@ pub fn shopping_objections(
     let mut seen = BTreeSet::new();
     // The texture to aim for is stated where the batch is cooked.
     found.retain(|objection| objection.hazard != Texture::ID);
-    found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
+    found.retain(|objection| {
+        let key = (
+            objection.hazard.clone(),
+            objection.child.clone(),
+            objection.foods.clone(),
+        );
+        seen.insert(key)
+    });
     gravest_first(&mut found);
     Ok(found)
 }

@@ -56,8 +56,8 @@ pub struct VisitFacts {
 /// six weeks with both (judgement).
 const USUAL_DAYS: i32 = 42;
 
-/// The usual first day of the page of a visit: the day after the last visit on record, else six weeks before its end; never
-/// before the birth.
+/// The usual first day of the page of a visit: the day after the last visit on record, else six
+/// weeks before its end; never before the birth.
 pub fn usual_first_day(child: &Child, to: Date, last_visit: Option<Date>) -> Date {
     let six_weeks = to.saturating_sub((USUAL_DAYS - 1).days());
     let since = last_visit.filter(|day| *day < to);

@@ -31,7 +31,8 @@ pub struct KeptWeek {
     pub days: Vec<Day>,
     /// The figures of the days.
     pub week: Week,
-    /// The foods that the child has tasted up to the last day; `None` where they were not looked up.
+    /// The foods that the child has tasted up to the last day; `None` where they were not looked
+    /// up.
     pub tastes: Option<Arc<TasteRecord>>,
     /// The weight of the child by day, as far as it is known.
     pub weights: BTreeMap<Date, Mass>,
@@ -39,7 +40,8 @@ pub struct KeptWeek {
     pub measurements: Vec<Measurement>,
     /// The dose of each supplement on each of the days.
     pub doses: Vec<SupplementDose>,
-    /// The day of the first meal on record at all; `None` where there is none, or it was not looked up.
+    /// The day of the first meal on record at all; `None` where there is none, or it was not looked
+    /// up.
     pub first_meal: Option<Date>,
 }
 

@@ -10,7 +10,8 @@ use crate::quantity::Mass;
 use crate::safety::misspelt_allergen;
 use crate::strict_toml::StrictTable;
 
-/// The most whole weeks before the due date at which a child is born: more than 17 is before the 23rd week.
+/// The most whole weeks before the due date at which a child is born: more than 17 is before the
+/// 23rd week.
 pub const MOST_WEEKS_EARLY: u32 = 17;
 
 /// A child of the household.
@@ -26,8 +27,8 @@ pub struct Child {
     pub milk: Option<String>,
     /// Whether there is eczema, and how severe it is.
     pub eczema: Eczema,
-    /// Whole weeks before the due date at which the child was born; 4 and more is before 37 weeks. `None` where the
-    /// book does not say.
+    /// Whole weeks before the due date at which the child was born; 4 and more is before 37 weeks.
+    /// `None` where the book does not say.
     pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,

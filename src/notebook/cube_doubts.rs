@@ -13,8 +13,8 @@ use crate::uncertainty::{Cause, CubesTaken, Doubts, Evidence, PotId, UnsurePorti
 /// The name of the row for values of hardly more than nothing.
 const FAINT: &str = "faint";
 
-/// Records the doubts of a cube, both where the cubes of its batch were counted and where they were not, since they may be
-/// counted later.
+/// Records the doubts of a cube, both where the cubes of its batch were counted and where they were
+/// not, since they may be counted later.
 pub(super) fn write(
     transaction: &Transaction<'_>,
     batch: i64,

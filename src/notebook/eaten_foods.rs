@@ -22,13 +22,15 @@ pub struct EatenFood {
     pub source: Source,
     /// The food, with the edible mass and the iron that were eaten of it: none of a refused meal.
     pub food: ServedFood,
-    /// The volume of breast milk; `None` for everything else, of which the record keeps the mass alone.
+    /// The volume of breast milk; `None` for everything else, of which the record keeps the mass
+    /// alone.
     pub volume: Option<Volume>,
 }
 
 impl Store {
-    /// The foods that a child ate from one day to another, both included, by day: the foods of every meal as often as
-    /// they are in it, and the milk of the day as far as it is on record, measured or estimated.
+    /// The foods that a child ate from one day to another, both included, by day: the foods of
+    /// every meal as often as they are in it, and the milk of the day as far as it is on record,
+    /// measured or estimated.
     pub fn eaten_foods(
         &self,
         child: &Child,

@@ -78,7 +78,8 @@ pub enum How {
 }
 
 impl How {
-    /// The usual share of a meal that is eaten, and whether it is an estimate: half, where some was eaten.
+    /// The usual share of a meal that is eaten, and whether it is an estimate: half, where some was
+    /// eaten.
     pub fn share(self) -> (f64, bool) {
         match self {
             Self::Taken => (1.0, false),

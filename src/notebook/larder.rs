@@ -1,4 +1,5 @@
-//! Foods that are given as they are: from the table, from a jar, and milk, each with its composition as it was then.
+//! Foods that are given as they are: from the table, from a jar, and milk, each with its
+//! composition as it was then.
 
 use std::collections::BTreeMap;
 

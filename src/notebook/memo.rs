@@ -193,7 +193,8 @@ mod tests {
         let held = record.open();
         assert_eq!((record.count_by(&held), record.count()), (2, 2));
         assert_eq!(record.reads.get(), 2);
-        // While another connection is open, entries go to SQLite's log beside the file, so that the file itself does not change.
+        // While another connection is open, entries go to SQLite's log beside the file, so that the
+        // file itself does not change.
         record.write();
         assert_eq!((record.count_by(&held), record.count()), (3, 3));
         assert_eq!(record.reads.get(), 3);

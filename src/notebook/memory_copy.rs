@@ -77,7 +77,8 @@ fn where_it_lies(path: &Path) -> rusqlite::Result<Connection> {
     let connection = Connection::open_with_flags(path, READING)?;
     connection.busy_timeout(PATIENCE)?;
     match schema::version(&connection) {
-        // The file that readers share cannot be made. Where nothing waits in the log, it is not needed.
+        // The file that readers share cannot be made. Where nothing waits in the log, it is not
+        // needed.
         Err(_) if !has(path, LOG) => {
             let flags = READING | OpenFlags::SQLITE_OPEN_URI;
             Connection::open_with_flags(untouched(path), flags)

@@ -17,7 +17,8 @@ use crate::quantity::Mass;
 pub struct NewMilk<'a> {
     /// The day.
     pub day: Date,
-    /// Whether the entry is for this day only; otherwise it is valid from this day until the next entry.
+    /// Whether the entry is for this day only; otherwise it is valid from this day until the next
+    /// entry.
     pub one_day: bool,
     /// The child.
     pub child: &'a str,
@@ -50,7 +51,8 @@ pub enum MilkAmount {
 impl Store {
     /// Records what a child drinks a day; returns the number of the entry.
     ///
-    /// Errors: breast milk without an amount beside another milk, of which an estimate by age would make too much.
+    /// Errors: breast milk without an amount beside another milk, of which an estimate by age would
+    /// make too much.
     pub fn drink(&mut self, new: &NewMilk<'_>) -> Result<i64, BookError> {
         self.write(|transaction| write_milk(transaction, new))
     }
@@ -66,8 +68,8 @@ impl Store {
         })
     }
 
-    /// The meals and milks of a child on each day from one to another, both included. Breast milk without an amount is
-    /// estimated by age. `unrecorded` is the milk of a day without an entry.
+    /// The meals and milks of a child on each day from one to another, both included. Breast milk
+    /// without an amount is estimated by age. `unrecorded` is the milk of a day without an entry.
     pub fn days(
         &self,
         child: &Child,
@@ -122,7 +124,8 @@ impl Store {
         dates.map(day).collect()
     }
 
-    /// The milk of a day with an entry; `None` where it has no amount, and no average for the age is known.
+    /// The milk of a day with an entry; `None` where it has no amount, and no average for the age
+    /// is known.
     fn poured(
         &self,
         entry: &MilkEntry,
@@ -148,7 +151,8 @@ impl Store {
     }
 }
 
-/// The milks of a day at an age; `None` where one has no amount, and no average for the age is known.
+/// The milks of a day at an age; `None` where one has no amount, and no average for the age is
+/// known.
 ///
 /// Errors: a table cannot be read.
 pub fn milks_at_age(
@@ -265,7 +269,8 @@ fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEnt
     Ok(all)
 }
 
-/// The entry that is valid on a day: the one for that day alone, else the last of those that continue.
+/// The entry that is valid on a day: the one for that day alone, else the last of those that
+/// continue.
 fn of_day(entries: &[MilkEntry], date: Date) -> Option<&MilkEntry> {
     let alone = entries
         .iter()

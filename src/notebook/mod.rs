@@ -1,5 +1,5 @@
-//! The household's book: `book.toml` with its settings, `recipes/`, and `book.sqlite` with its record. Every figure is
-//! computed from the record.
+//! The household's book: `book.toml` with its settings, `recipes/`, and `book.sqlite` with its
+//! record. Every figure is computed from the record.
 
 mod book;
 mod child;

@@ -1,4 +1,5 @@
-//! The rate at which the freezer is eaten, the cubes that will not be eaten in time, and the room for the next batch.
+//! The rate at which the freezer is eaten, the cubes that will not be eaten in time, and the room
+//! for the next batch.
 
 use std::collections::BTreeMap;
 
@@ -35,7 +36,8 @@ pub struct PlannedEating {
     pub by_day: BTreeMap<Date, u32>,
     /// Cubes that the plan takes of each batch, by its number, in time.
     pub of_batch: BTreeMap<i64, u32>,
-    /// Cubes of batches that are planned to be cooked and that no planned meal takes, by the day of cooking.
+    /// Cubes of batches that are planned to be cooked and that no planned meal takes, by the day of
+    /// cooking.
     pub to_cook: BTreeMap<Date, u32>,
 }
 
@@ -100,8 +102,9 @@ impl Store {
 }
 
 impl Pace {
-    /// The forecast for each batch: meals that are planned are eaten as planned, and at the others batches are eaten in the order of their last
-    /// days. All cubes past their last day count as too many.
+    /// The forecast for each batch: meals that are planned are eaten as planned, and at the others
+    /// batches are eaten in the order of their last days. All cubes past their last day count as
+    /// too many.
     pub fn outlook(&self, stock: &[Stock], today: Date, planned: &PlannedEating) -> Vec<Outlook> {
         let mut eaten = 0.0_f64;
         let outlook = |stock: &Stock| {

@@ -71,8 +71,8 @@ impl Plan {
 }
 
 impl Store {
-    /// Records a plan, in place of the former plan for the same meals and for the cooking of the same days; returns
-    /// the number of the entry. `None`, and nothing recorded, for an empty plan.
+    /// Records a plan, in place of the former plan for the same meals and for the cooking of the
+    /// same days; returns the number of the entry. `None`, and nothing recorded, for an empty plan.
     pub fn plan(&mut self, plan: &Plan) -> Result<Option<i64>, BookError> {
         let Some(first) = plan.days().first().copied() else {
             return Ok(None);

@@ -100,8 +100,8 @@ impl Store {
         })
     }
 
-    /// The questions about a child from one day to another, both included, in the order of their days, each with its
-    /// answers up to then.
+    /// The questions about a child from one day to another, both included, in the order of their
+    /// days, each with its answers up to then.
     pub fn questions(&self, child: &str, from: Date, to: Date) -> Result<Vec<Question>, BookError> {
         self.read(|connection| {
             let mut answers = connection.prepare(

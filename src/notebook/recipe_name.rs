@@ -6,7 +6,8 @@ use std::str::FromStr;
 /// The longest name, in characters (judgement).
 const LONGEST: usize = 60;
 
-/// The name of a recipe: letters, digits and hyphens, so that it is the name of a file on every system and never a path.
+/// The name of a recipe: letters, digits and hyphens, so that it is the name of a file on every
+/// system and never a path.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecipeName(String);
 

@@ -87,7 +87,8 @@ impl Store {
         })
     }
 
-    /// The name that a child or a recipe of this former name has now; `None` where it was never renamed.
+    /// The name that a child or a recipe of this former name has now; `None` where it was never
+    /// renamed.
     pub fn renamed_to(&self, what: Renamed, former: &str) -> Result<Option<String>, BookError> {
         self.read(|connection| {
             let mut select = connection.prepare(

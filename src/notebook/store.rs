@@ -19,7 +19,8 @@ use super::schema;
 /// The time that a command waits for another one to finish writing.
 pub(super) const PATIENCE: Duration = Duration::from_secs(20);
 
-/// The number of attempts to open a record that another command is creating, and the pause between them.
+/// The number of attempts to open a record that another command is creating, and the pause between
+/// them.
 const ATTEMPTS: u32 = 300;
 const PAUSE: Duration = Duration::from_millis(10);
 
@@ -28,7 +29,8 @@ const PAUSE: Duration = Duration::from_millis(10);
 pub struct Store {
     connection: Connection,
     path: PathBuf,
-    /// Why the store is a copy in memory, to which nothing is written; `None` where it is the record itself.
+    /// Why the store is a copy in memory, to which nothing is written; `None` where it is the
+    /// record itself.
     copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
@@ -37,8 +39,8 @@ pub struct Store {
 }
 
 impl Store {
-    /// Opens a record, and creates it where there is none. An older layout is migrated, after a copy was saved beside
-    /// it. A file of another program is left as it is.
+    /// Opens a record, and creates it where there is none. An older layout is migrated, after a
+    /// copy was saved beside it. A file of another program is left as it is.
     pub fn open(path: &Path) -> Result<Self, BookError> {
         recognised(path)?;
         match Self::among_others(path, "normal") {

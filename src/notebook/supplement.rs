@@ -25,7 +25,8 @@ pub struct NewSupplement<'a> {
     /// The dose of a day, in the unit of the nutrient table; 0 where it was missed or is no longer
     /// given.
     pub amount: f64,
-    /// Whether this is for the day alone; otherwise from this day until the next entry for the product.
+    /// Whether this is for the day alone; otherwise from this day until the next entry for the
+    /// product.
     pub one_day: bool,
 }
 
@@ -86,7 +87,8 @@ impl Store {
         })
     }
 
-    /// The dose of each supplement of a child on each day from one to another, both included; a missed dose is 0.
+    /// The dose of each supplement of a child on each day from one to another, both included; a
+    /// missed dose is 0.
     pub fn doses(
         &self,
         child: &str,

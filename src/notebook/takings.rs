@@ -46,7 +46,8 @@ impl Takings {
 }
 
 impl Store {
-    /// How the cubes of each recipe were taken, by the name of the recipe, over all children and all of the record.
+    /// How the cubes of each recipe were taken, by the name of the recipe, over all children and
+    /// all of the record.
     pub fn takings(&self) -> Result<BTreeMap<String, Takings>, BookError> {
         self.read(|connection| {
             let mut select = connection.prepare_cached(

@@ -122,8 +122,8 @@ fn cell(value: ValueRef<'_>) -> String {
     }
 }
 
-/// Fills an empty table from its file. An export of an earlier layout lacks the newest tables, and columns at the
-/// end of a table.
+/// Fills an empty table from its file. An export of an earlier layout lacks the newest tables, and
+/// columns at the end of a table.
 fn fill(transaction: &Transaction<'_>, table: &str, path: &Path) -> Result<(), WriteError> {
     let wrong = |line: u64, what: String| BookError::Table {
         file: path.to_path_buf(),

@@ -17,7 +17,8 @@ use crate::nutrition::Day;
 const DAYS_BACK: i32 = 7;
 
 impl Store {
-    /// Marks the days with fewer meals on record than are usual, unless the household says that these were all.
+    /// Marks the days with fewer meals on record than are usual, unless the household says that
+    /// these were all.
     pub(super) fn mark_partial(
         &self,
         child: &Child,

@@ -30,8 +30,8 @@ impl DailyValues {
         Ok(Self { rows })
     }
 
-    /// The Daily Value of a nutrient at an age, in the nutrient's unit; `None` where none is set. From
-    /// the first birthday on it is that of 1 through 3 years.
+    /// The Daily Value of a nutrient at an age, in the nutrient's unit; `None` where none is set.
+    /// From the first birthday on it is that of 1 through 3 years.
     pub fn of(&self, nutrient: NutrientId, age: AgeMonths) -> Option<f64> {
         let row = self
             .rows

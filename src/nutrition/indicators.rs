@@ -1,6 +1,6 @@
 //! The feeding indicators of one day: WHO and UNICEF, Indicators for assessing infant and young
-//! child feeding practices: definitions and measurement methods (2021). They are made for surveys of
-//! many children, each asked about the day before; of one child's day they say little.
+//! child feeding practices: definitions and measurement methods (2021). They are made for surveys
+//! of many children, each asked about the day before; of one child's day they say little.
 
 use std::collections::BTreeSet;
 
@@ -73,7 +73,8 @@ pub fn breast_fed(day: &Day) -> Option<bool> {
     Some(milk.iter().any(|milk| milk.breast && was_had(milk)))
 }
 
-/// Whether the milk of a day was breast milk alone, or the child had no milk at all; `None` where it had other milk, or milk is not on record.
+/// Whether the milk of a day was breast milk alone, or the child had no milk at all; `None` where
+/// it had other milk, or milk is not on record.
 pub fn breast_milk_alone(day: &Day) -> Option<bool> {
     let mut had = day.milk.as_ref()?.iter().filter(|milk| was_had(milk));
     had.all(|milk| milk.breast)

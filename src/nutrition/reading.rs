@@ -20,7 +20,8 @@ pub const IRON_RDA: &str = "The RDA of iron assumes that, from a mixed diet, 10 
 /// purées.
 pub const FREEZER: &str = "Loss in the freezer is not counted; vitamin C is the first to go.";
 
-/// The share of a day's reference intake from which a serving is a good source of a nutrient (21 CFR 101.54, from memory).
+/// The share of a day's reference intake from which a serving is a good source of a nutrient (21
+/// CFR 101.54, from memory).
 pub const GOOD_SOURCE: f64 = 0.1;
 
 /// The text of a cell in place of a reference, where the child is too old for the table.
@@ -43,8 +44,9 @@ mod tests {
     use super::super::IntakeTable;
     use super::*;
 
-    /// IOM 2001, table 9-6: iron to be absorbed a day, median and 97.5th percentile, at 6 to 12 months 0.69 and 1.07 mg, at two and a half
-    /// years (boys) 0.54 and 1.24 mg; upper limit of absorption 10 and 18 %.
+    /// IOM 2001, table 9-6: iron to be absorbed a day, median and 97.5th percentile, at 6 to 12
+    /// months 0.69 and 1.07 mg, at two and a half years (boys) 0.54 and 1.24 mg; upper limit of
+    /// absorption 10 and 18 %.
     #[test]
     fn the_references_of_iron_are_what_is_absorbed_over_its_share() {
         let table = IntakeTable::builtin().unwrap();

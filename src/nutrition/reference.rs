@@ -11,9 +11,10 @@ pub struct AgeMonths(pub u16);
 /// The completed month from which solids are due (WHO, complementary feeding, 2023).
 pub const SOLIDS_FROM: AgeMonths = AgeMonths(6);
 
-/// The life stages of the Dietary Reference Intakes that matter here, by completed months. Older tables print the
-/// second as 7-12 months; it begins on the day the child is six months old (IOM, Dietary Reference Intakes for Calcium
-/// and Vitamin D, 2011, life stages: birth to 5.9 months, 6.0 to 11.9 months).
+/// The life stages of the Dietary Reference Intakes that matter here, by completed months. Older
+/// tables print the second as 7-12 months; it begins on the day the child is six months old (IOM,
+/// Dietary Reference Intakes for Calcium and Vitamin D, 2011, life stages: birth to 5.9 months, 6.0
+/// to 11.9 months).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum AgeBand {
     /// Until the day the child is six months old.

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use crate::uncertainty::{Interval, IntervalPart, interval_of};
 
-/// A sum of one nutrient, in its unit, in which a part may be unknown. What is missing is never zero: where
-/// anything is missing, the sum is a lower bound.
+/// A sum of one nutrient, in its unit, in which a part may be unknown. What is missing is never
+/// zero: where anything is missing, the sum is a lower bound.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Total {
     /// Sum of the known parts; `None` where no part is known.

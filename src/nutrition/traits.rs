@@ -140,8 +140,9 @@ mod tests {
         }
     }
 
-    /// Pulses, whole grain, nuts and seeds hold much phytate; refined grain, roots, fruit and food of animals hardly any (WHO and FAO,
-    /// Vitamin and mineral requirements in human nutrition, 2nd edition, 2004; from memory).
+    /// Pulses, whole grain, nuts and seeds hold much phytate; refined grain, roots, fruit and food
+    /// of animals hardly any (WHO and FAO, Vitamin and mineral requirements in human nutrition, 2nd
+    /// edition, 2004; from memory).
     #[test]
     fn whole_grain_and_pulses_hold_much_phytate() {
         let (table, foods) = (
@@ -153,7 +154,8 @@ mod tests {
             let food = found[0].clone().unwrap();
             table.of(&food).much_phytate
         };
-        // Red lentils, kidney beans, oats, barley, brown rice, whole wheat bread, peanut butter, tofu, baby oatmeal.
+        // Red lentils, kidney beans, oats, barley, brown rice, whole wheat bread, peanut butter,
+        // tofu, baby oatmeal.
         for id in [
             "16144", "16034", "08120", "20005", "20037", "18075", "16098", "16126", "03189",
         ] {

@@ -1,4 +1,5 @@
-//! Vitamin C beside the iron of foods that are eaten together: how much is looked for, and for which foods none is.
+//! Vitamin C beside the iron of foods that are eaten together: how much is looked for, and for
+//! which foods none is.
 
 use data_import::FoodId;
 
@@ -11,7 +12,8 @@ pub(super) const IRON_MOLAR: f64 = 55.845;
 /// The vitamin C in mg that has as many molecules as 1 mg of iron has atoms.
 pub const VITAMIN_C_MG_FOR_IRON_MG: f64 = VITAMIN_C_MOLAR / IRON_MOLAR;
 
-/// Moles of vitamin C for each mole of iron where there is little phytate (American Journal of Clinical Nutrition 65:916, 1997).
+/// Moles of vitamin C for each mole of iron where there is little phytate (American Journal of
+/// Clinical Nutrition 65:916, 1997).
 pub const LITTLE_PHYTATE: f64 = 2.0;
 /// Moles of vitamin C for each mole of iron where there is much phytate (WHO and FAO, Guidelines on
 /// food fortification with micronutrients, 2006; from memory).

@@ -1,4 +1,5 @@
-//! Objections to foods, considering the record of the book's children. Every interface uses this module.
+//! Objections to foods, considering the record of the book's children. Every interface uses this
+//! module.
 
 mod portions;
 mod record;
@@ -49,7 +50,8 @@ pub struct Judged<T> {
 }
 
 impl<T> Judged<T> {
-    /// Records an entry, unless an objection blocks it and `anyway`, called with the objections, does not override it.
+    /// Records an entry, unless an objection blocks it and `anyway`, called with the objections,
+    /// does not override it.
     pub(super) fn unless_stopped(
         objections: Vec<Objection>,
         anyway: impl FnOnce(&[Objection]) -> bool,
@@ -106,8 +108,8 @@ impl<'a> BookJudge<'a> {
         Ok(self.judge.objections(&case))
     }
 
-    /// The objections to meals that are to be recorded together: each is judged with those on record and with the new ones
-    /// before it.
+    /// The objections to meals that are to be recorded together: each is judged with those on
+    /// record and with the new ones before it.
     pub(super) fn meals_in_turn(
         &self,
         child: &Child,
@@ -156,7 +158,8 @@ impl<'a> BookJudge<'a> {
         judged.collect()
     }
 
-    /// The objections to a food in any form, and to what is on record about it, for each child of the book.
+    /// The objections to a food in any form, and to what is on record about it, for each child of
+    /// the book.
     pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
         let children = &self.settings.children;
         if children.is_empty() {
@@ -169,16 +172,17 @@ impl<'a> BookJudge<'a> {
             let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
             found.extend(self.judge.on_record(&case));
             let general = self.judge.about(food, child.age_on(day)).into_iter();
-            found.extend(general.map(|one| Objection {
+            found.extend(general.map(|objection| Objection {
                 child: child.name.clone(),
-                ..one
+                ..objection
             }));
         }
         gravest_first(&mut found);
         Ok(found)
     }
 
-    /// The objections to a batch, for each child of the book; `age` replaces the age of an only child.
+    /// The objections to a batch, for each child of the book; `age` replaces the age of an only
+    /// child.
     pub fn batch(
         &self,
         batch: &Batch,
@@ -260,7 +264,8 @@ impl<'a> BookJudge<'a> {
         )
     }
 
-    /// The blocks and warnings about foods that are planned, judged with the words that were typed for them.
+    /// The blocks and warnings about foods that are planned, judged with the words that were typed
+    /// for them.
     pub(super) fn objections_to_words(
         &self,
         child: &Child,
@@ -278,7 +283,8 @@ impl<'a> BookJudge<'a> {
         )
     }
 
-    /// The objections to foods that are more than a remark, whether or not the child knows the foods.
+    /// The objections to foods that are more than a remark, whether or not the child knows the
+    /// foods.
     fn grave(
         &self,
         (child, day): (&Child, Date),
@@ -361,8 +367,9 @@ impl<'a> BookJudge<'a> {
     }
 }
 
-/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
-/// all objections, does not override it. The objections are those of each child, one after another.
+/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them
+/// and the caller, called with all objections, does not override it. The objections are those of
+/// each child, one after another.
 pub fn drink(
     book: &Book,
     store: &mut Store,

@@ -1,4 +1,5 @@
-//! The input of the judge from the record: the facts about a child, and the food and drink of the days around.
+//! The input of the judge from the record: the facts about a child, and the food and drink of the
+//! days around.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -65,7 +66,7 @@ impl BookJudge<'_> {
                 .collect(),
             names: record.known_by_name(),
             allergens: held
-                .map(|(one, (first, _))| (one.to_string(), first))
+                .map(|(allergen, (first, _))| (allergen.to_string(), first))
                 .collect(),
         };
         tasted.drank(&self.milk_allergens(child, day)?, day);
@@ -113,7 +114,8 @@ impl BookJudge<'_> {
         store.eaten_foods(child, days, &BreastMilk::builtin()?)
     }
 
-    /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made of.
+    /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made
+    /// of.
     pub fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
         let Some(store) = self.store else {
             return Ok(Vec::new());

@@ -77,9 +77,9 @@ pub struct Corrected {
 impl Store {
     /// Corrects the entry that `number` names.
     ///
-    /// Errors: no such entry; it was taken back; the kind of entry has no such field; nothing would be different; the same
-    /// field was corrected since the version that `number` names; another entry that depends on
-    /// this one forbids it.
+    /// Errors: no such entry; it was taken back; the kind of entry has no such field; nothing would
+    /// be different; the same field was corrected since the version that `number` names; another
+    /// entry that depends on this one forbids it.
     pub fn correct(
         &mut self,
         number: i64,

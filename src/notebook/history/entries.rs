@@ -127,8 +127,8 @@ impl Store {
         })
     }
 
-    /// The corrections in force by which the cubes of a batch were counted again, each on the day it was made, from one day to
-    /// another, both included.
+    /// The corrections in force by which the cubes of a batch were counted again, each on the day
+    /// it was made, from one day to another, both included.
     pub fn counted_again(&self, (from, to): (Date, Date)) -> Result<Vec<LogEntry>, BookError> {
         self.read(|connection| {
             connection

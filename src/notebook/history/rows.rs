@@ -34,8 +34,8 @@ fn alike(rows: &[RecordRow], others: &[RecordRow]) -> bool {
     rows.len() == others.len() && rows.iter().zip(others).all(same)
 }
 
-/// The tables in which an entry of a kind has rows beside that in `entry`, each with the column of its number; a table
-/// refers only to earlier ones.
+/// The tables in which an entry of a kind has rows beside that in `entry`, each with the column of
+/// its number; a table refers only to earlier ones.
 fn tables(kind: &str) -> Vec<(&str, &str)> {
     match kind {
         "batch" => vec![
@@ -71,8 +71,8 @@ impl Rows {
         Ok(Some(Self(rows)))
     }
 
-    /// Writes the rows in place of those that the entry has now. What refers to them is checked when the transaction
-    /// ends.
+    /// Writes the rows in place of those that the entry has now. What refers to them is checked
+    /// when the transaction ends.
     pub(super) fn replace(
         transaction: &Transaction<'_>,
         id: i64,
@@ -115,7 +115,8 @@ impl Rows {
         self.text("entry", "kind")
     }
 
-    /// The cells that differ, by table and column; rows of a table that has several count as one cell.
+    /// The cells that differ, by table and column; rows of a table that has several count as one
+    /// cell.
     pub(super) fn differences(&self, other: &Self) -> BTreeSet<(String, String)> {
         let mut different = BTreeSet::new();
         let tables: BTreeSet<&String> = self.0.keys().chain(other.0.keys()).collect();

@@ -44,7 +44,8 @@ pub enum Reversal {
 }
 
 impl Store {
-    /// The operation that an undo without a number would take back: its number and what it concerns.
+    /// The operation that an undo without a number would take back: its number and what it
+    /// concerns.
     pub fn to_undo(&self) -> Result<Option<LogEntry>, BookError> {
         self.read(|connection| match numbers::last(connection)? {
             Some(number) => shown(connection, number),
@@ -57,7 +58,8 @@ impl Store {
         self.read(numbers::last)
     }
 
-    /// Whether an entry, a correction or an undo of this number is in force, so that it can be taken back.
+    /// Whether an entry, a correction or an undo of this number is in force, so that it can be
+    /// taken back.
     pub fn in_force(&self, number: i64) -> Result<bool, BookError> {
         self.read(|connection| {
             let Some(operation) = numbers::operation(connection, number)? else {
@@ -82,7 +84,8 @@ impl Store {
         })
     }
 
-    /// Takes back the entry or the correction of this number, and of an undo puts back what it took.
+    /// Takes back the entry or the correction of this number, and of an undo puts back what it
+    /// took.
     ///
     /// Errors: there is no operation with this number; it was taken back already; it was corrected
     /// again since; something depends on it.

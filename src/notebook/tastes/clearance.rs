@@ -10,7 +10,8 @@ use crate::problem::{Problem, nearest};
 use crate::safety::{NotedReaction, is_in_name, stem};
 use crate::words;
 
-/// A doctor's clearance of a food after a reaction, as the parent records it; the program does not judge it.
+/// A doctor's clearance of a food after a reaction, as the parent records it; the program does not
+/// judge it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Clearance<'a> {
     /// The day.

@@ -262,7 +262,8 @@ impl TasteRecord {
         Some(last.saturating_add(i64::from(settings.waiting_days).days()))
     }
 
-    /// Foods refused the last time, not offered often enough to give up, and not objected to after a reaction.
+    /// Foods refused the last time, not offered often enough to give up, and not objected to after
+    /// a reaction.
     pub fn to_offer_again(&self) -> impl Iterator<Item = &Taste> {
         self.foods.iter().filter(|taste| {
             taste.last_how == How::Refused
@@ -314,8 +315,8 @@ impl AllergenTaste {
 }
 
 impl Taste {
-    /// Whether the food was ever eaten, at least in part. A food that was only refused is still new: nothing of it was
-    /// swallowed, so that its effect on the child is unknown.
+    /// Whether the food was ever eaten, at least in part. A food that was only refused is still
+    /// new: nothing of it was swallowed, so that its effect on the child is unknown.
     pub fn eaten(&self) -> bool {
         self.first_eaten.is_some()
     }

@@ -56,7 +56,8 @@ impl<'a> TasteTally<'a> {
         }
     }
 
-    /// The foods in the order in which they were first offered, and the allergens with the first and the last day on which they were eaten.
+    /// The foods in the order in which they were first offered, and the allergens with the first
+    /// and the last day on which they were eaten.
     pub(super) fn results(self) -> (Vec<Taste>, BTreeMap<String, (Date, Date)>) {
         let allergens = self.allergens.into_iter();
         let allergens = allergens.map(|(allergen, days)| (allergen.to_string(), days));

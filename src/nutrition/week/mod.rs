@@ -50,13 +50,15 @@ pub struct Week {
     pub nutrients: Vec<NutrientWeek>,
     /// Energy from complementary food on an average day; `None` where no day has a figure.
     pub energy: Option<EnergyGap>,
-    /// Iron of an average day in mg for each kg of body weight; `None` unless the weight is known on every day that counts.
+    /// Iron of an average day in mg for each kg of body weight; `None` unless the weight is known
+    /// on every day that counts.
     pub iron_per_kg: Option<f64>,
     /// Iron from meat, fish and poultry, a day.
     pub flesh_iron: FleshIron,
     /// Added sugar of food, g a day.
     pub added_sugar: Total,
-    /// The major allergens that were eaten, or drunk in a milk other than breast milk, with the days.
+    /// The major allergens that were eaten, or drunk in a milk other than breast milk, with the
+    /// days.
     pub allergens: BTreeMap<String, BTreeSet<Date>>,
     /// The sentences on what is estimated, each once.
     pub estimates: Vec<String>,

@@ -30,7 +30,8 @@ pub struct NutrientWeek {
 /// A reference amount a day, and the share of it that was eaten.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Yardstick {
-    /// `AI`, `RDA`, `EER`, `DV`; several, joined by "and", where the age changes it within the week.
+    /// `AI`, `RDA`, `EER`, `DV`; several, joined by "and", where the age changes it within the
+    /// week.
     pub kind: String,
     /// Mean amount a day, in the nutrient's unit.
     pub amount: f64,
