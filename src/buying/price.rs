@@ -13,7 +13,7 @@ use crate::words::{joined, lower};
 pub struct UsPrice {
     /// The item of the source.
     pub called: String,
-    /// Its form: fresh, frozen, dried, canned.
+    /// The form of the food: fresh, frozen, dried, canned.
     pub form: String,
     /// Dollars for a kilogram as bought.
     pub usd_per_kg: Money,

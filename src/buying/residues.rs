@@ -6,11 +6,11 @@ use serde::{Deserialize, Serialize};
 
 use super::rows_about;
 
-/// What a residue means and does not mean.
+/// The sentences on what a residue means and does not mean.
 pub const RESIDUE_SAID: &str = "A residue under the limit is not a danger. One over it is taken up with the supplier; the programme found an effect on health unlikely in nearly every case (reports of 2023 and 2024). Counted in UK shops; yours may differ.";
-/// What washing does (US EPA).
+/// The sentences on what washing does (US EPA).
 pub const WASHING_SAID: &str = "Wash under running water, scrub what is firm, peel where you can; no soap. It removes a part, not all (US EPA).";
-/// What buying organic does, and what it does not (American Academy of Pediatrics).
+/// The sentence on what buying organic does, and what it does not (American Academy of Pediatrics).
 pub const ORGANIC_SAID: &str = "Variety matters more than labels: fruit and vegetables, conventional or organic, do more good than either choice (American Academy of Pediatrics 2012, read in press reports).";
 
 /// The samples of a food, and how many had residues.
@@ -18,7 +18,7 @@ pub const ORGANIC_SAID: &str = "Variety matters more than labels: fruit and vege
 pub struct Residues {
     /// The food as the programme calls it.
     pub called: String,
-    /// Its form: fresh, frozen, dried, canned.
+    /// The form of the food: fresh, frozen, dried, canned.
     pub form: String,
     /// The first year of the samples.
     pub from: u16,
@@ -30,7 +30,7 @@ pub struct Residues {
     pub organic: Option<SampleCount>,
 }
 
-/// What was counted in samples.
+/// The counts in samples of a food.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct SampleCount {
     /// The number of samples.

@@ -17,7 +17,7 @@ const A_SOURCE: f64 = 1.0 / 3.0;
 /// Rounding within which a limit is reached.
 const REACHED: f64 = 1e-7;
 
-/// What was found.
+/// The suggestions for a request, or how near its limits can be met.
 #[derive(Debug)]
 pub struct Combinations {
     /// The suggestions, best first; empty where no purée meets the request.
@@ -35,7 +35,7 @@ pub struct Combinations {
 pub struct Suggestion {
     /// The foods that are added.
     pub added: Vec<FoodId>,
-    /// What brings the added iron: the first family most of it, the others a third or more.
+    /// The families that bring the added iron: the first most of it, the others a third or more.
     pub iron_sources: Vec<String>,
     /// The parts of the purée, the largest first.
     pub parts: Vec<Suggested>,

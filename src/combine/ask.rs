@@ -164,7 +164,7 @@ impl ServingSize {
         }
     }
 
-    /// Its volume in millilitres.
+    /// The volume of the serving in millilitres.
     pub fn millilitres(&self) -> f64 {
         f64::from(self.cubes) * self.well_ml * self.fill
     }
@@ -173,9 +173,9 @@ impl ServingSize {
 /// The purée that is added to.
 #[derive(Debug, Clone)]
 pub struct Base {
-    /// Its foods, each with its trimmed raw mass in grams.
+    /// The foods, each with its trimmed raw mass in grams.
     pub foods: Vec<(FoodId, f64)>,
-    /// Its least share of the mass of the new purée, 0 to 1.
+    /// The least share of the base in the mass of the new purée, 0 to 1.
     pub min_share: f64,
 }
 
@@ -264,7 +264,7 @@ pub struct Price {
     pub basis: PriceBasis,
 }
 
-/// What a price is of.
+/// The mass to which a price refers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PriceBasis {

@@ -29,7 +29,7 @@ pub struct RecipeBase {
 pub struct BaseFood {
     /// The food.
     pub food: Food,
-    /// Its role in a purée; `None` for a food that would not be proposed.
+    /// The role of the food in a purée; `None` for a food that would not be proposed.
     pub part: Option<PureePart>,
     /// The share of the base, as cooked, 0 to 1.
     pub share: f64,

@@ -27,7 +27,7 @@ struct Pair {
     lift: f64,
 }
 
-/// All that cookery books have together.
+/// The pairs of words that cookery books have together.
 #[derive(Debug)]
 pub struct Cookery {
     words: BTreeMap<FoodId, Spoken>,

@@ -12,7 +12,7 @@ const LARGE_FROM: f64 = 20.0;
 /// The largest breach of a limit that is rounding of the sum, not of the amounts.
 const KEPT: f64 = 1e-6;
 
-/// What to weigh out.
+/// The amounts to weigh out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KitchenAmounts {
     /// The cubes that were asked for.
@@ -80,7 +80,7 @@ fn rounded(grams: f64, up: bool, water: bool) -> f64 {
         SMALL_STEP
     };
     let steps = grams / step;
-    // What is exactly on a step stays there.
+    // A mass that is exactly on a step stays there.
     let steps = if up {
         (steps - 1e-9).ceil()
     } else {

@@ -38,7 +38,7 @@ pub enum NearLimit {
     NewFoods,
     /// How many foods may be added.
     FoodsAdded,
-    /// What stays out by wish.
+    /// The foods that stay out by wish.
     Without,
 }
 
@@ -49,7 +49,7 @@ pub enum Wanted {
     Figure(f64),
     /// A number of foods.
     Count(usize),
-    /// What stays out.
+    /// The food or the kind of foods that stays out.
     Word(String),
     /// That the purée would be possible.
     Would,
@@ -141,7 +141,7 @@ fn is_least(kind: LimitKind) -> bool {
     )
 }
 
-/// What was asked of a limit, in its unit; `None` where nothing was.
+/// The figure that the request sets for a limit, in its unit; `None` where it sets none.
 fn wanted(selection: &Selection<'_>, kind: LimitKind) -> Option<f64> {
     use rust_decimal::prelude::ToPrimitive as _;
     let ask = selection.ask;

@@ -22,7 +22,7 @@ use crate::recipe::{Kitchen, TAP_WATER};
 pub struct Candidate {
     /// The food.
     pub food: Food,
-    /// Its role in a purée.
+    /// The role of the food in a purée.
     pub part: PureePart,
     /// What a gram of the food brings.
     pub column: Column,

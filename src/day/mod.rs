@@ -49,7 +49,7 @@ impl DayUse {
 pub struct DayReader {
     /// Today, where the person is.
     pub today: Date,
-    /// What the day is for.
+    /// The use of the day.
     pub purpose: DayUse,
     /// The child's day of birth, where the day is about a child.
     pub born: Option<Date>,

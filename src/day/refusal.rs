@@ -9,7 +9,7 @@ use crate::words::{joined, long_day, quoted};
 /// A typed day that was not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Refusal {
-    /// What was typed.
+    /// The typed text.
     pub typed: String,
     /// Why it was not taken.
     pub why: Why,

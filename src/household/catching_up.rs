@@ -32,7 +32,7 @@ pub struct GapDay {
 pub struct GapMeal {
     /// The name of the meal; empty where it has none.
     pub meal: String,
-    /// What was served.
+    /// The servings of the meal.
     pub servings: TypedServings,
     /// How the meal went.
     pub how: How,
@@ -51,7 +51,7 @@ pub enum GapAnswer {
     NotKnown,
 }
 
-/// What was recorded for the days.
+/// The entries that were recorded for the days.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CaughtUp {
     /// The numbers of the meals, in the order of their days.

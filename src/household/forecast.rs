@@ -19,7 +19,7 @@ use crate::planning::supply::{StockOrigin, Supply};
 pub struct Forecast {
     /// The rate at which it is eaten where nothing is planned.
     pub pace: Pace,
-    /// What is planned.
+    /// The plan.
     pub planned: PlannedEating,
     /// The batches, the one to be eaten first on top.
     pub stock: Vec<Stock>,

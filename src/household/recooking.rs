@@ -20,7 +20,7 @@ use crate::words::quoted;
 /// factor: the largest is no more than this share above the least (judgement).
 const SAME_AMOUNTS: f64 = 0.02;
 
-/// What was different from the recipe when it was cooked.
+/// The difference of a batch from its recipe when it was cooked.
 #[derive(Debug, Clone, Default)]
 pub struct Difference {
     /// The weighed mass of the blended batch.

@@ -5,7 +5,7 @@ use crate::portion::CubeCount;
 use crate::quantity::Unit;
 use crate::spoken::is_measure;
 
-/// What a text has beside the word for cubes.
+/// The parts of a text beside the word for cubes.
 #[derive(Debug, PartialEq, Eq)]
 struct CubesOf {
     /// The number of cubes, in digits; `None` where it was not typed.
@@ -36,7 +36,7 @@ pub(super) fn says_cubes(text: &str) -> bool {
     cubes_of(text).is_some()
 }
 
-/// Whether a text begins with a unit, and so is no name.
+/// Whether a text begins with a unit, and so is not a name.
 pub(super) fn weighed(text: &str) -> bool {
     let first = text.split(' ').next().unwrap_or("");
     Unit::named(first).is_some()

@@ -10,7 +10,7 @@ use super::store::{Store, WriteError, new_entry};
 use crate::problem::Problem;
 use crate::words::quoted;
 
-/// What is renamed.
+/// The kind of what is renamed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Renamed {
     /// A child.

@@ -11,7 +11,7 @@ pub(super) const GRAMS_PER_OUNCE: f64 = 28.349_523_125;
 /// Millilitres in a US fluid ounce, exact.
 pub(super) const MILLILITRES_PER_FLUID_OUNCE: f64 = 29.573_529_562_5;
 
-/// What a unit measures.
+/// The kind of quantity that a unit measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum UnitKind {
     /// Grams and their multiples.

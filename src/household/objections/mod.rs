@@ -361,7 +361,7 @@ impl<'a> BookJudge<'a> {
             others: &[],
             seen: "",
         });
-        // What is drunk as milk is no solid food, whatever its label calls it.
+        // Milk that is drunk is not a solid food, whatever its label calls it.
         found.retain(|objection| !BEFORE_SOLIDS.contains(&objection.hazard.as_str()));
         Ok(found)
     }

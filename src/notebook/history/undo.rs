@@ -12,12 +12,12 @@ use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, WriteError};
 use crate::problem::Problem;
 
-/// What an undo or a redo did.
+/// The result of an undo or a redo.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Undone {
     /// Number of the change.
     pub change: i64,
-    /// What was done with the entry.
+    /// The kind of what was done with the entry.
     pub what: Reversal,
     /// The entry that was undone or redone, as it was then.
     pub entry: LogEntry,
@@ -32,7 +32,7 @@ impl Undone {
     }
 }
 
-/// What an undo or a redo does.
+/// The kind of an undo or a redo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reversal {
     /// An entry is taken back.

@@ -17,7 +17,7 @@ use crate::words::joined;
 /// The food groups that bring iron and zinc.
 pub(super) const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
 
-/// What the weeks of the children lack.
+/// The lacks of the weeks of the children.
 pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<WeekLack> {
     let request = index.request;
     let children = 0..request.children.len();
@@ -32,7 +32,7 @@ pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<WeekLa
         .collect()
 }
 
-/// What a child has on each day of the plan that has meals.
+/// The servings of a child on each day of the plan that has meals.
 fn servings_by_day(
     request: &Request,
     plan: &Schedule,

@@ -50,7 +50,7 @@ pub struct Model {
     pub most: BTreeMap<Rule, f64>,
 }
 
-/// What the solver found within its budget.
+/// The result of the solver within its budget.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Searched {
     /// A solution.

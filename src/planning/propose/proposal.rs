@@ -14,7 +14,7 @@ pub struct Proposal {
     pub reasons: Vec<Vec<String>>,
     /// Meals that stay empty.
     pub gaps: Vec<Gap>,
-    /// What the week lacks beside meals.
+    /// The lacks of the week beside meals.
     pub lacking: Vec<WeekLack>,
     /// Dishes in the freezer that a child may not have, with the reason, as sentences.
     pub left_out: Vec<String>,
@@ -48,12 +48,12 @@ pub struct Gap {
     pub close: String,
 }
 
-/// What a week lacks beside meals.
+/// A lack of a week beside meals.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WeekLack {
     /// Index of the child.
     pub child: usize,
-    /// What is lacking, in words that name the child.
+    /// The lack in words that name the child.
     pub why: String,
     /// The remedy, in words.
     pub close: String,

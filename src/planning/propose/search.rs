@@ -77,7 +77,7 @@ pub(super) fn search(
         values: vec![0.0; model.variables.len()],
     };
     so_far.fill_halves(&all)?;
-    // What no child took is offered to each child again.
+    // Cubes that no child took are offered to each child again.
     for child in 0..children {
         let of_child = PlanPiece {
             children: child..child + 1,
