@@ -31,9 +31,9 @@ impl SourceText {
 /// A stretch of a [`SourceText`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Place {
-    /// The text it lies in.
+    /// The text.
     pub source: Arc<SourceText>,
-    /// Byte range inside the text.
+    /// The byte range inside the text.
     pub span: Range<usize>,
 }
 
@@ -65,12 +65,12 @@ impl Place {
     }
 }
 
-/// A value together with the place it was written at.
+/// A value together with the place where it was written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Located<T> {
-    /// What was written.
+    /// The value.
     pub value: T,
-    /// Where; `None` for a default that nobody wrote.
+    /// The place; `None` for a default that nobody wrote.
     pub place: Option<Place>,
 }
 
@@ -88,7 +88,7 @@ impl<T> Located<T> {
         Self { value, place: None }
     }
 
-    /// The same place with another value.
+    /// Another value at the same place.
     pub fn with<U>(&self, value: U) -> Located<U> {
         Located {
             value,
@@ -96,7 +96,7 @@ impl<T> Located<T> {
         }
     }
 
-    /// A problem with what stands here.
+    /// A problem with the value at this place.
     pub fn problem(&self, what: impl Into<String>) -> Problem {
         Problem {
             what: what.into(),
@@ -107,16 +107,16 @@ impl<T> Located<T> {
     }
 }
 
-/// Words that may be meant in the place of others.
+/// Words that may be meant in place of others.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Instead {
-    /// What was written.
+    /// The words that were written.
     pub written: String,
-    /// What would do in its place, the likeliest first.
+    /// The possible replacements, the likeliest first.
     pub instead: Vec<String>,
 }
 
-/// One thing that is wrong.
+/// One problem.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
     /// What is wrong.
@@ -125,12 +125,12 @@ pub struct Problem {
     pub place: Option<Place>,
     /// What to do next.
     pub hint: Option<Remark>,
-    /// What may be meant, where other words in the place of what was written would do.
+    /// The words that may be meant, where others in place of the written ones would be right.
     pub meant: Option<Box<Instead>>,
 }
 
 impl Problem {
-    /// A problem that lies in no text.
+    /// A problem without a place in a text.
     pub fn new(what: impl Into<String>) -> Self {
         Self {
             what: what.into(),
@@ -157,7 +157,7 @@ impl Problem {
         self
     }
 
-    /// Adds what ought to stand in the place of what was `written`.
+    /// Adds the words that may be meant in place of those that were `written`.
     #[must_use]
     pub fn meant(mut self, written: &str, instead: &str) -> Self {
         let empty = || {
@@ -188,7 +188,7 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// The nearest of `known` to `word`, where one is near enough to be a likely slip of the finger.
+/// The nearest of `known` to `word`, where one is near enough to be a likely typing mistake.
 ///
 /// Optimal string alignment distance of at most a third of the longer word; ties go to the
 /// alphabetically first, so that the answer never varies.

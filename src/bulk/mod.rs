@@ -46,5 +46,3 @@ const MOST_YIELD: f64 = 20.0;
 const MOST_CUBES: f64 = 1e4;
 /// A purée of more than so many times what went in is a slip, as it is of one batch: `Prepared::check_weighed`.
 const MOST_TIMES: f64 = crate::recipe::MOST_TIMES;
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;

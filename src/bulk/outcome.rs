@@ -5,8 +5,8 @@ use data_import::NutrientId;
 use super::fault::{Fault, is_within};
 use super::recipes::Header;
 use super::sums::Sums;
-use super::{CELSIUS, MOST, MOST_CUBES, MOST_TIMES};
-use crate::portion::Constituents;
+use super::{MOST, MOST_CUBES, MOST_TIMES};
+use crate::portion::{Constituents, ROOM_CELSIUS};
 
 /// The row of a recipe.
 #[derive(Debug, Default)]
@@ -137,7 +137,7 @@ impl BulkRow {
             // Warming takes nothing of these parts, so that either sum will do.
             Some(amount(at)).filter(|_| !unknown)
         });
-        constituents?.density(CELSIUS)
+        constituents?.density(ROOM_CELSIUS)
     }
 }
 

@@ -1,4 +1,5 @@
-//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and daily needs.
+//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and
+//! daily needs.
 
 use crate::food::same_food;
 use crate::next_step::NextStep;
@@ -22,16 +23,18 @@ use crate::problem::Problem;
 use crate::quantity::Volume;
 use crate::safety::{Measure, Portion, Window};
 
-/// The number of days on record from which the size of a meal is estimated. Fewer than the least are first spoons, too
-/// few for an estimate.
+/// The number of days on record from which the size of a meal is estimated. Fewer than the least
+/// are first spoons, too few for an estimate (judgement).
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
-/// Meals with a food that were eaten before it counts as liked, whatever was refused since (judgement).
+/// Meals with a food that were eaten before it counts as liked, whatever was refused since
+/// (judgement).
 const LIKED_AFTER: u32 = 3;
 /// The code of fish and shellfish among the food groups of USDA SR28.
 const FISH: &str = "1500";
-/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
-/// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
+/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and
+/// breast milk or dairy is one of them (WHO and UNICEF, Indicators for assessing infant and young
+/// child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
 
 /// The inputs from which the eaters of a plan are gathered.
@@ -42,12 +45,13 @@ pub(super) struct Household<'a> {
     pub(super) tray: &'a Tray,
     pub(super) judge: &'a BookJudge<'a>,
     pub(super) days: (Date, Date),
-    /// A hundred grams of each food that may be planned.
+    /// 100 g of each food that may be planned.
     pub(super) foods: Vec<Portion>,
 }
 
 impl Household<'_> {
-    /// A child, from what it tasted and ate before the first day; what it refused since then counts too.
+    /// The facts about a child, from what it tasted and ate before the first day; what it refused
+    /// since then counts too.
     pub(super) fn eater(
         &self,
         child: &Child,
@@ -92,16 +96,17 @@ impl Household<'_> {
         })
     }
 
-    /// The median of what was eaten of purée at a meal on the last days on record, in cubes of the first tray.
+    /// The median of the purée eaten at a meal on the last days on record, in cubes of the first
+    /// tray.
     fn usual_cubes(&self, eaten: &[Eaten]) -> Option<f64> {
-        let puree = |one: &Eaten| -> f64 {
-            let servings = one.meal.servings.iter();
+        let puree = |eaten: &Eaten| -> f64 {
+            let servings = eaten.meal.servings.iter();
             let puree = servings.filter(|serving| serving.source == Source::Puree);
-            puree.map(|one| one.mass.grams()).sum::<f64>() * one.meal.share
+            puree.map(|serving| serving.mass.grams()).sum::<f64>() * eaten.meal.share
         };
-        let before = eaten.iter().filter(|one| one.day < self.days.0);
+        let before = eaten.iter().filter(|eaten| eaten.day < self.days.0);
         let meals: Vec<(Date, f64)> = before
-            .map(|one| (one.day, puree(one)))
+            .map(|eaten| (eaten.day, puree(eaten)))
             .filter(|(_, grams)| *grams > 0.0)
             .collect();
         let days: BTreeSet<Date> = meals.iter().map(|(day, _)| *day).collect();
@@ -113,7 +118,7 @@ impl Household<'_> {
         let recent = meals.iter().filter(|(day, _)| *day >= last);
         let mut grams: Vec<f64> = recent.map(|(_, grams)| *grams).collect();
         grams.sort_by(f64::total_cmp);
-        // A purée weighs about a gram in a millilitre.
+        // A purée is taken to weigh 1 g in a millilitre.
         let cube = (self.tray.well.millilitres() * self.tray.fill).max(1.0);
         grams.get(grams.len() / 2).map(|grams| grams / cube)
     }
@@ -122,12 +127,12 @@ impl Household<'_> {
     fn well_taken(&self, tastes: &TasteRecord) -> BTreeSet<String> {
         let names: Vec<&str> = tastes.known_allergens().into_keys().collect();
         let had = tastes.allergens(&names, self.days.0).into_iter();
-        let well = had.filter(|one| one.first.is_some() && one.reactions.is_empty());
-        well.map(|one| one.allergen).collect()
+        let well = had.filter(|taste| taste.first.is_some() && taste.reactions.is_empty());
+        well.map(|taste| taste.allergen).collect()
     }
 
-    /// Limits on sums that no plan may exceed: those of the judge, and the plan's own for preformed vitamin A and for
-    /// fish.
+    /// The limits on sums that no plan may exceed: those of the judge, and those of plans alone for
+    /// preformed vitamin A and for fish.
     fn limits(&self, age: AgeMonths) -> Result<Vec<DayLimit>, BookError> {
         let judge = self.judge.judge();
         let mut limits: Vec<DayLimit> = judge
@@ -156,7 +161,8 @@ impl Household<'_> {
         Ok(limits)
     }
 
-    /// A limit, from what a hundred grams of each food add to it. A value that is missing adds nothing here: liver is known by its name.
+    /// A limit, from what 100 g of each food add to it. A missing value adds nothing here, since
+    /// liver is recognised by its name.
     fn limit(
         &self,
         hazard: &str,
@@ -186,8 +192,8 @@ impl Household<'_> {
     }
 }
 
-/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers the energy needed
-/// from food.
+/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers
+/// the energy needed from food.
 fn needs(
     days: &[Day],
     size: MealSize,
@@ -198,7 +204,7 @@ fn needs(
         let breast_fed = day
             .milk
             .as_ref()
-            .is_none_or(|milk| milk.iter().any(|one| one.breast));
+            .is_none_or(|milk| milk.iter().any(|part| part.breast));
         let need = Need::on(at, day.age, breast_fed, size, published);
         let need = need.ok_or_else(|| {
             let what = format!("nothing is published for a child of {} months", day.age.0);

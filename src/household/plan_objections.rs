@@ -15,8 +15,8 @@ use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
 
-/// The objections to planned meals that are still to come, considering the meals eaten and planned around them, and to what is to be cooked on
-/// the days that are asked for; the gravest first.
+/// The objections to planned meals in the future, considering the meals eaten and planned around
+/// them, and to what is to be cooked on the days of the request; the gravest first.
 pub fn plan_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -26,9 +26,9 @@ pub fn plan_objections(
     let planned = meals_to_come(facts);
     let mut found = Vec::new();
     for child in &facts.settings.children {
-        let meals = planned.iter().filter(|one| one.child.name == child.name);
+        let meals = planned.iter().filter(|meal| meal.child.name == child.name);
         let meals: Vec<(&Slot, Vec<Portion>)> = meals
-            .map(|one| Ok((&one.slot, judge.portions(&one.servings)?)))
+            .map(|meal| Ok((&meal.slot, judge.portions(&meal.servings)?)))
             .collect::<Result<_, BookError>>()?;
         let mut known = judge.facts(child, facts.today)?;
         let mut before: Option<Date> = None;
@@ -51,7 +51,8 @@ pub fn plan_objections(
                     seen: "",
                 }));
             }
-            // A second new allergen on the same day is one too many.
+            // The foods count as tasted at once: a second new allergen on the same day is one too
+            // many.
             taste(judge, &mut known, portions, slot.day);
         }
     }
@@ -60,7 +61,8 @@ pub fn plan_objections(
     Ok(distinct(&found))
 }
 
-/// The objections to the meals and the cooking of a plan that is part of the facts; `typed` are the foods of its meals as they were typed.
+/// The objections to the meals and the cooking of a plan that is part of the facts; `typed` are the
+/// foods of its meals as they were typed.
 pub fn objections_to_plan(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -72,7 +74,8 @@ pub fn objections_to_plan(
         |slot| plan.meals.contains_key(slot),
         |day| plan.cooking.contains_key(&day),
     )?;
-    // A plan keeps no words, which may name what the food does not: apricot kernels, a strawberry yogurt.
+    // A plan does not keep the typed words, which may name what the food does not: apricot kernels,
+    // a strawberry yogurt.
     for slot in plan.meals.keys().filter(|_| !typed.is_empty()) {
         let child = facts.settings.child(Some(&slot.child))?;
         let by_words = judge.objections_to_words(child, slot.day, typed)?;
@@ -82,8 +85,9 @@ pub fn objections_to_plan(
     Ok(distinct(&found))
 }
 
-/// The blocks and warnings about dishes that are still to be cooked, on the day of the cooking. They are judged for the children whose planned
-/// meals have the dish, or for all children of the book if no meal has it. When its foods may be tasted is a matter of the meals.
+/// The blocks and warnings about dishes that are still to be cooked, on the day of the cooking.
+/// They are judged for the children whose planned meals have the dish, or for all children of the
+/// book if no meal has it. The meals decide when the foods may be tasted.
 fn cooking_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -94,10 +98,12 @@ fn cooking_objections(
     for (day, cooking) in days.filter(|(day, _)| which(**day)) {
         let to_cook = cooking
             .iter()
-            .filter(|one| !was_cooked(facts, *day, &one.recipe));
-        for (one, dish) in to_cook.filter_map(|one| Some((one, facts.dishes.get(&one.recipe)?))) {
+            .filter(|session| !was_cooked(facts, *day, &session.recipe));
+        let to_cook =
+            to_cook.filter_map(|session| Some((session, facts.dishes.get(&session.recipe)?)));
+        for (session, dish) in to_cook {
             let portions = judge.portions(std::slice::from_ref(&dish.cube))?;
-            let eaters = eaters_of(facts, &one.recipe);
+            let eaters = eaters_of(facts, &session.recipe);
             let children = facts.settings.children.iter();
             for child in
                 children.filter(|child| eaters.is_empty() || eaters.contains(&&*child.name))
@@ -120,11 +126,11 @@ fn cooking_objections(
     Ok(found)
 }
 
-/// The children whose meals to come have cubes of a recipe.
+/// The children whose future meals have cubes of a recipe.
 pub(super) fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
     let has = |servings: &[PlannedServing]| {
         let mut picks = servings.iter();
-        picks.any(|one| matches!(one, PlannedServing::Cubes(pick) if pick.name == recipe))
+        picks.any(|part| matches!(part, PlannedServing::Cubes(pick) if pick.name == recipe))
     };
     let meals = facts.plan.meals.iter();
     let meals = meals.filter(|(slot, servings)| slot.day >= facts.today && has(servings));
@@ -169,8 +175,8 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     }
 }
 
-/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to a cube that bars a
-/// plan.
+/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to
+/// a cube that bars a plan.
 pub(super) fn barred<'f>(
     judge: &BookJudge<'_>,
     (child, day): (&Child, Date),
@@ -194,7 +200,7 @@ pub(super) fn barred<'f>(
     Ok(barred)
 }
 
-/// A hundred grams of each food as the judge looks at it in a cube.
+/// 100 g of each food as a portion for the judge, as it is in a cube.
 pub(super) fn hundred_grams(
     judge: &BookJudge<'_>,
     foods: impl IntoIterator<Item = ServedFood>,

@@ -1,4 +1,5 @@
-//! A request by numbers: dishes, the lots of cubes they come in, and who may be given which on which day.
+//! A request by index: dishes, the lots of cubes in which they come, and the dishes that each child
+//! may have on each day.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::{Range, RangeInclusive};
@@ -13,15 +14,15 @@ use super::{CubeOrigin, Eater, FixedMeal, Request};
 use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::safety::{WaitAfter, Waiting};
 
-/// The request by numbers of `child`, `day`, `dish` and `lot`.
+/// The request by indices of `child`, `day`, `dish` and `lot`.
 #[derive(Debug)]
 pub(crate) struct IndexedRequest<'a> {
     pub(crate) request: &'a Request,
     pub(crate) dishes: Vec<Dish<'a>>,
     pub(crate) lots: Vec<Lot<'a>>,
-    /// By child, then by day.
+    /// The days of each child, by child, then by day.
     pub(crate) days: Vec<Vec<ChildDay<'a>>>,
-    /// By child: foods that are not known and could be.
+    /// The foods that each child does not know and could be given.
     pub(crate) new_foods: Vec<Vec<NewFood>>,
 }
 
@@ -45,9 +46,9 @@ pub(crate) struct Lot<'a> {
     pub(crate) dish: usize,
     /// Cubes left, or cubes a tray.
     pub(crate) cubes: u32,
-    /// Trays at most; `None` for what is cooked already.
+    /// The most trays; `None` for what is cooked already.
     pub(crate) trays: Option<u32>,
-    /// The days on which it can be served; may be none.
+    /// The days on which it can be served; may be empty.
     pub(crate) days: Range<usize>,
     pub(crate) use_by: Date,
     pub(crate) cube: &'a Serving,
@@ -73,11 +74,11 @@ pub(crate) struct NewFood {
     pub(crate) id: FoodId,
     /// Whether the food brings a major allergen that is new as well.
     pub(crate) allergen: bool,
-    /// Whether the household waits after it.
+    /// Whether the household waits after its first taste.
     pub(crate) waited_after: bool,
     /// Days on which its first taste may be.
     pub(crate) days: Vec<usize>,
-    /// The day, if a settled meal is the first.
+    /// The day of its first taste, where that is a settled meal.
     pub(crate) settled: Option<usize>,
 }
 
@@ -89,18 +90,18 @@ impl Lot<'_> {
 }
 
 impl<'a> ChildDay<'a> {
-    /// Meals to be filled.
+    /// The number of meals to be filled.
     pub(crate) fn count(&self) -> u32 {
         self.meals.iter().map(|_| 1_u32).sum()
     }
 
-    /// Settled meals with a dish.
+    /// The number of settled meals with a dish.
     pub(crate) fn settled_with(&self, name: &str) -> u32 {
         let with = self.fixed.iter().filter(|meal| holds_dish(meal, name));
         with.map(|_| 1_u32).sum()
     }
 
-    /// Meals that may still hold a dish on that day.
+    /// The number of meals that may still hold a dish on that day.
     pub(crate) fn room_for(&self, name: &str) -> u32 {
         let room = DISH_A_DAY.saturating_sub(self.settled_with(name));
         room.min(self.count())
@@ -118,9 +119,12 @@ pub(crate) fn is_waited_after(waiting: Waiting, food: &ServedFood) -> bool {
     waiting.after == WaitAfter::All || !food.allergens.is_empty()
 }
 
-/// Whether a food holds a major allergen that is not among those that are known and well taken.
+/// Whether a food holds a major allergen that is not among the known and well taken ones.
 pub(crate) fn brings_new_allergen(known: &BTreeSet<String>, food: &ServedFood) -> bool {
-    !food.allergens.iter().all(|one| known.contains(one))
+    !food
+        .allergens
+        .iter()
+        .all(|allergen| known.contains(allergen))
 }
 
 /// Whether a settled meal holds a dish.
@@ -182,12 +186,12 @@ impl<'a> IndexedRequest<'a> {
         let open = self.dishes.iter().filter(|dish| {
             let lots = dish.lots.iter().map(|lot| &self.lots[*lot]);
             let is_there = |lot: &Lot<'_>| match lot.origin {
-                // Those that are held for meals to come are dishes of the week too.
+                // Cubes that are held for future meals are dishes of the week too.
                 CubeOrigin::Batch(batch) => self.request.batches[batch].cubes > 0,
                 CubeOrigin::Cooking { .. } => lot.most_cubes() > 0,
             };
-            let mut there = lots.filter(|lot| !lot.days.is_empty());
-            there.any(is_there)
+            let mut lots = lots.filter(|lot| !lot.days.is_empty());
+            lots.any(is_there)
                 && !dish.barred.contains_key(&child)
                 && eater.may_choose(dish.foods.iter().copied(), *last)
         });
@@ -257,7 +261,7 @@ impl<'a> IndexedRequest<'a> {
         self.lots.push(lot);
     }
 
-    /// Days from one date to another, by number; an empty range where there is none.
+    /// Days from one date to another, by index; an empty range where there are none.
     fn span(&self, from: Date, use_by: Date) -> Range<usize> {
         let days = &self.request.days;
         let first = days.iter().position(|day| *day >= from);
@@ -345,7 +349,8 @@ impl<'a> IndexedRequest<'a> {
             && unknown.all(can_be_known)
     }
 
-    /// The foods in dishes and settled meals that a child does not know, and when each may first be tasted.
+    /// The foods in dishes and settled meals that a child does not know, and when each may first be
+    /// tasted.
     fn new_foods_of(&self, child: usize) -> Vec<NewFood> {
         let request = self.request;
         let eater = &request.children[child];

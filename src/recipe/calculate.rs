@@ -7,15 +7,12 @@ use super::{Prepared, PreparedIngredient, RetainedShares};
 use crate::cooking::dry_share;
 use crate::food::NewerValue;
 use crate::nutrition::Total;
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::problem::Problem;
 use crate::quantity::{Mass, in_grams};
 use serde::Serialize;
 
 pub use super::notes::{BatchNote, NoteKind};
-
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
 
 /// The masses of a batch on its way.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -194,7 +191,7 @@ impl Prepared {
         };
         let density = batch
             .constituents()
-            .and_then(|parts| parts.density(CELSIUS));
+            .and_then(|parts| parts.density(ROOM_CELSIUS));
         batch.notes = notes_on(&batch, expected, density.is_none());
         batch.density = density.unwrap_or(1.0);
         Ok(batch)

@@ -23,9 +23,9 @@ const FILL: f64 = 0.05;
 const TRANSFER: f64 = 0.02;
 /// The published factors of retention go in steps of 5 %: a twentieth over the square root of 12.
 const ROUNDED: f64 = 0.0144;
-/// A row that is the nearest and not the right one.
+/// A row that is the nearest and not the right one (judgement).
 const NEAREST_ROW: f64 = 0.05;
-/// What goes with the solids, the fat, or neither.
+/// What goes with the solids, the fat, or neither (judgement).
 const SOLIDS: f64 = 0.05;
 
 /// A cube of which the doubts are told.

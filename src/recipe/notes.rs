@@ -8,7 +8,7 @@ use super::{Basis, Batch, PreparedIngredient};
 use crate::cooking::{Method, is_fully_retained};
 use crate::quantity::Mass;
 
-/// A weighed purée further than this from the expected mass is worth a second look.
+/// A weighed purée further than this from the expected mass is worth a second look (judgement).
 const SURPRISE: f64 = 0.25;
 
 /// What a note is about.
@@ -139,7 +139,7 @@ fn state_text(one: &PreparedIngredient) -> Option<String> {
     (!said.is_empty()).then(|| said.join("; "))
 }
 
-/// Food with less fat than this, g per 100 g, loses little that matters.
+/// Food with less fat than this, g per 100 g, loses little that matters (judgement).
 const FATTY: f64 = 10.0;
 /// Groups of meat, poultry and fish.
 const MEATS: [&str; 7] = ["0500", "0700", "1000", "1300", "1500", "1700", "3500"];

@@ -10,7 +10,7 @@ use super::text::stems;
 use super::unclear::Doubt;
 use crate::cooking::FoodClass;
 use crate::food::{described, mass_of, share_without_refuse, volume_measure};
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::quantity::{self, Amount, Mass};
 use crate::words::joined;
 
@@ -196,8 +196,8 @@ fn volume(
         let mass = millilitres.at_density(density);
         return Ok(Some(measured(written, mass, measure, food)));
     }
-    let density =
-        Constituents::of(|id| food.composition.get(id)).and_then(|parts| parts.density(20.0));
+    let density = Constituents::of(|id| food.composition.get(id))
+        .and_then(|parts| parts.density(ROOM_CELSIUS));
     let density = density.filter(|_| fitting.is_empty() && SMOOTH.contains(&class.0.as_str()));
     Ok(density.map(|density| {
         let mass = millilitres.at_density(density);

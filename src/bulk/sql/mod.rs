@@ -12,7 +12,7 @@ use super::lines::DIGITS_OF_AN_ID;
 use super::nutrient_columns::{column_name, nutrient_columns};
 use super::{MOST, MOST_CUBES, MOST_LIQUID, MOST_TIMES, MOST_YIELD, OptionalColumn, Per};
 use crate::cooking::Method;
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::words::joined;
 
 const HEADER: &str = include_str!("header.sql");
@@ -280,7 +280,7 @@ fn densities() -> Vec<(&'static str, f64)> {
     ];
     let densities = parts
         .iter()
-        .map(|(name, part)| Some((*name, part.density(super::CELSIUS)?)));
+        .map(|(name, part)| Some((*name, part.density(ROOM_CELSIUS)?)));
     densities.flatten().collect()
 }
 

@@ -1,4 +1,5 @@
-//! Energy from complementary food beside what is published, and how dense that food is.
+//! Energy from complementary food compared with published needs, and the energy density of that
+//! food.
 
 use data_import::NutrientId;
 
@@ -10,39 +11,43 @@ use crate::nutrition::{
 };
 use crate::quantity::Mass;
 
-/// Energy beside what complementary food is to bring.
+/// Energy compared with what complementary food is to bring.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergyGap {
-    /// Whether the child is breast-fed: then milk is not counted, else it is.
+    /// Whether the child is breast-fed: milk is counted only for one who is not.
     pub breast_fed: bool,
-    /// What was had, kcal.
+    /// The energy eaten, kcal.
     pub had: Total,
-    /// What is published, kcal; for a breast-fed child beside average breast milk of developing countries.
+    /// The published energy, kcal; for a breast-fed child beside average breast milk of developing
+    /// countries.
     pub wanted: f64,
-    /// The same beside average breast milk of industrialised countries; `None` where the child is not breast-fed.
+    /// The published energy beside average breast milk of industrialised countries, kcal; `None`
+    /// where the child is not breast-fed.
     pub wanted_industrialised: Option<f64>,
-    /// Where that comes from.
+    /// The publication.
     pub source: String,
 }
 
-/// The energy density of a day's complementary food; drinks are left out.
+/// The energy density of a day's complementary food, without drinks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DayDensity {
-    /// What it weighed as eaten.
+    /// The mass of the food as eaten.
     pub mass: Mass,
-    /// Its energy, kcal.
+    /// The energy of the food, kcal.
     pub energy: Total,
-    /// Cooking liquid and plain water in it; `None` where that is not on record.
+    /// Cooking liquid and plain water in the food; `None` where it is not on record.
     pub liquid: Option<Mass>,
-    /// Meals that day.
+    /// The number of meals of the day.
     pub meals: u32,
-    /// The least that is published, kcal/g, and where; `None` out of age, without milk on record, or for a child who has formula or other
-    /// milk, for whom the publication has none.
+    /// The least published density, kcal/g, with its publication; `None` outside the ages of the
+    /// table, without milk on record, or for a child who has formula or other milk, for whom the
+    /// publication has none.
     pub least: Option<(f64, String)>,
 }
 
 impl EnergyGap {
-    /// `None` out of age, or where milk or food is not on record.
+    /// The energy of a day; `None` outside the ages of the table, or where milk or food is not on
+    /// record.
     pub(super) fn of(day: &Day, traits: &Traits, table: &Complementary) -> Option<Self> {
         if !food_on_record(day) {
             return None;
@@ -63,7 +68,7 @@ impl EnergyGap {
         })
     }
 
-    /// The mean over the days that have a figure, if they agree on whether the child is breast-fed.
+    /// The mean over the days with a figure, if they agree on whether the child is breast-fed.
     pub(super) fn mean(counted: &[&DayFigures]) -> Option<Self> {
         let days: Vec<_> = counted
             .iter()
@@ -113,7 +118,7 @@ fn complementary_energy(day: &Day, traits: &Traits) -> Total {
 }
 
 impl DayDensity {
-    /// `None` where nothing was eaten.
+    /// The density of a day; `None` where nothing was eaten.
     pub(super) fn of(day: &Day, traits: &Traits, table: &Complementary) -> Option<Self> {
         let mut density = Self {
             mass: Mass::ZERO,
@@ -138,12 +143,12 @@ impl DayDensity {
         (density.mass > Mass::ZERO).then_some(density)
     }
 
-    /// kcal/g; a lower bound where energy is missing.
+    /// The density in kcal/g; a lower bound where energy is missing.
     pub fn kcal_per_gram(&self) -> Option<f64> {
         Some(self.energy.known? / self.mass.grams())
     }
 
-    /// What it would have been without the liquid blended in; `None` where that is not on record.
+    /// The density in kcal/g without the liquid blended in; `None` where that is not on record.
     pub fn without_liquid(&self) -> Option<f64> {
         let dry = self.mass - self.liquid?;
         let energy = self.energy.known?;

@@ -1,14 +1,16 @@
-//! Evens out the sizes of meals. The program counts the cubes of a child over all days, so that it is all one to it whether a batch that runs
-//! short gives five cubes and two or four and three; a child eats about as much one day as the next.
+//! Evens out the sizes of meals. The program counts the cubes of a child over all days, so that it
+//! has no preference whether a batch that runs short gives five cubes and two, or four and three; a
+//! child eats about as much one day as the next.
 
 use crate::planning::indexed_request::{IndexedRequest, Lot};
 use crate::planning::{PlannedMeal, Schedule};
 
-/// Moves cubes of one lot from large meals of a child to small ones, as long as the plan loses nothing by it.
+/// Moves cubes of one lot from large meals of a child to small ones, as long as the plan loses
+/// nothing by it.
 pub(super) fn even_out(index: &IndexedRequest<'_>, plan: &mut Schedule) {
     for child in 0..index.days.len() {
         for lot in &index.lots {
-            // Each move brings two meals nearer to each other, so that it ends.
+            // Each move brings two meals nearer to each other, so that the loop ends.
             while let Some((from, to)) = a_move(index, plan, child, lot) {
                 for (at, more) in [(from, false), (to, true)] {
                     let mut parts = plan.meals[at].parts.iter_mut();
@@ -52,7 +54,8 @@ fn a_move(
     (large.cubes() >= small.cubes() + 2 && !loses).then_some((from, to))
 }
 
-/// Whether a cube more at a meal keeps the sums of its day; those over a week count meals, or foods of which no cube is moved.
+/// Whether one cube more at a meal keeps the limits of its day; those over a week count meals, or
+/// foods of which no cube is moved.
 fn stays_within_limits(
     index: &IndexedRequest<'_>,
     plan: &Schedule,
@@ -68,21 +71,23 @@ fn stays_within_limits(
         let of_day = plan
             .meals
             .iter()
-            .filter(|one| (one.child, one.day) == (meal.child, meal.day));
-        let parts = of_day.flat_map(|one| &one.parts);
+            .filter(|other| (other.child, other.day) == (meal.child, meal.day));
+        let parts = of_day.flat_map(|other| &other.parts);
         let planned = parts.filter_map(|part| {
             let cube = part.origin.cube(index.request)?;
             Some(limit.amount(cube) * f64::from(part.cubes))
         });
-        let settled = index.fixed_of(meal.child).filter(|one| one.day == meal.day);
+        let settled = index
+            .fixed_of(meal.child)
+            .filter(|fixed| fixed.day == meal.day);
         let settled = settled
-            .flat_map(|one| &one.parts)
+            .flat_map(|fixed| &fixed.parts)
             .map(|part| limit.amount(&part.serving));
         limit.days == 1 && planned.chain(settled).sum::<f64>() + more <= limit.most
     })
 }
 
-/// The least and the most cubes of a meal; `None` for a first taste, whose size is its own.
+/// The least and the most cubes of a meal; `None` for a first taste, whose size has its own rule.
 fn sizes(index: &IndexedRequest<'_>, meal: &PlannedMeal) -> Option<(u32, u32)> {
     let day = index.request.day_index(meal.day)?;
     let sizes = &index.days[meal.child].get(day)?.cubes;
@@ -90,12 +95,13 @@ fn sizes(index: &IndexedRequest<'_>, meal: &PlannedMeal) -> Option<(u32, u32)> {
     is_usual.then(|| (*sizes.start(), *sizes.end()))
 }
 
-/// The cubes of a day beyond those of as many usual meals as it needs: they bring no points any more.
+/// The cubes of a day beyond those of as many usual meals as it needs, which bring no further
+/// points.
 fn spare(index: &IndexedRequest<'_>, plan: &Schedule, meal: &PlannedMeal) -> i64 {
     let of_day = plan
         .meals
         .iter()
-        .filter(|one| (one.child, one.day) == (meal.child, meal.day));
+        .filter(|other| (other.child, other.day) == (meal.child, meal.day));
     let cubes: u32 = of_day.map(PlannedMeal::cubes).sum();
     let day = index.request.day_index(meal.day);
     let day = day.and_then(|day| index.days[meal.child].get(day));

@@ -1,4 +1,5 @@
-//! The limits that bind the plan, the cubes that spoil all the same, and the figures that are lower bounds.
+//! The limits that bind the plan, the cubes that spoil nevertheless, and the figures that are lower
+//! bounds.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,7 +20,7 @@ pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Stri
     all
 }
 
-/// Dishes that are there and not for a child, with the reason.
+/// Dishes in the freezer that a child may not have, with the reason.
 pub(super) fn left_out(index: &IndexedRequest<'_>) -> Vec<String> {
     let children = 0..index.days.len();
     children.flat_map(|child| barred(index, child)).collect()
@@ -30,8 +31,8 @@ fn barred(index: &IndexedRequest<'_>, child: usize) -> BTreeSet<String> {
     let dishes = index.dishes.iter();
     let words = dishes.filter_map(|dish| {
         let why = dish.barred.get(&child)?;
-        let there = dish.lots.iter().any(|lot| index.lots[*lot].cubes > 0);
-        there.then(|| {
+        let has_cubes = dish.lots.iter().any(|lot| index.lots[*lot].cubes > 0);
+        has_cubes.then(|| {
             let why = why.trim_end_matches('.');
             format!("{} is not for {name}: {why}", dish.title)
         })
@@ -88,7 +89,7 @@ pub(super) fn lower_bounds(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<S
             continue;
         };
         for food in &cube.total(NutrientId::IRON).missing {
-            let named = cube.foods.iter().find(|one| one.id == *food);
+            let named = cube.foods.iter().find(|other| other.id == *food);
             let name = named.map_or(food.as_str(), |food| &food.name);
             let title = part.origin.title(index.request);
             words.insert(format!(

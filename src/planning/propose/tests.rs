@@ -1,4 +1,4 @@
-//! A case for each rule in which the plan would differ without it.
+//! A case for each rule in which the plan would differ without the rule.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -43,7 +43,7 @@ fn served(request: &Request, title: &str) -> BTreeMap<Date, u32> {
     cubes(request, &proposed(request), title)
 }
 
-/// Meals of a dish, whatever their size.
+/// The number of meals of a dish, whatever their size.
 fn meals(request: &Request, proposal: &Proposal, title: &str) -> usize {
     let parts = proposal.parts();
     parts
@@ -93,7 +93,7 @@ fn one_dish_never_fills_the_week() {
         assert_eq!(meals(&some, &proposal, title), 6);
     }
     assert_eq!(proposal.gaps.len(), 3);
-    // Two dishes are no choice: each may come twice a day.
+    // Two dishes are not a choice: each may come twice a day.
     let some = three_meals(7, vec![beef(90), squash(90)]);
     let proposal = proposed(&some);
     assert_eq!(proposal.plan.meals.len(), 21);
@@ -121,7 +121,7 @@ fn a_small_gain_of_iron_buys_no_monotony_and_a_large_one_does() {
     assert!(of(4.0) > 4);
 }
 
-/// The same cube with a doubt of this share about its iron, common to all of its foods.
+/// The cube with a doubt about its iron, relative to it, common to all of its foods.
 fn unsure(mut cube: Serving, spread: f64) -> Serving {
     let mut doubts = Doubts::default();
     let name: FoodId = cube.foods[0].id.clone();
@@ -296,7 +296,7 @@ fn whole_trays_on_cook_days_and_none_without_need() {
         .plan
         .cookings
         .iter()
-        .map(|one| (one.day, one.trays));
+        .map(|cooking| (cooking.day, cooking.trays));
     assert_eq!(trays.collect::<Vec<_>>(), [(day(1), 1)]);
     some.recipes[0].cubes_a_tray = 2;
     some.trays_a_day = Some(1);
@@ -382,7 +382,8 @@ fn the_same_request_gives_the_same_plan() {
     assert!((0..3).all(|_| propose(&some, Effort::default()).unwrap() == first));
 }
 
-/// Another dish at one meal leaves all others as they are and breaks no rule; what no meal takes any more is not cooked.
+/// Another dish at one meal leaves all other meals as they are and breaks no rule; what no meal
+/// takes any more is not cooked.
 #[test]
 fn one_meal_has_another_dish() {
     let mut request = request(3, vec![squash(8), beef(6)]);
@@ -402,8 +403,8 @@ fn one_meal_has_another_dish() {
             }
             let origins = other.plan.meals.iter().flat_map(|meal| &meal.parts);
             let origins: BTreeSet<_> = origins.map(|part| part.origin).collect();
-            for one in &other.plan.cookings {
-                let (recipe, day) = (one.recipe, one.day);
+            for cooking in &other.plan.cookings {
+                let (recipe, day) = (cooking.recipe, cooking.day);
                 assert!(origins.contains(&CubeOrigin::Cooking { recipe, day }));
             }
             assert_eq!(other.quality, Quality::Unrated);
@@ -422,7 +423,7 @@ fn a_new_allergen_begins_with_one_cube() {
     let mut sizes = eggs.into_iter();
     assert_eq!(sizes.next(), Some((day(0), 1)));
     assert!(sizes.len() > 0 && sizes.all(|(_, cubes)| cubes == 2));
-    // Set by hand in more, it is found.
+    // Set by hand with more cubes, it is found.
     let meal = |cubes| Schedule {
         meals: vec![PlannedMeal {
             day: day(0),

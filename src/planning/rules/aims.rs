@@ -9,8 +9,8 @@ use super::{Broken, MealOfWeek, PlannedWeek, Rule};
 use crate::nutrition::DietGroup;
 
 impl PlannedWeek<'_> {
-    /// Aims of the table that the planned meals do not meet. Only days on which as many meals are planned or eaten as the age needs are
-    /// judged: the others are not full yet.
+    /// The aims of the table that the planned meals do not meet. Only days on which as many meals
+    /// are planned or eaten as the age needs are checked, since the others are not full yet.
     pub(crate) fn missed(&self, groups: &BTreeMap<FoodId, DietGroup>) -> Vec<Broken> {
         let mut found = Vec::new();
         for child in 0..self.eaters.len() {
@@ -45,7 +45,7 @@ impl PlannedWeek<'_> {
         let had: BTreeSet<DietGroup> = foods
             .filter_map(|food| groups.get(&food.id).copied())
             .collect();
-        let none = |groups: &[DietGroup]| groups.iter().all(|one| !had.contains(one));
+        let none = |groups: &[DietGroup]| groups.iter().all(|group| !had.contains(group));
         let (rule, words) = if none(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]) {
             let words = "no meat, fish, egg or pulses that day".to_string();
             (Rule::ProteinDaily, words)
@@ -87,7 +87,7 @@ impl PlannedWeek<'_> {
         let known = self.eaters[child].allergens.iter();
         let missing: Vec<&str> = known
             .map(String::as_str)
-            .filter(|one| !served.contains(one))
+            .filter(|allergen| !served.contains(allergen))
             .collect();
         (!missing.is_empty()).then(|| Broken {
             rule: Rule::AllergenWeekly,
