@@ -13,12 +13,12 @@ use std::hash::Hash;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 use super::BulkError;
 use super::food::{Composition, LANES, Lanes, LentFood, PreparedFood, Profile, Rising};
 use super::food_preparer::{FoodPlace, FoodPreparer, METHODS, lost};
-use super::table_file::hex;
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::whole_file;

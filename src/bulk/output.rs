@@ -4,12 +4,12 @@ use std::fs;
 use std::io::{Read as _, Seek as _, SeekFrom};
 use std::path::{Path, PathBuf};
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 use super::BulkError;
 use super::part::Part;
 use super::run::BulkRequest;
-use super::table_file::hex;
 use crate::problem::Problem;
 
 /// The tables of the output, in the order in which they come to their places.

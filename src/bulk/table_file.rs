@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use data_import::hex;
 use data_import::parquet::{Bound, Coded, ColumnKind, Field, ParquetReader, Values};
 use sha2::{Digest, Sha256};
 
@@ -332,13 +333,4 @@ fn whole_numbers(ids: &Coded) -> Option<Vec<i64>> {
     let numbers = numbers.collect::<Option<Vec<_>>>()?;
     let rows = ids.codes.iter().map(|code| numbers.get(*code as usize));
     rows.map(Option::<&i64>::copied).collect()
-}
-
-/// Bytes in hexadecimal digits.
-pub(super) fn hex(bytes: &[u8]) -> String {
-    use std::fmt::Write as _;
-    bytes.iter().fold(String::new(), |mut text, byte| {
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }

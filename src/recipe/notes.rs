@@ -1,7 +1,6 @@
 //! What a reader of the figures must know: where they are estimated, and what is missing.
 
-use data_import::{Basis as FoodBasis, FoodId, NutrientId, nutrients};
-
+use data_import::{Basis as FoodBasis, FoodId, NutrientId, group, nutrients};
 use serde::Serialize;
 
 use super::{Basis, Batch, PreparedIngredient};
@@ -142,7 +141,15 @@ fn state_text(one: &PreparedIngredient) -> Option<String> {
 /// Food with less fat than this, g per 100 g, loses little that matters.
 const FATTY: f64 = 10.0;
 /// Groups of meat, poultry and fish.
-const MEATS: [&str; 7] = ["0500", "0700", "1000", "1300", "1500", "1700", "3500"];
+const MEATS: [&str; 7] = [
+    group::POULTRY,
+    group::SAUSAGES,
+    group::PORK,
+    group::BEEF,
+    group::FISH_AND_SHELLFISH,
+    group::LAMB_VEAL_AND_GAME,
+    group::AMERICAN_INDIAN_AND_ALASKA_NATIVE,
+];
 
 /// What becomes of the fat that melts out.
 fn fat_text(one: &PreparedIngredient) -> Option<String> {

@@ -11,7 +11,7 @@
 mod candidates;
 mod describe;
 mod forms;
-
+mod group_number;
 mod index;
 mod lookup;
 mod merge;

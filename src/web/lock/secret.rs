@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 /// Bytes of a secret: 256 bits.
@@ -48,13 +49,6 @@ pub(super) fn digest(text: &str) -> String {
 /// Whether text could be a secret.
 pub(super) fn is_one(text: &str) -> bool {
     text.len() == 2 * BYTES && text.bytes().all(|byte| byte.is_ascii_hexdigit())
-}
-
-/// Bytes as digits.
-pub(in crate::web) fn hex(bytes: &[u8]) -> String {
-    bytes.iter().fold(String::new(), |digits, byte| {
-        digits + &format!("{byte:02x}")
-    })
 }
 
 /// Compares without stopping at the first difference.
