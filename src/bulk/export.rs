@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use data_import::parquet::{Cells, Codec, Layout, NOT_GIVEN, ParquetWriter, WrittenColumn};
-use data_import::{Nutrient, NutrientId, SourceInfo, nutrients};
+use data_import::{Nutrient, NutrientId, SourceInfo, hex, nutrients};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -17,7 +17,6 @@ use super::nutrient_columns::{column_name, nutrient_columns, places_of};
 use super::output::make_folder;
 use super::results::plain;
 use super::sql::{self, ColumnTerms};
-use super::table_file::hex;
 use super::{BulkError, Per};
 use crate::cooking::Method;
 use crate::food::Pantry;
@@ -135,7 +134,7 @@ pub fn export(request: &ExportRequest<'_>) -> Result<Exported, BulkError> {
     for (name, text) in [
         (
             "results.sql",
-            sql::results(request.per, &wanted, nutrients, &terms, &lacking),
+            sql::results(request.per, &wanted, nutrients, &terms, &lacking)?,
         ),
         ("rejects.sql", sql::rejects(&lacking)),
         ("export.json", said + "\n"),

@@ -123,8 +123,7 @@ fn ascending(rows: &[i64]) -> usize {
 /// The error for a row without a `recipe_id`, which names the row by the number of rows before it, plus one.
 pub(super) fn without_id(file: &Path, before: usize) -> BulkError {
     let what = format!("{}: row {} has no recipe_id", file.display(), before + 1);
-    let hint =
-        "give every row the id of its recipe; rows are counted from 1, a header is none of them";
+    let hint = "give every row the id of its recipe; rows are counted from 1, without the header";
     Problem::new(what).hint(hint).into()
 }
 

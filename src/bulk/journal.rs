@@ -95,7 +95,7 @@ pub(super) struct Journal {
 }
 
 impl Journal {
-    /// Reads what is done; nothing where there is no journal yet, or where the run begins anew.
+    /// Reads what is done; nothing where there is no journal yet, or where the run starts over.
     ///
     /// Errors: the journal does not read; or it is of a run with other options or other foods.
     pub(super) fn open(out: &Path, made: &Made, restart: bool) -> Result<Self, BulkError> {
@@ -120,7 +120,7 @@ impl Journal {
         {
             let entry: PartEntry = serde_json::from_str(line).map_err(|error| {
                 let what = format!("{}:{}: {error}", journal.path.display(), at + 1);
-                Problem::new(what).hint("begin anew with --restart")
+                Problem::new(what).hint("start over with --restart")
             })?;
             journal.refuse_other(&entry.made, made)?;
             journal.entries.insert(entry.part.clone(), entry);
@@ -148,8 +148,7 @@ impl Journal {
             return Ok(());
         };
         let what = format!("{} is of a run with {other}", self.path.display());
-        Err(Problem::new(what)
-            .hint("write into another folder, or begin this one anew with --restart"))
+        Err(Problem::new(what).hint("write into another folder, or start over with --restart"))
     }
 
     /// The entry of a part that is done with this input.

@@ -111,6 +111,9 @@ impl Batch {
 /// A purée of more than so many times what the ingredients make is a slip of the number or the unit, not water that was added (judgement).
 /// One that is too light is found by its dry matter.
 pub(crate) const MOST_TIMES: f64 = 4.0;
+/// The share of its dry matter, by the table, that a cooked mass is at least. It may be a little less than all of it,
+/// since the scale and the water of the table are not exact (judgement).
+pub(crate) const DRY_SLACK: f64 = 0.98;
 
 impl Prepared {
     /// Holds the purée as weighed against what goes in.
@@ -233,7 +236,7 @@ impl Prepared {
         for ingredient in &self.ingredients {
             let dry = ingredient.dry_matter();
             let least = ingredient.drained_dry_matter();
-            if least.is_some_and(|least| least * 0.98 > ingredient.cooked()) {
+            if least.is_some_and(|least| least * DRY_SLACK > ingredient.cooked()) {
                 let what = format!(
                     "{:.0} g of cooked {} is less than its dry matter",
                     ingredient.cooked().grams(),

@@ -9,16 +9,20 @@ mod ingredient;
 mod liquid;
 mod notes;
 mod prepare;
+mod prepared;
 mod scale;
 mod spec;
+mod unclear_ingredient;
+mod value_sources;
 mod written;
 
-pub(crate) use calculate::MOST_TIMES;
 pub use calculate::{Batch, BatchNote, Masses, NoteKind, NutrientTotal};
+pub(crate) use calculate::{DRY_SLACK, MOST_TIMES};
 pub use doubts::CubeMade;
 pub use draft::{Draft, DraftIngredient, DraftPart, Former, Written};
 pub use ingredient::{DrainedCan, PreparedIngredient, PreparedPot, RetainedShares};
-pub use prepare::{Kitchen, Prepared, PreparedLiquid};
+pub use prepare::Kitchen;
+pub use prepared::{Prepared, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};
 
