@@ -3,7 +3,9 @@
 use std::fs::File;
 use std::io::{self, Write};
 
-/// So many bytes are let wait: more would be waited for at the end, when nothing else is left to do.
+/// Bytes written before they are synced.
+///
+/// With more, the end of a file would have to be waited for, when nothing else is left to do.
 const WAITING: usize = 8 << 20;
 
 /// A file whose bytes are brought to the disk now and then, so that the last of it is soon there.

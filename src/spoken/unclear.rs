@@ -234,15 +234,15 @@ impl Unclear {
                 format!("cooked in more than one way: {}", several.join(", "))
             }
             Doubt::TwoAmounts => format!("“{typed}” has more than one amount"),
-            Doubt::Range(range) => format!("“{range}” is no one amount"),
+            Doubt::Range(range) => format!("“{range}” is not one amount"),
             Doubt::Number { written, readings } => match readings.as_slice() {
                 [one, other] => format!("“{written}” may be {one} or {other}"),
-                _ => format!("“{written}” is no number"),
+                _ => format!("“{written}” is not a number"),
             },
             Doubt::Total { once, all } => {
                 format!("“{typed}” may be {once} in all, or {all}")
             }
-            Doubt::Unit { word, .. } => format!("“{word}” is no unit that is known: “{typed}”"),
+            Doubt::Unit { word, .. } => format!("“{word}” is not a known unit: “{typed}”"),
             Doubt::Negative => format!("“{typed}” is less than nothing"),
             Doubt::Zero => format!("“{typed}”: the amount is zero"),
             Doubt::Feeds => format!("“{typed}”: how many feeds a day, or how much?"),

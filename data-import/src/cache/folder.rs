@@ -125,7 +125,11 @@ impl Folder {
     /// A folder that holds anything but a cache is refused.
     pub(crate) fn lock(&self) -> Result<File, Error> {
         fs::create_dir_all(&self.0).map_err(|source| Error::io("create", &self.0, source))?;
-        if let Some(found) = self.entries()?.into_iter().find(|name| !is_ours(name)) {
+        if let Some(found) = self
+            .entries()?
+            .into_iter()
+            .find(|name| !is_cache_file(name))
+        {
             return Err(Error::ForeignFolder {
                 dir: self.0.clone(),
                 found,
@@ -259,7 +263,7 @@ impl Folder {
             .chain([MANIFEST, LOCK, search_index::FILE])
             .collect::<Vec<_>>();
         for name in self.entries().unwrap_or_default() {
-            if is_ours(&name) && !kept.contains(&name.as_str()) {
+            if is_cache_file(&name) && !kept.contains(&name.as_str()) {
                 fs::remove_file(self.0.join(name)).unwrap_or_default();
             }
         }
@@ -273,7 +277,8 @@ impl Folder {
     }
 }
 
-fn is_ours(name: &str) -> bool {
+/// Whether a file of this name belongs to a cache, of this version or a former one.
+fn is_cache_file(name: &str) -> bool {
     [MANIFEST, LOCK, search_index::FILE].contains(&name)
         || FORMER.contains(&name)
         || is_table(name)

@@ -381,7 +381,9 @@ fn nutrient_columns(foods: &SortedTable) -> Result<Vec<&'static Nutrient>, Error
         }
         let found = all_nutrients()?.iter().find(tagged);
         found.ok_or_else(|| {
-            foods.corrupt(&format!("it has a column “{name}”, which is no nutrient"))
+            foods.corrupt(&format!(
+                "it has a column “{name}”, which is not a nutrient"
+            ))
         })
     };
     columns.map(nutrient).collect()

@@ -180,9 +180,12 @@ fn decoded(bytes: &[u8]) -> String {
     bytes.iter().map(character).collect()
 }
 
+/// The most bytes of a field that an error shows.
+const MOST_SHOWN: usize = 40;
+
 /// A field as it is shown in an error: its beginning, with odd bytes spelled out.
-fn shown(bytes: &[u8]) -> String {
-    let start = bytes.get(..40).unwrap_or(bytes);
+pub(super) fn shown(bytes: &[u8]) -> String {
+    let start = bytes.get(..MOST_SHOWN).unwrap_or(bytes);
     let more = if bytes.len() > start.len() { "..." } else { "" };
     format!("“{}{more}”", start.escape_ascii())
 }

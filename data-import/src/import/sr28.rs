@@ -355,7 +355,8 @@ pub(super) fn read_weights(
     let mut rows = Rows::new(source.input(WEIGHT, MOST_BYTES, watcher)?, 7);
     while let Some(row) = rows.next()? {
         let order = row.number(1, "sequence")?.and_then(whole_number);
-        let order = order.ok_or_else(|| row.wrong_at(1, "the sequence is no number".to_owned()))?;
+        let order =
+            order.ok_or_else(|| row.wrong_at(1, "the sequence is not a number".to_owned()))?;
         let amount = positive(row, 2, "amount")?;
         let grams = positive(row, 4, "weight")?;
         let unit = row.text(3)?;

@@ -264,7 +264,7 @@ mod tests {
         assert_eq!(
             read("per=serving; serving=1 cup; density=9 g/ml; measure=1 tbsp").unwrap_err(),
             [
-                "serving: “cup” is no unit",
+                "serving: “cup” is not a unit",
                 "density: no food has this density",
                 "measure: not a measure with its weight"
             ]

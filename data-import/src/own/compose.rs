@@ -143,7 +143,7 @@ fn counted(
         return Ok(Ok((id, declared.number * size)));
     }
     let hint = format!("write {name} in {}, as the label does", unit(number)?);
-    let what = format!("“{}” is no amount of {name}", cell.text);
+    let what = format!("“{}” is not an amount of {name}", cell.text);
     Ok(Err(Finding::at(cell, what, &hint)))
 }
 

@@ -41,7 +41,7 @@ pub(super) fn header(text: &str, line: &Line) -> Result<Result<Header, Vec<Findi
         && one.text.contains([';', '\t'])
     {
         let hint = "save it as CSV with commas; decimals are then written with a point";
-        let what = "the columns are not parted by commas";
+        let what = "the columns are not separated by commas";
         return Ok(Err(vec![Finding::at(one, what, hint)]));
     }
     let (mut header, mut findings) = (Header::new(), Vec::new());
@@ -157,7 +157,7 @@ pub(super) fn told(text: &str) -> Result<Result<Entry, Vec<Finding>>, Error> {
         let hint = "write it like id=own-oats; name=Oats; per=100 g; iron=4 mg";
         findings.push(Finding::new(
             entry.span.clone(),
-            "nothing is said of the food",
+            "nothing is given for the food",
             hint,
         ));
     }

@@ -108,7 +108,8 @@ fn entries(page: &DictPage) -> ParquetResult<Vec<CompactString>> {
             rest.split_at_checked(length)
         });
         let (word, after) = split.ok_or_else(|| wrong("a dictionary ends before its entries"))?;
-        let word = str::from_utf8(word).map_err(|_| wrong("a dictionary holds what is no text"))?;
+        let word =
+            str::from_utf8(word).map_err(|_| wrong("a dictionary holds what is not text"))?;
         words.push(word.into());
         rest = after;
     }

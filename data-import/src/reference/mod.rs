@@ -139,7 +139,7 @@ impl TableRow<'_> {
             "" => Ok(None),
             cell => match cell.parse() {
                 Ok(number) => Ok(Some(number)),
-                Err(_) => Err(format!("“{cell}” is no number for “{name}”")),
+                Err(_) => Err(format!("“{cell}” is not a number for “{name}”")),
             },
         }
     }

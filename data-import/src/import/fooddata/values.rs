@@ -141,7 +141,7 @@ fn value(
     };
     if amount > ABSURD {
         let written = String::from_utf8_lossy(row.raw(2));
-        return Err(row.wrong(2, &format!("“{written}” is no amount in 100 g")));
+        return Err(row.wrong(2, &format!("“{written}” is not an amount in 100 g")));
     }
     let Some(meaning) = meanings.get(number) else {
         *count.unknown_nutrients.entry(number).or_default() += 1;
