@@ -208,8 +208,8 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
 /// The longest beginning of a word, in letters, that is compared with the known ones.
 const MOST_LETTERS: usize = 64;
 
-/// Insertions, deletions, replacements and exchanges of neighbours between two words, each counted as one and no place
-/// edited twice.
+/// Insertions, deletions, replacements and exchanges of neighbours between two words, each counted
+/// as one and no place edited twice.
 pub(crate) fn edit_distance(word: &str, known: &str) -> usize {
     let word: Vec<char> = word.chars().take(MOST_LETTERS).collect();
     let known: Vec<char> = known.chars().collect();

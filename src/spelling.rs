@@ -1,6 +1,7 @@
 //! How many edits lie between two spellings of a word.
 
-/// The insertions, deletions, replacements and exchanges of neighbours from one word to another, if at most `most`.
+/// The insertions, deletions, replacements and exchanges of neighbours from one word to another, if
+/// at most `most`.
 ///
 /// The optimal string alignment distance: no letter is edited twice.
 pub(crate) fn edits_within(a: &[char], b: &[char], most: usize) -> Option<usize> {

@@ -8,7 +8,8 @@ use std::io::{self, Write};
 /// With more, the end of a file would have to be waited for, when nothing else is left to do.
 const WAITING: usize = 8 << 20;
 
-/// A file whose bytes are brought to the disk now and then, so that the last of it is soon there.
+/// A file whose bytes are synced while it is written, so that little is left to wait for at its
+/// end.
 #[derive(Debug)]
 pub struct DurableFile {
     file: File,

@@ -1,8 +1,8 @@
 //! Food composition datasets, read into one columnar cache.
 //!
 //! [`import()`] reads a published dataset into a cache folder, beside those it holds; [`FoodTable`]
-//! opens such a folder, or the one built into the program. The reference tables of the kitchen are CSV files in `data/`,
-//! read with [`reference::rows`].
+//! opens such a folder, or the one built into the program. The reference tables of the kitchen are
+//! CSV files in `data/`, read with [`reference::rows`].
 
 mod cache;
 mod digest;

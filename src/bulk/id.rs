@@ -77,7 +77,7 @@ impl Ids {
         Err(without_id(file, before + lacking.unwrap_or(0)))
     }
 
-    /// Ids that are text, from a column after so many rows of the file.
+    /// Ids that are text, from a column; `before` is how many rows of the file lie before them.
     ///
     /// Errors: a row without an id.
     pub(super) fn text(rows: Coded, file: &Path, before: usize) -> Result<Self, BulkError> {

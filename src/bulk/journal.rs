@@ -161,13 +161,13 @@ impl Journal {
         let Some(entry) = self.entries.get(&part.name) else {
             return false;
         };
-        let there =
+        let files =
             TABLES.map(|table| SourceFile::written(table, part, &place(request, table, part)));
-        let mut there = there.iter();
+        let mut files = files.iter();
         match entry.output.as_slice() {
             // A journal of an earlier version does not say how they were.
-            [] => there.all(Option::is_some),
-            written => there.map(Option::as_ref).eq(written.iter().map(Some)),
+            [] => files.all(Option::is_some),
+            written => files.map(Option::as_ref).eq(written.iter().map(Some)),
         }
     }
 
@@ -191,11 +191,12 @@ impl Journal {
         Ok(())
     }
 
-    /// Puts the lines in order when all parts are done, so that a run that was stopped leaves the same bytes as any other.
+    /// Puts the lines in order when all parts are done, so that a run that was stopped leaves the
+    /// same bytes as any other.
     pub(super) fn finish(&self) -> Result<(), BulkError> {
         let lines = self.entries.values().map(json);
         let text = lines.collect::<Result<String, _>>()?;
-        if std::fs::read_to_string(&self.path).is_ok_and(|there| there == text) {
+        if std::fs::read_to_string(&self.path).is_ok_and(|former| former == text) {
             return Ok(());
         }
         whole_file::write(&self.path, &text)

@@ -1,5 +1,6 @@
-//! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe. What a food keeps when it is
-//! cooked is asked of the same code as for one batch; here it is only summed, part after part, on all cores.
+//! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe.
+//! What a food keeps when it is cooked is asked of the same code as for one batch; here it is only
+//! summed, part after part, on all cores.
 
 mod block;
 mod error;

@@ -10,7 +10,7 @@ use crate::problem::Problem;
 /// The columns of nutrients that are asked for.
 #[derive(Debug, Clone)]
 pub(super) struct NutrientColumns {
-    /// For each column the place of its nutrient, and whether it is told as served.
+    /// For each column the place of its nutrient, and whether its figures are as served.
     pub(super) columns: Vec<(usize, bool)>,
     pub(super) written: Vec<WrittenColumn>,
     /// For how many nutrients an interval of a serving follows.
@@ -41,7 +41,7 @@ impl NutrientColumns {
                 ("name", nutrient.name.clone()),
                 ("source", source.to_owned()),
             ];
-            let notes = notes.map(|(key, said)| (key.to_owned(), said));
+            let notes = notes.map(|(key, text)| (key.to_owned(), text));
             let at = place_of(nutrient.id, nutrients)?;
             all.columns.push((at, is_served));
             all.written.push(WrittenColumn {
@@ -58,7 +58,7 @@ impl NutrientColumns {
             for end in ["low", "high"] {
                 let name = format!("{}_{end}_per_serving", column_stem(nutrient));
                 let notes = [("unit", &nutrient.unit), ("name", &nutrient.name)];
-                let notes = notes.map(|(key, said)| (key.to_owned(), said.clone()));
+                let notes = notes.map(|(key, text)| (key.to_owned(), text.clone()));
                 self.written.push(WrittenColumn {
                     notes: notes.into(),
                     ..plain(&name, width.layout())
@@ -70,7 +70,8 @@ impl NutrientColumns {
     }
 }
 
-/// The columns of the nutrients at these places: each with its name, its nutrient, and whether it is told as served.
+/// The columns of the nutrients at these places: each with its name, its nutrient, and whether its
+/// figures are as served.
 pub(super) fn nutrient_columns<'a>(
     per: Per,
     wanted: &[usize],

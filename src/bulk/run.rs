@@ -54,11 +54,11 @@ pub struct BulkRequest<'a> {
     pub input: &'a Path,
     /// The folder for the tables of results and rejects.
     pub output: &'a Path,
-    /// What the nutrients are told for.
+    /// The amount that the figures of nutrients are for.
     pub per: Per,
     /// Their tagnames; all of them where none is named.
     pub nutrients: &'a [String],
-    /// The tagnames of those whose interval in a serving is told too; none where none is named.
+    /// The tagnames of those whose interval in a serving is written too; none where none is named.
     pub intervals: &'a [String],
     /// How their figures are laid out.
     pub width: FloatWidth,
@@ -66,7 +66,7 @@ pub struct BulkRequest<'a> {
     pub codec: Codec,
     /// How many parts are calculated at once.
     pub threads: usize,
-    /// Whether what is done already is done anew.
+    /// Whether parts that are done are calculated again.
     pub restart: bool,
     /// The only part to be done, by the name of its file.
     pub part: Option<&'a str>,
@@ -104,15 +104,17 @@ pub struct Done {
     pub passed_over: usize,
     /// Parts in all.
     pub parts: usize,
-    /// Parts that had been done, but whose files were not as they were written: they were done anew.
+    /// Parts that had been done, but whose files were not as they were written: they were
+    /// calculated again.
     pub made_anew: Vec<String>,
     /// Why the prepared foods could not be kept for the next run, which will take longer.
     pub not_kept: Option<String>,
 }
 
-/// Calculates all recipes of the input. `progress` is told how far it is.
+/// Calculates all recipes of the input. `progress` receives how far it is.
 ///
-/// Errors: the tables do not read, are not in order or have unknown columns; the output cannot be written, or is of another run.
+/// Errors: the tables do not read, are not in order or have unknown columns; the output cannot be
+/// written, or is of another run.
 pub fn run(
     request: &BulkRequest<'_>,
     progress: &(dyn Fn(Progress) + Sync),
@@ -196,8 +198,8 @@ fn unsure_nutrients(
 
 /// The input, and the foods that an earlier run kept.
 ///
-/// A thread opens the input while this one reads the foods: they are many small pieces, and the system gives memory to
-/// other threads than the first page by page.
+/// A thread opens the input while this one reads the foods: they are many small pieces, and the
+/// system gives memory to other threads than the first page by page.
 fn opened(
     request: &BulkRequest<'_>,
     kept_file: Option<&KeptFile>,
@@ -210,7 +212,8 @@ fn opened(
     Ok((input.map_err(|_| damaged())??, kept_foods))
 }
 
-/// The journal of the output, without parts that the input no longer has. A run of one part leaves the others alone.
+/// The journal of the output, without parts that the input no longer has. A run of one part leaves
+/// the others alone.
 fn opened_journal(
     request: &BulkRequest<'_>,
     made: &Made,
@@ -270,7 +273,7 @@ fn calculate_all(job: &Job<'_>, parts: &[&Part]) -> Result<(), BulkError> {
             scope.spawn(move || calculated.into_iter().try_for_each(|part| job.settle(part)));
         let done = on_all_cores(job.request.threads, parts, &|part| {
             let calculated = job.calculate(part)?;
-            // Nobody receives it after an error, which is told instead of this one.
+            // The receiver is gone after an error, which is reported instead of this one.
             sender.send(calculated).map_err(|_| unsettled())
         });
         drop(sender);
@@ -279,7 +282,7 @@ fn calculate_all(job: &Job<'_>, parts: &[&Part]) -> Result<(), BulkError> {
     })
 }
 
-/// Works through parts on so many threads; stops at the first error.
+/// Works through parts on a number of threads; stops at the first error.
 fn on_all_cores<'p>(
     threads: usize,
     parts: &[&'p Part],
@@ -360,7 +363,7 @@ fn made(
     }
     let tags = wanted.iter().filter_map(|at| nutrients.get(*at));
     let tags: Vec<_> = tags.map(|nutrient| nutrient.tag.as_str()).collect();
-    let told = if tags.len() == nutrients.len() {
+    let named = if tags.len() == nutrients.len() {
         "all nutrients".to_owned()
     } else {
         tags.join(",")
@@ -383,7 +386,7 @@ fn made(
     Made {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         foods: hex(&digest.finalize()),
-        options: format!("per {per}; {told}; {width}; {codec}{intervals}"),
+        options: format!("per {per}; {named}; {width}; {codec}{intervals}"),
     }
 }
 

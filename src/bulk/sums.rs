@@ -39,8 +39,8 @@ impl Sums {
         }
     }
 
-    /// Adds a line to a recipe that returns this share of its liquid; its nutrients are summed with the block. Gives the bits of what is wrong
-    /// with it.
+    /// Adds a line to a recipe that returns this share of its liquid; its nutrients are summed with
+    /// the block. Gives the bits of what is wrong with it.
     #[inline]
     pub(super) fn add(
         &mut self,

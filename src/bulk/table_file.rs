@@ -36,7 +36,7 @@ pub(super) struct CsvTable {
     columns: Vec<Coded>,
 }
 
-/// More rows than this are no first try.
+/// The most rows of a CSV file, which is meant for a first try.
 const MOST_CSV_ROWS: usize = 1_000_000;
 
 impl TableFile {
@@ -51,7 +51,8 @@ impl TableFile {
         })))
     }
 
-    /// Takes a column of numbers as not there if no row has a value in it: writers give a column without a value any type. Tells whether it is so.
+    /// Takes a column of numbers as not there if no row has a value in it: writers give a column
+    /// without a value any type. Returns whether it was so.
     pub(super) fn leave_out_if_empty(&mut self, field: &Field) -> Result<bool, BulkError> {
         let Self::Parquet(file) = self else {
             return Ok(false);

@@ -60,7 +60,7 @@ pub struct Recipe {
 }
 
 impl Recipe {
-    /// The ids of its foods, the water among them; what is no id is left out.
+    /// The ids of its foods, the water among them; what is not an id is left out.
     pub fn foods(&self) -> impl Iterator<Item = FoodId> {
         let foods = self.ingredients.iter().map(|one| &one.food);
         foods
@@ -140,7 +140,7 @@ impl Liquid {
     }
 }
 
-/// What the scale said of the blended batch.
+/// What the scale showed of the blended batch.
 #[derive(Debug, Clone, Default)]
 pub struct Puree {
     /// The blended batch on the scale.
@@ -168,7 +168,7 @@ impl Default for RecipeServing {
     }
 }
 
-/// The id of a food where it is one.
+/// The id of a food; the problem with the text where it is not one.
 pub(crate) fn food_id(text: &Located<String>) -> Result<FoodId, crate::problem::Problem> {
     text.value.parse().map_err(|_| {
         let what = format!("“{}” is not the id of a food", text.value);

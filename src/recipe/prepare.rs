@@ -119,30 +119,32 @@ impl Kitchen<'_> {
         }))
     }
 
-    /// The recipe with the ids of its foods in the place of words for them, and grams in the place of pieces; and for each
-    /// ingredient what is not clear in it.
+    /// The recipe with the ids of its foods in the place of words for them, and grams in the place
+    /// of pieces; and for each ingredient what is not clear in it.
     fn in_ids(&self, recipe: &Recipe) -> Result<(Recipe, Vec<Vec<Problem>>), FoodDataError> {
         let mut recipe = recipe.clone();
         let mut reader = Reader::new(self, Context::Cook);
         let mut all = Vec::new();
-        for one in &mut recipe.ingredients {
+        for ingredient in &mut recipe.ingredients {
             let mut unclear = Vec::new();
-            if !self.is_plain(one)? {
+            if !self.is_plain(ingredient)? {
                 let typed = format!(
                     "{} {} {}",
-                    one.amount.value, one.food.value, one.method.value
+                    ingredient.amount.value, ingredient.food.value, ingredient.method.value
                 );
                 match reader.read(&typed)? {
                     FoodReading::Taken(taken) => {
                         if let TakenAmount::Mass(amount, _) = taken.portion {
-                            one.amount.value = amount;
+                            ingredient.amount.value = amount;
                         }
                         if taken.edible {
-                            one.basis = Basis::Edible;
+                            ingredient.basis = Basis::Edible;
                         }
-                        one.food.value = taken.food.id.to_string();
+                        ingredient.food.value = taken.food.id.to_string();
                     }
-                    FoodReading::Unclear(doubt) => unclear = faults(&mut reader, one, &doubt)?,
+                    FoodReading::Unclear(doubt) => {
+                        unclear = faults(&mut reader, ingredient, &doubt)?;
+                    }
                 }
             }
             all.push(unclear);

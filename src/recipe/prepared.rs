@@ -1,4 +1,5 @@
-//! A recipe that is ready to calculate: its ingredients with their masses, yields and retention rows, and its liquid.
+//! A recipe that is ready to calculate: its ingredients with their masses, yields and retention
+//! rows, and its liquid.
 
 use data_import::Food;
 
@@ -29,7 +30,8 @@ pub struct Prepared {
 }
 
 impl Prepared {
-    /// What is expected to stay in the pot and the blender; `None` where the scale says what came out.
+    /// What is expected to stay in the pot and the blender; `None` where the scale says what came
+    /// out.
     pub fn expected_loss(&self) -> Option<Mass> {
         let loss = self.loss.as_ref().map(|loss| loss.value);
         loss.filter(|_| self.weighed.is_none())
@@ -73,7 +75,8 @@ impl Prepared {
             + self.liquid_mass()
     }
 
-    /// Everything liquid that is blended in, at 1 g/ml: of the common pot, of pots of one ingredient, and plain water.
+    /// Everything liquid that is blended in, at 1 g/ml: of the common pot, of pots of one
+    /// ingredient, and plain water.
     pub fn liquid_mass(&self) -> Mass {
         let pots = self.ingredients.iter().filter_map(|one| one.pot);
         let pots = pots.map(|pot| pot.returned.at_density(1.0)).sum::<Mass>();

@@ -6,8 +6,8 @@ use super::Ingredient;
 use crate::problem::{Located, Problem};
 use crate::spoken::{FoodReading, Lookup, Reader, Unclear, knows_unit};
 
-/// Everything that is not clear in an ingredient. Its food and its amount are read separately, so that a problem of
-/// the food does not hide one of the amount.
+/// Everything that is not clear in an ingredient. Its food and its amount are read separately, so
+/// that a problem of the food does not hide one of the amount.
 pub(super) fn faults<L: Lookup>(
     reader: &mut Reader<'_, L>,
     written: &Ingredient,

@@ -18,7 +18,7 @@ use crate::problem::Problem;
 use crate::safety::Judge;
 use crate::words::{capital, joined};
 
-/// So many foods are offered where it is not clear which is meant.
+/// The most foods that are offered where it is not clear which is meant.
 const OFFERED: usize = 3;
 
 /// What may be taken by one tap in the place of what was not clear.
@@ -173,7 +173,8 @@ impl<L: Lookup> Reader<'_, L> {
         Ok(ids.filter(|id| id != taken).take(2).collect())
     }
 
-    /// The doubt, with the foods that could be meant or what an answer is put together with. What is offered was read before.
+    /// The doubt, with the foods that could be meant or what an answer is put together with. What
+    /// is offered was read before.
     pub(super) fn with_choices(
         &mut self,
         phrase: &Phrase,

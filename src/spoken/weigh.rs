@@ -30,7 +30,7 @@ pub(super) struct Weighed {
 const METRIC_CUP: f64 = 250.0 / 236.588_236_5;
 
 impl Weighed {
-    /// The same number of metric cups, in grams; what is no cup stays as it is.
+    /// The same number of metric cups, in grams; what is not a cup stays as it is.
     pub(super) fn by_metric_cup(self, phrase: &Phrase) -> Self {
         let typed = phrase.amount.as_ref().map(|typed| &typed.unit);
         let typed = matches!(typed, Some(SpokenUnit::Volume(unit)) if unit == "cup");

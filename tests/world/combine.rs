@@ -1,5 +1,6 @@
-//! What to put into a purée: `tests/data/combine-cases.json`, worked with an independent exact solver (mixed integer programming),
-//! and random questions against trial of every set with a solver of linear programmes that is not the program's own.
+//! What to put into a purée: `tests/data/combine-cases.json`, worked with an independent exact
+//! solver (mixed integer programming), and random questions against trial of every set with a
+//! solver of linear programmes that is not the program's own.
 
 use std::collections::BTreeMap;
 

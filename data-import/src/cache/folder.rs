@@ -179,7 +179,8 @@ impl Folder {
         })
     }
 
-    /// Makes sure that the tables of a source are on the disk, and moves them to their places. The disk is waited for once, not for each.
+    /// Makes sure that the tables of a source are on the disk, and moves them to their places. The
+    /// disk is waited for once, not for each.
     pub(crate) fn place(
         &self,
         foods: EndedTable,
@@ -196,10 +197,10 @@ impl Folder {
             });
             joined.collect::<Vec<_>>()
         });
-        for (one, synced) in all().zip(synced) {
-            let path = self.0.join(&one.table.name);
+        for (ended, synced) in all().zip(synced) {
+            let path = self.0.join(&ended.table.name);
             synced
-                .and_then(|()| fs::rename(&one.beside.0, &path))
+                .and_then(|()| fs::rename(&ended.beside.0, &path))
                 .map_err(|source| Error::io("write", &path, source))?;
         }
         sync_folder(&self.0).map_err(|source| Error::io("write", &self.0, source))?;
@@ -309,8 +310,8 @@ pub(crate) struct EndedTable {
     table: TableFile,
 }
 
-/// A file that is removed with this: half a file is of no use. If it cannot be removed, the next import does it; in its place, it is no
-/// longer there.
+/// A file that is removed when this value is dropped, since half a file is of no use. If it cannot
+/// be removed, the next import does it. Once it was moved to its place, nothing is left to remove.
 struct Beside(PathBuf);
 
 impl Drop for Beside {

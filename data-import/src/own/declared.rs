@@ -3,7 +3,7 @@
 use super::cells::Cell;
 use super::finding::Finding;
 
-/// Nothing on a label has more of anything.
+/// No amount on a label is as large as this, in any unit (judgement).
 const MOST: f64 = 1e6;
 
 /// A declared figure.
@@ -51,7 +51,7 @@ const UNITS: &[(&str, LabelUnit)] = &[
 ];
 
 impl LabelUnit {
-    /// How many µg it is; `None` where it is no mass.
+    /// How many µg it is; `None` where it is not a mass.
     fn micrograms(self) -> Option<f64> {
         match self {
             Self::Gram => Some(1e6),

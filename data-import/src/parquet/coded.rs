@@ -1,5 +1,5 @@
-//! A column of text as places in a list of its words: where the file keeps a dictionary its entries are read once, and no text
-//! for any row.
+//! A column of text as places in a list of its words: where the file keeps a dictionary its entries
+//! are read once, and no text for any row.
 
 use std::collections::HashMap;
 use std::ops::Range;

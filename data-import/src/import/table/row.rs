@@ -46,7 +46,8 @@ impl<'r> Row<'r> {
         self.fields.get(place).copied()
     }
 
-    /// The first wanted column as a whole number; `None` if it is none, or longer than eight digits.
+    /// The first wanted column as a whole number; `None` if it is not one, or longer than eight
+    /// digits.
     #[inline]
     pub(super) fn key(&self) -> Option<u32> {
         self.short(0).0.and_then(Short::whole)
