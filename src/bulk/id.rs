@@ -130,7 +130,7 @@ pub(super) fn without_id(file: &Path, before: usize) -> BulkError {
 /// How a table is put in order.
 pub(super) fn sort_hint(table: &str) -> String {
     let also = if table == "lines" { ", line" } else { "" };
-    format!("write the table anew in order: SELECT * FROM {table} ORDER BY recipe_id{also}")
+    format!("write the table again in order: SELECT * FROM {table} ORDER BY recipe_id{also}")
 }
 
 #[cfg(test)]

@@ -258,7 +258,7 @@ mod tests {
         };
         assert_eq!(
             message(19_999, 5000),
-            "a has recipe_id up to 19999, and b begins with 5000 (write the table anew in order: SELECT * FROM lines ORDER BY recipe_id, \
+            "a has recipe_id up to 19999, and b begins with 5000 (write the table again in order: SELECT * FROM lines ORDER BY recipe_id, \
              line; all lines of a recipe belong in one file)"
         );
         assert_eq!(

@@ -1,6 +1,5 @@
 //! Recipe files: TOML, read strictly.
 
-use crate::next_step::NextStep;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -10,6 +9,7 @@ use super::{
     TAP_WATER,
 };
 use crate::cooking::Method;
+use crate::next_step::NextStep;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
 use crate::strict_toml::StrictTable;

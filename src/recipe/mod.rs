@@ -26,10 +26,10 @@ pub use prepared::{Prepared, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};
 
-use crate::next_step::NextStep;
 use data_import::FoodId;
 
 use crate::cooking::{Method, State};
+use crate::next_step::NextStep;
 use crate::problem::Located;
 use crate::quantity::{Amount, Mass, Volume};
 

@@ -13,7 +13,7 @@ use super::{
     Recipe, TAP_WATER, food_id,
 };
 use crate::cooking::{CanRow, ClassTable, Method, Preparation, RetentionRow, Stated};
-use crate::food::{FoodData, FoodDataError, Pantry, mass_of};
+use crate::food::{FoodData, FoodDataError, Pantry, Resolved, mass_of};
 use crate::next_step::NextStep;
 use crate::problem::{Located, Problem, SourceText};
 use crate::spoken::{Context, FoodReading, Lookup, Reader, TakenAmount};
@@ -164,6 +164,7 @@ impl Kitchen<'_> {
         Ok(food.is_none_or(|food| mass_of(&written.amount.value, &food).is_ok()))
     }
 
+    /// An ingredient made ready. `common` is the share of the common liquid that is returned, 0 to 1.
     fn ingredient(
         &self,
         written: &Ingredient,
@@ -174,11 +175,7 @@ impl Kitchen<'_> {
         let named = retention_named(written);
         let food = food.and_then(|food| food.ok_or_else(|| vec![unknown_food(&written.food)]));
         let weighed_out = food.and_then(|food| {
-            let resolved = mass_of(&written.amount.value, &food);
-            let resolved = resolved.map_err(|error| {
-                let problem = written.amount.problem(error.to_string());
-                vec![problem.hint(error.hint())]
-            })?;
+            let resolved = resolved_amount(written, &food).map_err(|problem| vec![problem])?;
             Ok((food, resolved))
         });
         let (named, (food, resolved)) = match (named, weighed_out) {
@@ -253,6 +250,14 @@ impl Kitchen<'_> {
             .map(|remark| remark.text.clone())
             .collect()
     }
+}
+
+/// The mass of the amount of an ingredient.
+fn resolved_amount(written: &Ingredient, food: &Food) -> Result<Resolved, Problem> {
+    mass_of(&written.amount.value, food).map_err(|error| {
+        let problem = written.amount.problem(error.to_string());
+        problem.hint(error.hint())
+    })
 }
 
 /// The retention row that the recipe names.

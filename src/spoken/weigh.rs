@@ -218,31 +218,19 @@ fn usual_volume<'a>(
     unit: &str,
     chosen: &Chosen,
 ) -> Option<(&'a Measure, f64)> {
-    let cuts = &chosen.beside.cuts;
-    let stoned: Vec<_> = fitting
-        .iter()
-        .copied()
-        .filter(|(measure, _)| has_one(measure, &["without".into()]))
-        .collect();
+    let with_one_of = |words: &[String]| -> Vec<_> {
+        let all = fitting.iter().copied();
+        all.filter(|(measure, _)| has_one(measure, words)).collect()
+    };
+    let stoned = with_one_of(&["without".into()]);
     if chosen.beside.edible && !stoned.is_empty() {
         return middle(stoned, |one| one.1, NEARLY);
     }
-    let sort = chosen.own_words();
-    let sorted: Vec<_> = fitting
-        .iter()
-        .copied()
-        .filter(|(measure, _)| has_one(measure, &sort))
-        .collect();
-    if !sorted.is_empty() {
-        return middle(sorted, |one| one.1, NEARLY);
-    }
-    let cut: Vec<_> = fitting
-        .iter()
-        .copied()
-        .filter(|(measure, _)| has_one(measure, cuts))
-        .collect();
-    if !cut.is_empty() {
-        return middle(cut, |one| one.1, NEARLY);
+    for words in [&chosen.own_words(), &chosen.beside.cuts] {
+        let named = with_one_of(words);
+        if !named.is_empty() {
+            return middle(named, |one| one.1, NEARLY);
+        }
     }
     let plain = |unit: &str| {
         fitting
