@@ -62,6 +62,12 @@ pub const RESTAURANT_FOODS: &str = "3600";
 pub const BRANDED: &str = "4500";
 
 /// The code of a food group as a number; 0, which no group has, for any other text.
+#[allow(
+    clippy::from_str_radix_10,
+    clippy::manual_unwrap_or,
+    clippy::manual_unwrap_or_default,
+    reason = "neither `parse` nor `unwrap_or` is const"
+)]
 pub const fn code_number(code: &str) -> u16 {
     match u16::from_str_radix(code, 10) {
         Ok(number) => number,

@@ -130,7 +130,7 @@ impl Profile {
         profile.fit(&points).map(|()| profile)
     }
 
-    /// All of it, to tell it from others.
+    /// The bits of all its figures, by which equal profiles are found.
     pub(super) fn bits(&self) -> Vec<u64> {
         let lanes = [&self.kept, &self.used, &self.both, &self.warm];
         lanes

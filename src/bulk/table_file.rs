@@ -115,7 +115,8 @@ impl TableFile {
         }
     }
 
-    /// Its length, and what tells whether it is another: the SHA-256 of its footer, or of a whole CSV file.
+    /// Its length, and the SHA-256 of its footer, or of a whole CSV file: they differ for another
+    /// file.
     pub(super) fn fingerprint(&self) -> (u64, String) {
         match self {
             Self::Parquet(file) => (file.reader.bytes(), file.reader.footer_sha256()),

@@ -11,7 +11,8 @@ const SOURCE: &str = "FoodData Central, Foundation Foods, October 2024, where an
 pub struct NewerValue {
     /// The nutrient.
     pub nutrient: NutrientId,
-    /// In 100 g, in the nutrient's unit. A sample below detection counts as half of the least that can be told.
+    /// In 100 g, in the nutrient's unit. A sample below detection counts as half of the least that
+    /// can be detected.
     pub per_100_g: f64,
     /// Analyses.
     pub analyses: u32,

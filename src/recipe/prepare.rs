@@ -164,7 +164,8 @@ impl Kitchen<'_> {
         Ok(food.is_none_or(|food| mass_of(&written.amount.value, &food).is_ok()))
     }
 
-    /// An ingredient made ready. `common` is the share of the common liquid that is returned, 0 to 1.
+    /// An ingredient made ready. `common` is the share of the common liquid that is returned, 0 to
+    /// 1.
     fn ingredient(
         &self,
         written: &Ingredient,

@@ -217,7 +217,8 @@ impl<L: Lookup> Reader<'_, L> {
         Ok(unclear)
     }
 
-    /// Suggests the unit that is meant in the place of one that is not known, where the text then reads.
+    /// Suggests the unit that is meant in the place of one that is not known, where the text then
+    /// reads.
     fn suggest_unit(&mut self, phrase: &Phrase, unclear: &mut Unclear) -> Result<(), L::Error> {
         let Doubt::Unit {
             word,
@@ -235,7 +236,8 @@ impl<L: Lookup> Reader<'_, L> {
         Ok(())
     }
 
-    /// Offers the foods that are in doubt, each with what to type for it: its id alone where several foods were typed.
+    /// Offers the foods that are in doubt, each with what to type for it: its id alone where
+    /// several foods were typed.
     fn offer_foods(
         &mut self,
         phrase: &Phrase,
@@ -261,7 +263,8 @@ impl<L: Lookup> Reader<'_, L> {
         Ok(())
     }
 
-    /// Notes what an answer about the amount or the way to cook is put together with, and suggests the likeliest one.
+    /// Notes what an answer about the amount or the way to cook is put together with, and suggests
+    /// the likeliest one.
     fn note_known(
         &mut self,
         phrase: &Phrase,

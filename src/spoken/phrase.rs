@@ -38,7 +38,7 @@ pub(super) struct Phrase {
 pub(super) struct CountedFeeds {
     /// How many; `None` where the words do not give one number.
     pub(super) number: Option<Decimal>,
-    /// Whether it was said on how many sides.
+    /// Whether the sides were typed.
     pub(super) sided: bool,
 }
 

@@ -76,7 +76,7 @@ impl Repeat {
         }
     }
 
-    /// Feeds of which it is said next on how many sides: `2 both sides`.
+    /// Feeds that are followed by how many sides each was on: `2 both sides`.
     pub(super) fn feeds(number: Decimal, (from, to): (usize, usize)) -> Self {
         let of = RepeatKind::Feeds;
         Self {

@@ -315,7 +315,7 @@ impl Chosen {
         own.cloned().collect()
     }
 
-    /// Whether it is said to be peeled, and the dataset has it with its skin.
+    /// Whether the words call it peeled, and the dataset has it with its skin.
     pub(super) fn keeps_its_skin(&self) -> bool {
         let name = self.food.name.to_lowercase();
         self.beside.peeled
@@ -324,7 +324,8 @@ impl Chosen {
                 .any(|one| name.contains(one))
     }
 
-    /// Whether it is said to be cooked, and what was found is raw: the dataset has no boiled egg yolk.
+    /// Whether the words call it cooked, and what was found is raw: the dataset has no boiled egg
+    /// yolk.
     pub(super) fn is_raw_though_cooked(&self) -> bool {
         let mut methods = self.beside.named_methods.iter();
         let cooked = self.beside.is_cooked() || methods.any(|method| method != "none");

@@ -105,7 +105,7 @@ fn only_iron_zinc_and_protein_have_an_allowance_before_the_first_birthday() {
 }
 
 /// The upper level of vitamin A counts retinol only, that of folate folic acid only; those of
-/// magnesium, niacin and vitamin E count supplements or fortification, which no total tells.
+/// magnesium, niacin and vitamin E count supplements or fortification, which no total states.
 #[test]
 fn an_upper_level_is_held_against_what_it_counts() {
     let table = IntakeTable::builtin().unwrap();

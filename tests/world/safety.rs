@@ -566,7 +566,7 @@ fn typed_words_are_judged_beside_the_food() {
     assert!(!hazard("01079", "20 g raw cow's milk, boiled", "raw-milk"));
 }
 
-/// What is said of 20 g of a food that was typed so.
+/// The objections to 20 g of a food that was typed so.
 fn objections_to(judge: &Judge, child: &ChildFacts, id: &str, typed: &str) -> Vec<Objection> {
     let portion = Portion {
         typed: typed.into(),

@@ -340,7 +340,7 @@ fn intervals_hold_for_analyses_they_were_not_fitted_on() {
             continue;
         }
         let found = of_cubes(batch, row.number, 10, Some(10));
-        // A sample below detection holds nothing, or as much as could just not be told.
+        // A sample below detection holds nothing, or as much as could just not be detected.
         let inside = found.low / 10.0 <= row.at_most && row.amount <= found.known_high / 10.0;
         held.entry(row.number).or_default().push(inside);
     }

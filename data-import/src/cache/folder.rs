@@ -60,7 +60,8 @@ pub fn is_cache(dir: &Path) -> bool {
     dir.join(MANIFEST).try_exists().unwrap_or(true)
 }
 
-/// What tells one state of a cache folder from another; `None` where it holds no cache.
+/// The state of a cache folder, which is another one after each change; `None` where it holds no
+/// cache.
 pub fn state_of(dir: &Path) -> Option<CacheState> {
     let index = fs::metadata(search_index::path(dir));
     Some(CacheState {

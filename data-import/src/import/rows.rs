@@ -1,8 +1,8 @@
 //! Rows of the USDA text files: fields separated by `^`, text between `~`, lines ended CRLF. A lone
 //! CR ends a line too, but within text it is a blank.
 //!
-//! The text is said to be ISO 8859-1, but typographic quotes in it show that it is Windows-1252,
-//! which is the same but for the bytes 80 to 9F.
+//! The documentation names ISO 8859-1, but typographic quotes in the text show that it is
+//! Windows-1252, which is the same but for the bytes 80 to 9F.
 //!
 //! The `~` are taken off field by field instead of by the CSV reader, so that a stray one is
 //! reported at its own place and cannot swallow the rest of the file.

@@ -198,7 +198,7 @@ fn note(rest: &mut Compact<'_>) -> Option<(String, String)> {
     Some((key?.into(), value.into()))
 }
 
-/// Reads what is said of a column in a row group.
+/// Reads where a column lies in a row group.
 fn chunk(rest: &mut Compact<'_>) -> Option<ChunkPlace> {
     let mut place = None;
     rest.fields(|rest, number, kind| match number {

@@ -101,7 +101,8 @@ impl Given {
     }
 }
 
-/// The values of a column in a row group, and which rows have one: all of them where nothing is said.
+/// The values of a column in a row group, and which rows have one: all of them where none is
+/// marked.
 #[derive(Debug)]
 pub enum Cells<'a> {
     /// Whole numbers, for columns of 32 or 64 bits.

@@ -66,7 +66,7 @@ pub const TEXTURES: &str = include_str!("../../data/textures.csv");
 pub const ALLERGY_WORDS: &str = include_str!("../../data/allergy-words.csv");
 /// The words and turns by which households write down an allergy, apart from the names of foods.
 pub const ALLERGY_PHRASES: &str = include_str!("../../data/allergy-phrases.csv");
-/// The words by which parents tell of a reaction.
+/// The words in which parents describe a reaction.
 pub const REACTION_WORDS: &str = include_str!("../../data/reaction-words.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../../data/kitchen-words.csv");

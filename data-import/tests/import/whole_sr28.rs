@@ -11,10 +11,9 @@ use zip::ZipArchive;
 
 use crate::support::{Workplace, lines};
 
-/// The zip that a variable names.
+/// The zip that a variable names; it must be set.
 pub(crate) fn zip_named(variable: &str) -> PathBuf {
-    let path = std::env::var_os(variable).map(PathBuf::from);
-    path.unwrap_or_else(|| panic!("{variable} does not name a zip"))
+    std::env::var_os(variable).map(PathBuf::from).unwrap()
 }
 
 /// The rows of one file of the zip, read here in the plainest way: fields without their `~`.

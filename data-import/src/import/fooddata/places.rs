@@ -36,8 +36,8 @@ const NONE: u32 = (1 << SOURCE_BITS) - 1;
 
 /// What is at an id that no food has.
 const UNKNOWN: u32 = u32::MAX;
-/// The most ids for each food with which a place is kept for every id there could be. Published
-/// ids are close: in October 2024 the highest was below 3 million, of 2 million foods (from memory).
+/// The most ids for each food with which a place is kept for every id there could be. Published ids
+/// are close: in October 2024 the highest was below 3 million, of 2 million foods (from memory).
 const SPARSE: usize = 16;
 /// Fewer foods than this are not worth the difference.
 const FEW: usize = 4096;
