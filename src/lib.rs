@@ -27,6 +27,7 @@
 //! - `strict_toml`: TOML of which every key is known
 //! - [`whole_file`]: writing a file completely or not at all
 //! - [`problem`]: what is wrong with something a person wrote: place and hint
+//! - `spelling`: how many edits lie between two words
 //! - [`next_step`]: what to do next, as a value
 //! - [`words`]: counts, lists, days and quotations in sentences
 
@@ -54,6 +55,7 @@ pub mod quantity;
 pub mod recipe;
 pub mod report;
 pub mod safety;
+mod spelling;
 pub mod spoken;
 mod strict_toml;
 pub mod uncertainty;

@@ -8,6 +8,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use crate::next_step::Remark;
+use crate::spelling::edits_within;
 
 /// A text a person wrote: a file, or an option of the command line.
 #[derive(Debug, PartialEq, Eq)]
@@ -204,30 +205,17 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         .map(|(_, candidate)| candidate)
 }
 
-/// Insertions, deletions, substitutions and swaps of neighbours between two words, each
-/// counted as one and no place edited twice.
-pub(crate) fn edit_distance(a: &str, b: &str) -> usize {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().take(64).collect(), b.chars().collect());
-    let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
-    for (i, row) in rows.iter_mut().enumerate() {
-        row[0] = i;
-    }
-    for (j, cell) in rows[0].iter_mut().enumerate() {
-        *cell = j;
-    }
-    for i in 1..=a.len() {
-        for j in 1..=b.len() {
-            let differs = usize::from(a[i - 1] != b[j - 1]);
-            let mut best = (rows[i - 1][j] + 1)
-                .min(rows[i][j - 1] + 1)
-                .min(rows[i - 1][j - 1] + differs);
-            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
-                best = best.min(rows[i - 2][j - 2] + 1);
-            }
-            rows[i][j] = best;
-        }
-    }
-    rows[a.len()][b.len()]
+/// The longest beginning of a word, in letters, that is compared with the known ones.
+const MOST_LETTERS: usize = 64;
+
+/// Insertions, deletions, replacements and exchanges of neighbours between two words, each counted
+/// as one and no place edited twice.
+pub(crate) fn edit_distance(word: &str, known: &str) -> usize {
+    let word: Vec<char> = word.chars().take(MOST_LETTERS).collect();
+    let known: Vec<char> = known.chars().collect();
+    // No two words are further apart than the longer one is long.
+    let most = word.len().max(known.len());
+    edits_within(&word, &known, most).unwrap_or(most)
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use data_import::{Food, NutrientId};
+use data_import::{Food, NutrientId, group};
 use serde::Serialize;
 
 use crate::problem::nearest;
@@ -89,9 +89,13 @@ const READY: [&str; 7] = [
     "ready to eat",
 ];
 /// Fast food and dishes of restaurants, every one of them eaten as it is sold.
-const SERVED: [&str; 2] = ["2100", "3600"];
+const SERVED: [&str; 2] = [group::FAST_FOODS, group::RESTAURANT_FOODS];
 /// Groups of pulses, grains and porridge.
-const GRAINS_AND_PULSES: [&str; 3] = ["0800", "1600", "2000"];
+const GRAINS_AND_PULSES: [&str; 3] = [
+    group::BREAKFAST_CEREALS,
+    group::LEGUMES,
+    group::GRAINS_AND_PASTA,
+];
 /// A food with less water than this, in g per 100 g, is dry (judgement).
 pub(super) const DRY_BELOW: f64 = 20.0;
 

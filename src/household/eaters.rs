@@ -5,7 +5,7 @@ use crate::food::same_food;
 use crate::next_step::NextStep;
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::NutrientId;
+use data_import::{NutrientId, group};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -30,8 +30,6 @@ const LEAST_DAYS: usize = 3;
 /// Meals with a food that were eaten before it counts as liked, whatever was refused since
 /// (judgement).
 const LIKED_AFTER: u32 = 3;
-/// The code of fish and shellfish among the food groups of USDA SR28.
-const FISH: &str = "1500";
 /// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and
 /// breast milk or dairy is one of them (WHO and UNICEF, Indicators for assessing infant and young
 /// child feeding practices, 2021).
@@ -150,7 +148,9 @@ impl Household<'_> {
                 }
             })
             .collect();
-        let fish = |portion: &Portion| f64::from(u8::from(portion.food.group == FISH));
+        let fish = |portion: &Portion| {
+            f64::from(u8::from(portion.food.group == group::FISH_AND_SHELLFISH))
+        };
         limits.push(self.limit("fish", (7, FISH_A_WEEK), true, fish));
         let upper = IntakeTable::builtin()?.upper(NutrientId::VITAMIN_A_RAE, age);
         let retinol = |portion: &Portion| {

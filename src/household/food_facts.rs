@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use data_import::{Food, FoodId, NutrientId};
+use data_import::{Food, FoodId, NutrientId, group};
 use jiff::civil::Date;
 
 use super::combining::speaks_against;
@@ -27,10 +27,6 @@ use crate::safety::{ChildFacts, Judge};
 /// A US teaspoon, and a pinch, an eighth of it (common practice, no source), in millilitres.
 const TEASPOON: f64 = 4.93;
 const PINCH: f64 = TEASPOON / 8.0;
-/// The groups of USDA SR28 that are eaten by the spoon and by the pinch: fats and oils, spices and
-/// herbs.
-const FATS: &str = "0400";
-const SPICES: &str = "0200";
 /// The most foods that are named for something that is lacking.
 const MOST_COMPLEMENTS: usize = 5;
 /// The most foods that are named from old cookery books.
@@ -157,13 +153,14 @@ impl FoodPortion {
         let density = density.or(of_food).unwrap_or(1.0);
         let two_cubes = tray.cube_mass(density) * USUAL_SERVING;
         let spoon = |millilitres: f64| Mass::from_grams(millilitres * density);
-        let is_fat = role.is_some_and(|role| role.role == "fat") || food.group == FATS;
+        let is_fat =
+            role.is_some_and(|role| role.role == "fat") || food.group == group::FATS_AND_OILS;
         let (measure, mass) = match role.map(|role| role.max_share) {
             _ if is_fat => (PortionMeasure::Teaspoon, spoon(TEASPOON)),
             Some(share) if share < 1.0 => {
                 (PortionMeasure::ShareOfTwoCubes(share), two_cubes * share)
             }
-            None if food.group == SPICES => (PortionMeasure::Pinch, spoon(PINCH)),
+            None if food.group == group::HERBS_AND_SPICES => (PortionMeasure::Pinch, spoon(PINCH)),
             _ => (PortionMeasure::TwoCubes, two_cubes),
         };
         Self {

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use data_import::{Error, Food, FoodId};
+use data_import::{Error, Food, FoodId, group};
 
 use crate::buying::{BuyingFacts, Country, Storage};
 use crate::cost::Money;
@@ -19,22 +19,31 @@ const SLACK: f64 = 1e-9;
 /// The shelves of a shop in the order of a walk through it, and the food groups of USDA SR28 on
 /// each.
 const SHELVES: [(&str, &[&str]); 13] = [
-    ("Vegetables", &["1100"]),
-    ("Fruit", &["0900"]),
+    ("Vegetables", &[group::VEGETABLES]),
+    ("Fruit", &[group::FRUITS]),
     (
         "Meat and poultry",
-        &["0500", "0700", "1000", "1300", "1700"],
+        &[
+            group::POULTRY,
+            group::SAUSAGES,
+            group::PORK,
+            group::BEEF,
+            group::LAMB_VEAL_AND_GAME,
+        ],
     ),
-    ("Fish", &["1500"]),
-    ("Dairy and eggs", &["0100"]),
-    ("Grains and cereals", &["0800", "2000"]),
-    ("Pulses", &["1600"]),
-    ("Nuts and seeds", &["1200"]),
-    ("Oils and fats", &["0400"]),
-    ("Herbs and spices", &["0200"]),
-    ("Bakery", &["1800"]),
-    ("Baby food", &["0300"]),
-    ("Drinks", &["1400"]),
+    ("Fish", &[group::FISH_AND_SHELLFISH]),
+    ("Dairy and eggs", &[group::DAIRY_AND_EGGS]),
+    (
+        "Grains and cereals",
+        &[group::BREAKFAST_CEREALS, group::GRAINS_AND_PASTA],
+    ),
+    ("Pulses", &[group::LEGUMES]),
+    ("Nuts and seeds", &[group::NUTS_AND_SEEDS]),
+    ("Oils and fats", &[group::FATS_AND_OILS]),
+    ("Herbs and spices", &[group::HERBS_AND_SPICES]),
+    ("Bakery", &[group::BAKED_PRODUCTS]),
+    ("Baby food", &[group::BABY_FOODS]),
+    ("Drinks", &[group::BEVERAGES]),
 ];
 
 /// The amount of a food that a planned batch or meal needs.
