@@ -115,6 +115,8 @@ pub(super) fn singular(word: &str) -> String {
     let ends = |endings: &[&str]| endings.iter().any(|ending| word.ends_with(ending));
     let ending = match word {
         _ if ends(&["oes", "ches", "shes", "xes", "sses"]) => "es",
+        // Kiwis, rotis and zucchinis are several; dermatitis is one.
+        _ if ends(&["wis", "tis", "lis", "nis"]) && !ends(&["itis"]) => "s",
         _ if ends(&["ss", "us", "is"]) => "",
         _ => "s",
     };

@@ -85,3 +85,7 @@ pub(super) static SHORTENED: WordList = WordList::of(&TABLE, "shortened");
 /// The spelling of words for signs, by which a misspelling is recognised; of several that are as
 /// near, the first.
 pub(super) static SPELT: WordList = WordList::of(&TABLE, "spelt");
+/// Turns that begin like a denial and deny nothing: `no doubt wheezing`.
+pub(super) static NO_DENIAL: WordList = WordList::of(&TABLE, "no-denial");
+/// Words in a clause at which a denial ends: `no rash then wheezing`.
+pub(super) static DENIAL_ENDS: WordList = WordList::of(&TABLE, "denial-ends");
