@@ -1,6 +1,10 @@
 //! Changes to `book.toml`: one value at a time, the rest of the file with its comments as it was. A change after which the
 //! file would not be in order is refused.
 
+use std::fs::File;
+use std::io;
+use std::path::Path;
+
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 use super::error::BookError;
@@ -105,10 +109,11 @@ impl Book {
     ) -> Result<(), BookError> {
         let path = self.settings_path();
         let failed = BookError::io("change", &path);
+        let _alone = alone_in(&self.folder).map_err(&failed)?;
         let text = std::fs::read_to_string(&path).map_err(&failed)?;
         let mut document: DocumentMut = text
             .parse()
-            .map_err(|error: toml_edit::TomlError| failed(std::io::Error::other(error)))?;
+            .map_err(|error: toml_edit::TomlError| failed(io::Error::other(error)))?;
         change(&mut document)?;
         let text = document.to_string();
         // Read before it is written, so that the book stays in order.
@@ -117,6 +122,24 @@ impl Book {
         self.settings = settings;
         Ok(())
     }
+}
+
+/// Waits until nobody else changes the settings in this folder, and keeps others waiting for as long as the value lives:
+/// of two changes at once, the later is made to what the earlier left.
+#[cfg(unix)]
+fn alone_in(folder: &Path) -> io::Result<File> {
+    // A file that is written anew is another file, so that the folder is what stays to be locked.
+    let folder = File::open(folder)?;
+    folder.lock()?;
+    Ok(folder)
+}
+
+/// Only Unix opens folders as files: elsewhere a file beside the settings is locked.
+#[cfg(not(unix))]
+fn alone_in(folder: &Path) -> io::Result<File> {
+    let beside = File::create(folder.join(".book.toml.lock"))?;
+    beside.lock()?;
+    Ok(beside)
 }
 
 pub(super) fn list_of<'a>(
