@@ -106,6 +106,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let children = args.children.all(session, &book)?;
     let day = args.day.done(session, &children)?;
     let meal = session.meal(&book, args.meal.as_deref())?;
+    args.how().check_share(args.eaten)?;
     let each = args.servings(&book, session, (day, &children), &meal)?;
     let meals: Vec<(&Child, Feeding<'_>)> = children
         .iter()

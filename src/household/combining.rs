@@ -138,6 +138,18 @@ impl Combining<'_> {
         Ok(())
     }
 
+    /// The objections to the purée that something is to be added to, for the child that is asked about, else for all of the book.
+    pub fn against_base(
+        &self,
+        (ask, child): (&CombineRequest, Option<&Child>),
+        base: &FromRecipe,
+    ) -> Result<Vec<Objection>, BookError> {
+        let judge = BookJudge::new(self.settings, self.store, self.pantry)?;
+        let mut found = judge.batch(&base.batch, self.tray, self.day, ask.age)?;
+        found.retain(|one| is_about(one, child));
+        Ok(found)
+    }
+
     /// Finds suggestions, so many cubes at a time, with what speaks against each for the child that is asked about, else for all of the book.
     pub fn combined(
         &self,
@@ -160,9 +172,7 @@ impl Combining<'_> {
         for (recipe, one) in recipes.iter().zip(&answer.suggestions) {
             let batch = calculated(recipe, &Target::AsWritten, self.tray, &pantry)?;
             let mut found = judge.batch(&batch, self.tray, self.day, ask.age)?;
-            let is_meant =
-                |name: &str| name.is_empty() || child.is_none_or(|child| child.name == name);
-            found.retain(|one| is_meant(&one.child));
+            found.retain(|one| is_about(one, child));
             objections.push(found);
             let interval = self.interval(&batch, ask.nutrient.id);
             // The recipe is rounded to the scale, the suggestion is not.
@@ -300,6 +310,11 @@ impl Combining<'_> {
             ask.serving = Some(ServingSize::of(cubes, self.tray));
         }
     }
+}
+
+/// Whether an objection is about this child; about any, where none is named.
+fn is_about(objection: &Objection, child: Option<&Child>) -> bool {
+    objection.child.is_empty() || child.is_none_or(|child| child.name == objection.child)
 }
 
 /// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it says.

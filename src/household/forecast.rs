@@ -28,7 +28,7 @@ pub struct Forecast {
 impl Forecast {
     /// Reads the record; looks as far as the last day of any batch, of those too that keep `keeps_days` from now.
     pub fn of(book: &Book, store: &Store, day: Date, keeps_days: u32) -> Result<Self, BookError> {
-        let stock = store.stock()?;
+        let stock = store.stock_on(day)?;
         let keeps = day.saturating_add(i64::from(keeps_days).days());
         let last = stock
             .iter()
