@@ -3,7 +3,7 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, CaughtUp, GapAnswer, GapDay, ToldGap};
+use trayful::household::{self, CaughtUp, GapAnswer, GapAnswers, GapDay};
 use trayful::notebook::{Book, Child, Store};
 use trayful::report::{GapReport, Page, gap_meal_words};
 use trayful::safety::Objection;
@@ -49,9 +49,9 @@ pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failu
     for child in &children {
         let days = household::gap_days(&book, &store, &pantry, (child, today))?;
         let answers = args.answers(&days, child, session)?;
-        gaps.push((days, ToldGap { child, answers }));
+        gaps.push((days, GapAnswers { child, answers }));
     }
-    let told: Vec<ToldGap<'_>> = gaps
+    let told: Vec<GapAnswers<'_>> = gaps
         .iter()
         .map(|(_, told)| told.clone())
         .filter(|told| !told.answers.is_empty())
@@ -63,7 +63,7 @@ pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failu
     let mut answers = Vec::new();
     for (
         days,
-        ToldGap {
+        GapAnswers {
             child,
             answers: of_child,
         },
@@ -175,6 +175,10 @@ fn listed(
     }
     let name = &child.name;
     let Some(first) = gap.first() else {
+        if book.store()?.first_meal(name)?.is_none() {
+            let words = format!("No meal of {name} is on record yet, so that no day is left out.");
+            return Ok(session.paragraph(&words));
+        }
         return Ok(session.paragraph(&format!("Every day of {name} has entries.")));
     };
     let mut page = Page::new(session.look);

@@ -257,7 +257,7 @@ fn no_prices() -> Problem {
 
 /// A report, and what speaks against the purée that something is to be added to.
 #[derive(serde::Serialize)]
-struct WithObjections<'a, T> {
+struct WithBaseObjections<'a, T> {
     #[serde(flatten)]
     report: T,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
@@ -272,7 +272,7 @@ fn shown(
     session: &Session,
 ) -> Result<Answer, Failure> {
     let answer = if args.json {
-        Answer::json(&WithObjections {
+        Answer::json(&WithBaseObjections {
             report: CombineReport::new(ask, combined),
             objections: against,
         })?

@@ -146,7 +146,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         understood.clear();
     }
     let warnings = recorded.iter().flat_map(|meal| &meal.warnings);
-    page.list(once(warnings).map(|warning| format!("! {warning}")));
+    page.warnings(once(warnings).cloned());
     let entries: Vec<i64> = recorded.iter().map(|meal| meal.served.id).collect();
     page.paragraph(&format!(
         "{} {}",

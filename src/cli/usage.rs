@@ -8,7 +8,7 @@ mod misplaced;
 use clap::error::{ContextKind, ErrorKind};
 use clap::{Arg, Command, CommandFactory as _};
 use trayful::problem::nearest;
-use trayful::words::joined;
+use trayful::words::{joined, together};
 
 use self::clap_context::{name_of, nearest_first, option_of, text, texts};
 use super::Cli;
@@ -223,7 +223,7 @@ impl<'a> TypedCommand<'a> {
         let names = missing
             .iter()
             .map(|named| self.argument(named).map_or_else(|| named.clone(), name_of));
-        let names = joined(names, " and ");
+        let names = together(names);
         let verb = if missing.len() > 1 { "are" } else { "is" };
         let mut words = self.words.to_vec();
         for arg in missing.iter().filter_map(|named| self.argument(named)) {
@@ -255,7 +255,7 @@ impl<'a> TypedCommand<'a> {
         let what = format!(
             "{} cannot go together with {}",
             name(&named),
-            joined(&all, " and ")
+            together(&all)
         );
         let ways = std::iter::once(&named).chain(&others).map(|dropped| {
             let words = self.argument(dropped).map(|arg| self.without(arg));

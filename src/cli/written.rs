@@ -5,7 +5,7 @@ use trayful::notebook::{Book, BookError, Child, EntryDetail, LogEntry, Settings,
 use trayful::problem::Problem;
 use trayful::report::{LogLine, Page, entry_words, heading, objection_list};
 use trayful::safety::Objection;
-use trayful::words::{joined, sentence};
+use trayful::words::{sentence, together};
 
 use super::again::{child_option, quoted, undo_command};
 use super::failure::Failure;
@@ -102,7 +102,7 @@ pub(super) fn printed_at_visit(
 ) -> Vec<String> {
     let visits = children.iter();
     let visits = visits.map(|child| format!("`trayful visit{}`", child_option(settings, child)));
-    let visits = joined(visits, " and ");
+    let visits = together(visits);
     vec![format!("{what} is printed on the page of {visits}.")]
 }
 

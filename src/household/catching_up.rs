@@ -176,7 +176,7 @@ pub fn catch_up(
     answers: &[(Date, GapAnswer)],
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<CaughtUp>, BookError> {
-    let told = [ToldGap {
+    let told = [GapAnswers {
         child,
         answers: answers.to_vec(),
     }];
@@ -189,7 +189,7 @@ pub fn catch_up(
 
 /// What the household says of the days of a child without entries.
 #[derive(Debug, Clone)]
-pub struct ToldGap<'a> {
+pub struct GapAnswers<'a> {
     /// The child.
     pub child: &'a Child,
     /// A day of [`gap_days`] with what is said of it; days that are left out stay as they are.
@@ -205,7 +205,7 @@ pub fn catch_up_each(
     book: &Book,
     store: &mut Store,
     pantry: &Pantry,
-    (gaps, today): (&[ToldGap<'_>], Date),
+    (gaps, today): (&[GapAnswers<'_>], Date),
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<Vec<CaughtUp>>, BookError> {
     let told = gaps.iter().map(|gap| {
@@ -216,7 +216,7 @@ pub fn catch_up_each(
     let mut spoons = Spoons::of(store)?;
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let (mut fillings, mut warnings, mut objections) = (Vec::new(), Vec::new(), Vec::new());
-    for (ToldGap { child, .. }, told) in gaps.iter().zip(&told) {
+    for (GapAnswers { child, .. }, told) in gaps.iter().zip(&told) {
         let feedings = told.meals.iter();
         let feedings: Vec<Feeding<'_>> = feedings
             .map(|(day, meal)| meal.feeding(&child.name, *day))

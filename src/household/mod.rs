@@ -42,7 +42,7 @@ mod week;
 pub use allergies::{AllergyReading, read_allergies};
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use catching_up::{
-    CaughtUp, GapAnswer, GapDay, GapMeal, ToldGap, catch_up, catch_up_each, gap_days,
+    CaughtUp, GapAnswer, GapAnswers, GapDay, GapMeal, catch_up, catch_up_each, gap_days,
 };
 pub use children::{
     ChildChanges, add_child, change_child, meals_before_birth, no_longer_stopped, shown_age,
@@ -87,7 +87,9 @@ pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_days, shopping_list, shopping_objections};
-pub use supplementing::{above_upper, dose, dose_in_name, nutrient_of_product, product_on_record};
+pub use supplementing::{
+    above_upper, against_product, dose, dose_in_name, nutrient_of_product, product_on_record,
+};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 

@@ -83,9 +83,7 @@ pub fn recook(
         _ => None,
     };
     let doubt = difference.weighed.and_then(|_| weighed_doubt(&after));
-    let doubt = doubt
-        .map(|words| format!("! {}", capital(words)))
-        .into_iter();
+    let doubt = doubt.map(capital).into_iter();
     let counts = std::iter::once(format!(
         "The purée counts as {:.0} g{}; every meal with its cubes follows",
         puree.grams(),

@@ -290,3 +290,22 @@ fn what_is_moved_to_another_child_is_judged_for_that_child() {
         assert_eq!(home.rows(), before, "{table}");
     }
 }
+
+#[test]
+fn of_many_changes_of_the_settings_at_once_none_is_lost() {
+    let home = Household::new();
+    let names: Vec<String> = ('a'..='h')
+        .map(|letter| letter.to_string().repeat(3))
+        .collect();
+    std::thread::scope(|scope| {
+        for name in &names {
+            let add = ["child", "add", name.as_str(), "--born", "2026-01-10"];
+            let home = &home;
+            scope.spawn(move || home.answer(&add));
+        }
+    });
+    let settings = std::fs::read_to_string(home.path().join("book.toml")).unwrap();
+    for name in &names {
+        assert!(settings.contains(name.as_str()), "{name}: {settings}");
+    }
+}

@@ -381,3 +381,21 @@ fn a_book_whose_record_is_gone_is_not_called_sound() {
     assert!(refused.contains("put it back"), "{refused}");
     assert!(!home.record().exists());
 }
+
+#[test]
+fn a_product_is_judged_by_the_foods_that_it_names() {
+    let home = Household::new();
+    let honey = done(&home, &["supplement", "vitamin D in honey", "400 IU"]);
+    assert!(honey.contains("STOP") && honey.contains("honey"), "{honey}");
+    home.answer(&["child", "set", "Wren", "--allergies", "fish"]);
+    let oil = [
+        "supplement",
+        "cod liver oil",
+        "400 IU",
+        "--nutrient",
+        "VITD",
+    ];
+    assert!(done(&home, &oil).contains("STOP"));
+    let drops = done(&home, &["supplement", "vitamin D drops", "400 IU"]);
+    assert!(!drops.contains("STOP"), "{drops}");
+}
