@@ -85,7 +85,8 @@ impl Book {
     pub fn named_child(&self, name: Option<&str>) -> Result<&Child, BookError> {
         match (self.settings.child(name), name) {
             (Ok(child), _) => Ok(child),
-            (Err(problem), Some(name)) if self.has_record() => {
+            // A name that two children have but for case is that of neither, nor of a third who once had it.
+            (Err(problem), Some(name)) if self.has_record() && !self.is_called(name) => {
                 let store = self.store()?;
                 let known = store.children_once_called(name)?;
                 let now = known.as_deref().and_then(|now| self.child(now));
@@ -93,6 +94,12 @@ impl Book {
             }
             (Err(problem), _) => Err(problem.into()),
         }
+    }
+
+    /// Whether a child has this name but for case.
+    fn is_called(&self, name: &str) -> bool {
+        let mut children = self.settings.children.iter();
+        children.any(|child| child.name.to_lowercase() == name.to_lowercase())
     }
 
     /// The child of this name in the settings.
