@@ -101,6 +101,11 @@ impl Book {
         self.folder.join(RECORD).is_file()
     }
 
+    /// Whether nothing at all is in the place of its record.
+    pub fn lacks_record(&self) -> bool {
+        !self.folder.join(RECORD).exists()
+    }
+
     /// Starts a new book in `folder`, which may not be one yet.
     pub fn start(folder: &Path, new: &NewBook) -> Result<Self, BookError> {
         let settings = folder.join(SETTINGS);
