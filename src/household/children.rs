@@ -4,12 +4,13 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
 
+use crate::next_step::{ChildAllergies, NextStep, Remark};
 use crate::notebook::{Book, BookError, Child, Eczema, LogEntry, Setting, Store};
 use crate::nutrition::energy::Sex;
 use crate::nutrition::{AgeMonths, SOLIDS_FROM};
 use crate::problem::Problem;
-use crate::safety::UNKNOWN_AGE;
-use crate::words::quoted;
+use crate::safety::{UNKNOWN_AGE, allergy_parts};
+use crate::words::{joined, quoted};
 
 /// The age for which the nutrients of a batch are shown: that of the youngest of these children for
 /// whom solids are due and a reference is published, else of the youngest; without a child, that of
@@ -94,7 +95,8 @@ pub fn add_child(
     (name, born): (&str, Date),
     changes: &ChildChanges,
 ) -> Result<(), BookError> {
-    free_name(book, name)?;
+    let name = name.trim();
+    free_name(book, name, None)?;
     let mut settings: Vec<Setting<'_>> = vec![
         ("name", Some(name.into())),
         ("born", Some(born.to_string().into())),
@@ -110,15 +112,52 @@ pub fn change_child(book: &mut Book, name: &str, changes: &ChildChanges) -> Resu
     book.set_in("child", name, &changes.settings())
 }
 
-/// Checks that a child can have this name.
-///
-/// Errors: the text is not a name, or is that of another child.
-pub(super) fn free_name(book: &Book, name: &str) -> Result<(), BookError> {
-    if name.trim().is_empty() || name.contains(',') {
-        return Err(Problem::new("a child has a name, without a comma").into());
+/// What is stopped for a child no longer after these changes, and how it is put back; `None` where no allergy goes.
+pub fn no_longer_stopped(child: &Child, changes: &ChildChanges) -> Option<Remark> {
+    let kept = changes.allergies.as_ref()?;
+    let named: Vec<String> = kept.iter().map(|one| one.trim().to_lowercase()).collect();
+    let allergens = |allergy: &str| -> Vec<&str> {
+        let parts = allergy_parts(allergy);
+        parts.flat_map(|part| part.allergens).collect()
+    };
+    let held: Vec<&str> = kept.iter().flat_map(|one| allergens(one)).collect();
+    let goes = |one: &&String| {
+        let of_it = allergens(one);
+        let in_other_words = !of_it.is_empty() && of_it.iter().all(|one| held.contains(one));
+        !named.contains(&one.trim().to_lowercase()) && !in_other_words
+    };
+    let gone: Vec<&String> = child.allergies.iter().filter(goes).collect();
+    if gone.is_empty() {
+        return None;
     }
-    if book.child(name).is_some() {
-        let what = format!("the book has a child called {} already", quoted(name));
+    let words = format!(
+        "no longer stopped for {}: {}",
+        child.name,
+        joined(&gone, ", ")
+    );
+    let allergies = joined(kept.iter().chain(gone), ", ");
+    let child = child.name.clone();
+    let all = ChildAllergies { child, allergies };
+    let put_back = NextStep::SetAllergies(Box::new(all));
+    Some(Remark::with(format!("{words}; to put it back:"), put_back))
+}
+
+/// That a child can be called so; `now` is its present name, where it has one.
+///
+/// Errors: it is no name, or that of another child but for case: a command that is typed in haste must not reach the other.
+pub(super) fn free_name(book: &Book, name: &str, now: Option<&str>) -> Result<(), BookError> {
+    if name.trim().is_empty() || name.contains(|c: char| c == ',' || c.is_control()) {
+        let what = "a child has a name of one line, without a comma";
+        return Err(Problem::new(what).hint("such as Wren").into());
+    }
+    let like = |child: &&Child| child.name.trim().to_lowercase() == name.trim().to_lowercase();
+    let others = book.settings.children.iter().filter(like);
+    let mut others = others.filter(|child| Some(&*child.name) != now || child.name == name);
+    if let Some(other) = others.next() {
+        let what = format!(
+            "the book has a child called {} already",
+            quoted(&other.name)
+        );
         return Err(Problem::new(what).hint("choose a name that is free").into());
     }
     Ok(())

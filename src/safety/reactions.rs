@@ -96,7 +96,7 @@ pub fn emergency(seen: &str) -> Option<String> {
 }
 
 /// What to do; `None` where nothing was seen.
-pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
+pub(crate) fn response(child: &str, seen: &str) -> Option<Objection> {
     let seen = seen.trim();
     if !tells_of_reaction(seen) {
         return None;

@@ -43,6 +43,12 @@ fn room(step: &NextStep) -> Option<String> {
         NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) => {
             "see the history of the book"
         }
+        NextStep::SetAllergies(of) => {
+            return Some(format!(
+                "write {} under Allergies in the room Household",
+                of.allergies
+            ));
+        }
         NextStep::ServeThis(_)
         | NextStep::WeighPuree
         | NextStep::SeeEvidence

@@ -14,6 +14,7 @@ pub use record::EaterRecord;
 
 use self::portions::batch_portions;
 use super::USUAL_SERVING;
+use super::drinking::check_milk;
 use crate::food::Pantry;
 use crate::notebook::{
     Book, BookError, Child, FrozenBatch, Helping, MilkAmount, MilkPart, NewMilk, Settings, Store,
@@ -390,9 +391,10 @@ impl<'a> BookJudge<'a> {
     }
 }
 
-/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them
-/// and the caller, called with all objections, does not override it. The objections are those of
-/// each child, one after another.
+/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
+/// all objections, does not override it. The objections are the gravest first.
+///
+/// Errors: it is more milk than a child drinks in a day.
 pub fn drink(
     book: &Book,
     store: &mut Store,
@@ -400,11 +402,16 @@ pub fn drink(
     (children, anyway): (&[&Child], impl FnOnce(&[Objection]) -> bool),
     each: &[NewMilk<'_>],
 ) -> Result<Judged<Vec<i64>>, BookError> {
+    for new in each {
+        check_milk(new.parts)?;
+    }
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = children.iter().zip(each);
     let objections = objections.map(|(child, new)| judge.milk(child, new.day, new.parts));
     let objections: Vec<Vec<Objection>> = objections.collect::<Result<_, _>>()?;
-    Judged::unless_stopped(objections.concat(), anyway, || store.drink_each(each))
+    let mut objections = objections.concat();
+    gravest_first(&mut objections);
+    Judged::unless_stopped(objections, anyway, || store.drink_each(each))
 }
 
 /// The objections to a batch for a child of whom at most the age is known.
