@@ -42,7 +42,9 @@ mod week;
 pub use allergies::{AllergyReading, read_allergies};
 pub use batch_preview::{BatchPreview, batch_preview};
 pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
-pub use children::{ChildChanges, add_child, change_child, meals_before_birth, shown_age};
+pub use children::{
+    ChildChanges, add_child, change_child, is_long_ago, meals_before_birth, shown_age,
+};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
@@ -57,6 +59,7 @@ pub use keeping::too_much;
 pub use knowing::know_foods;
 pub use measuring::{
     MeasureDoubt, centimetres, measure_doubt, measurement, measurements, typed_mass,
+    weight_at_birth,
 };
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};

@@ -72,8 +72,8 @@ pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
 pub use gap::{GapReport, gap_meal_words};
 pub use household::{
-    before_birth, child_facts, device_words, dose_words, doubted, jar_words, kilograms, measured,
-    milk_a_day, milks_in_short, rules_words, tray_words,
+    before_birth, child_facts, device_words, dose_words, doubted, doubted_birth, jar_words,
+    kilograms, measured, milk_a_day, milks_in_short, rules_words, tray_words,
 };
 pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};

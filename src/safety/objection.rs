@@ -58,6 +58,11 @@ impl Objection {
         self.hazard == super::reactions::RESPONSE
     }
 
+    /// Whether it says how to begin with an allergen.
+    pub fn is_first_time(&self) -> bool {
+        self.hazard == super::first_tastes::FIRST_TIME
+    }
+
     /// Whether it is about a reaction that was noted before, and that no doctor has cleared.
     pub fn is_noted(&self) -> bool {
         self.hazard == super::on_record::NOTED

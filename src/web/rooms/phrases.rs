@@ -4,11 +4,11 @@ use form_urlencoded::Serializer;
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
-use crate::household::{known_recipes, name_planned_foods, shown_age};
+use crate::household::{is_long_ago, known_recipes, name_planned_foods, shown_age};
 use crate::notebook::{Child, EntryDetail, EntryPart, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
-use crate::report::{entry_words, heading};
+use crate::report::{doubted_birth, entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -302,6 +302,27 @@ pub(super) fn day(
                 .ok()
         }
     }
+}
+
+/// The field with a day of birth that its sender was asked about and is sure of.
+const SURE_BORN: &str = "sure-born";
+
+/// The day of birth in a form; one that is long ago is asked about first. What is wrong is noted.
+pub(super) fn birth(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<Date> {
+    let born = day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong)?;
+    if is_long_ago(born, today) && fields.text(SURE_BORN) != born.to_string() {
+        wrong.problems("born", &[doubted_birth(born, today, "say so below")]);
+        return None;
+    }
+    Some(born)
+}
+
+/// The day of birth in a form that is asked about; empty where none is.
+pub(super) fn sure_born(fields: &Fields, today: Date) -> String {
+    let reader = DayReader::new(today, DayUse::Birth);
+    let born = day(fields, "born", &reader, &mut Wrong::default());
+    let born = born.filter(|born| is_long_ago(*born, today));
+    born.map_or_else(String::new, |born| born.to_string())
 }
 
 /// The text of a field with at most `longest` characters; `None` after noting that it is longer.

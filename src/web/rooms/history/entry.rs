@@ -107,6 +107,12 @@ pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> Result<Repl
                 entry: Some(now.number),
                 ..Notice::of(sentence(&words))
             };
+            let notice = match &now.detail {
+                EntryDetail::Note { words, .. } | EntryDetail::Question { words } => {
+                    notice.heeding(words)
+                }
+                _ => notice,
+            };
             return Ok(Reply::Done(HERE.into(), notice));
         }
     }

@@ -45,6 +45,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     if words.is_some_and(str::is_empty) {
         wrong.say("words", "Write the note.");
     }
+    wrong.check_emergency(words.unwrap_or_default());
     let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(words), Some(on), true) = (words, on, wrong.is_empty()) {
         let note = Note {
@@ -62,6 +63,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
                 child.name
             ))
         };
+        let notice = notice.heeding(words);
         return Ok(Reply::Done(address("notes", &child.name), notice));
     }
     Reply::wrong(&filled(request, fields, wrong)?)
