@@ -75,6 +75,15 @@ pub fn joined(items: impl IntoIterator<Item: AsRef<str>>, between: &str) -> Stri
     row
 }
 
+/// Things in a sentence: `A`, `A and B`, `A, B and C`.
+pub fn enumerated(items: &[impl AsRef<str>]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.as_ref().into(),
+        [others @ .., last] => format!("{} and {}", joined(others, ", "), last.as_ref()),
+    }
+}
+
 /// Values under their keys, each key once, in the order in which they come.
 pub fn grouped<K: PartialEq, V>(items: impl IntoIterator<Item = (K, V)>) -> Vec<(K, Vec<V>)> {
     let mut groups: Vec<(K, Vec<V>)> = Vec::new();

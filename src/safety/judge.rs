@@ -20,7 +20,7 @@ use crate::words::{day, joined};
 pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
 
 /// The hazards of solids that come too early.
-const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
+pub(super) const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
 
 /// Where the foods stand on their way to the child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

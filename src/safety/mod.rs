@@ -37,6 +37,6 @@ pub use judge::{Case, FeedingStage, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
 pub use portion::{EatenMeal, Portion, PortionForm};
 pub(crate) use reactions::RESPONSE;
-pub use reactions::{DANGER_SIGNS, EMERGENCY_NUMBERS, emergency, tells_of_reaction};
+pub use reactions::{DANGER_SIGNS, EMERGENCY_NUMBERS, emergency, tells_of_reaction, when_to_call};
 pub use sums::{Limit, Measure, Window};
 pub use texture::Texture;

@@ -26,6 +26,8 @@ pub(super) struct Notice {
     pub(super) shown: ShownObjections,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
+    /// The button by which that is done.
+    pub(super) reversal: &'static str,
     /// The meal that was recorded, to be corrected or to add what was seen afterwards.
     pub(super) meal: Option<i64>,
     /// What leads on from it: the address and the label of each link.
@@ -44,6 +46,7 @@ impl Notice {
             warnings: Vec::new(),
             shown: ShownObjections::default(),
             entry: None,
+            reversal: "Take it back",
             meal: None,
             links: Vec::new(),
             former: None,

@@ -14,7 +14,7 @@ use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::objections::ANYWAY;
 use crate::web::request::PageRequest;
-use crate::words::quoted;
+use crate::words::{self, quoted};
 
 /// The age for which nutrients are shown, by the children that are seen.
 pub(super) fn age(request: &PageRequest<'_>) -> AgeMonths {
@@ -274,6 +274,25 @@ pub(super) fn on(
         born: child.map(|child| child.born),
     };
     day(fields, "on", &reader, wrong)
+}
+
+/// Asks about the day of a form that was opened on another one: what its page calls today is over.
+pub(super) fn opened_today(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+    field: &'static str,
+    wrong: &mut Wrong,
+) {
+    let opened: Option<Date> = fields.text("opened").parse().ok();
+    if let Some(opened) = opened.filter(|opened| *opened != request.today) {
+        let [opened, today] = [opened, request.today].map(words::day);
+        wrong.say(
+            field,
+            format!(
+                "The page was opened on {opened}, and today is {today}: look at the day, and send it again."
+            ),
+        );
+    }
 }
 
 /// The day as it was typed in a form, else today.
