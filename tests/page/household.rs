@@ -786,7 +786,7 @@ fn words_that_tell_of_a_severe_reaction_are_answered_wherever_they_are_written()
         ("on", "2026-11-20"),
     ];
     let told = after(&page, &page.post("/visit", &calm));
-    assert!(!told.contains("emergency") && told.contains("class=\"notice\""));
+    assert!(!told.contains("emergency number now") && told.contains("class=\"notice\""));
 }
 
 #[test]

@@ -19,7 +19,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::objections::ShownObjections;
 use crate::web::request::PageRequest;
-use crate::words::counted;
+use crate::words::{counted, enumerated};
 
 /// The hour from which on the meals of a day are spread evenly (judgement).
 const FIRST_HOUR: i8 = 6;
@@ -202,7 +202,7 @@ pub(super) fn again(
         return Ok(None);
     }
     Ok(Some(Again {
-        words: parts.words.join(" and "),
+        words: enumerated(&parts.words),
         address: parts.address(&child.name, meal),
     }))
 }

@@ -13,7 +13,7 @@ use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::request::PageRequest;
-use crate::words::joined;
+use crate::words::enumerated;
 
 /// The mark beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has
 /// several children; empty where nothing stops it.
@@ -27,7 +27,7 @@ pub(super) fn mark(objections: &[Objection], settings: &Settings) -> String {
     let is_named = settings.children.len() > 1 && !children.contains(&"");
     match children.as_slice() {
         [] => String::new(),
-        stopped if is_named => format!("Stop for {}", joined(stopped, " and ")),
+        stopped if is_named => format!("Stop for {}", enumerated(stopped)),
         _ => "Stop".into(),
     }
 }

@@ -179,7 +179,7 @@ pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             let notice = Notice {
                 shown: ShownObjections::of(&found, &[]),
                 entry: Some(id),
-                ..Notice::of(format!("Written down: {words}."))
+                ..Notice::of(sentence(&format!("Written down: {words}")))
             };
             return Ok(Reply::Done(HERE.into(), notice));
         }

@@ -11,7 +11,7 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::words::day;
+use crate::words::{day, sentence};
 
 /// The days whose notes are listed (judgement).
 const DAYS_BACK: i32 = 28;
@@ -57,11 +57,11 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
         let notice = Notice {
             more: vec!["It is printed on the page of the visit.".into()],
             entry: Some(number),
-            ..Notice::of(format!(
-                "Written down: {}, {}, {topic}: {words}.",
+            ..Notice::of(sentence(&format!(
+                "Written down: {}, {}, {topic}: {words}",
                 day(on),
                 child.name
-            ))
+            )))
         };
         let notice = notice.heeding(words);
         return Ok(Reply::Done(address("notes", &child.name), notice));
