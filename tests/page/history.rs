@@ -214,7 +214,7 @@ fn the_week_shows_what_was_seen_later_and_what_was_not_eaten() {
     assert!(held.contains("<strong>Reaction:</strong>"), "{held}");
     let refused = [
         "serve",
-        "20 g banana",
+        "20 g 09040",
         "--meal",
         "breakfast",
         "--on",
