@@ -88,7 +88,9 @@ pub fn gap_days(
     let to = today.saturating_sub(1.day());
     let recorded = store.recorded_days(&child.name, (from, to))?;
     let plan = store.planned(from, to)?;
-    let eaten = store.eaten(&child.name, from.saturating_sub(DAYS_BACK.days()), to)?;
+    let mut eaten = store.eaten(&child.name, from.saturating_sub(DAYS_BACK.days()), to)?;
+    // A refusal of one day says nothing of another.
+    eaten.retain(|meal| meal.how != How::Refused);
     let mut days: Vec<GapDay> = Vec::new();
     for day in from.series(1.day()).take_while(|day| *day <= to) {
         if recorded.contains(&day) {

@@ -4,6 +4,7 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use toml_edit::{Array, Value};
 
+use super::measuring::weight_at_birth;
 use crate::next_step::{ChildAllergies, NextStep, Remark};
 use crate::notebook::{Book, BookError, Child, Eczema, LogEntry, Setting, Store};
 use crate::nutrition::energy::Sex;
@@ -24,6 +25,15 @@ pub fn shown_age<'a>(children: impl IntoIterator<Item = &'a Child>, day: Date) -
     let eats = |age: &&AgeMonths| **age >= SOLIDS_FROM && age.band().is_some();
     let shown = ages.iter().find(eats).or(ages.first());
     shown.copied().unwrap_or(UNKNOWN_AGE)
+}
+
+/// So many years after its birth a child eats what the family eats: a day of birth before that is asked about, because a mistyped year would
+/// switch off whatever is stopped for a baby (judgement).
+const YEARS_OF_PUREES: i32 = 4;
+
+/// Whether a day of birth is so long ago that its year may be a slip.
+pub fn is_long_ago(born: Date, today: Date) -> bool {
+    born < today.saturating_sub(YEARS_OF_PUREES.years())
 }
 
 /// Changes to a child. `None` leaves what the book says; an inner `None` takes it out of the book.
@@ -49,6 +59,14 @@ impl ChildChanges {
     /// Whether nothing is to be different.
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
+    }
+
+    /// That what is typed can be of a child.
+    fn check(&self) -> Result<(), Problem> {
+        match &self.birth_weight {
+            Some(Some(weight)) => weight_at_birth(weight).map(|_| ()),
+            _ => Ok(()),
+        }
     }
 
     fn settings(&self) -> Vec<Setting<'static>> {
@@ -97,6 +115,7 @@ pub fn add_child(
 ) -> Result<(), BookError> {
     let name = name.trim();
     free_name(book, name, None)?;
+    changes.check()?;
     let mut settings: Vec<Setting<'_>> = vec![
         ("name", Some(name.into())),
         ("born", Some(born.to_string().into())),
@@ -109,6 +128,7 @@ pub fn add_child(
 ///
 /// Errors: no child has this name; the book would not be valid.
 pub fn change_child(book: &mut Book, name: &str, changes: &ChildChanges) -> Result<(), BookError> {
+    changes.check()?;
     book.set_in("child", name, &changes.settings())
 }
 

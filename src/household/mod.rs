@@ -45,7 +45,8 @@ pub use catching_up::{
     CaughtUp, GapAnswer, GapAnswers, GapDay, GapMeal, catch_up, catch_up_each, gap_days,
 };
 pub use children::{
-    ChildChanges, add_child, change_child, meals_before_birth, no_longer_stopped, shown_age,
+    ChildChanges, add_child, change_child, is_long_ago, meals_before_birth, no_longer_stopped,
+    shown_age,
 };
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
@@ -63,6 +64,7 @@ pub use keeping::too_much;
 pub use knowing::know_foods;
 pub use measuring::{
     MeasureDoubt, centimetres, measure_doubt, measurement, measurements, typed_mass,
+    weight_at_birth,
 };
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};

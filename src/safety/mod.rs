@@ -37,7 +37,7 @@ pub use freezer_life::FreezerLimit;
 pub use judge::{BEFORE_SOLIDS, Case, FeedingStage, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
 pub use portion::{EatenMeal, Portion, PortionForm};
-pub use reactions::{DANGER_SIGNS, EMERGENCY_NUMBERS, emergency, tells_of_reaction};
+pub use reactions::{DANGER_SIGNS, EMERGENCY_NUMBERS, emergency, tells_of_reaction, when_to_call};
 pub(crate) use reactions::{RESPONSE, response};
 pub use sums::{Limit, Measure, Window};
 pub use texture::Texture;

@@ -194,12 +194,17 @@ impl<'a> BookJudge<'a> {
         for child in children {
             let eater = self.eater(child, day)?;
             let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
-            found.extend(self.judge.on_record(&case));
+            let mut of_child = self.judge.on_record(&case);
             let general = self.judge.about(food, child.age_on(day)).into_iter();
-            found.extend(general.map(|objection| Objection {
+            of_child.extend(general.map(|objection| Objection {
                 child: child.name.clone(),
                 ..objection
             }));
+            // How to begin with a food is no advice where the food is stopped.
+            if of_child.iter().any(Objection::is_block) {
+                of_child.retain(|one| !one.is_first_time());
+            }
+            found.extend(of_child);
         }
         gravest_first(&mut found);
         Ok(found)
