@@ -132,9 +132,8 @@ pub fn change_child(book: &mut Book, name: &str, changes: &ChildChanges) -> Resu
     book.set_in("child", name, &changes.settings())
 }
 
-/// What is stopped for a child no longer after these changes, and how it is put back; `None` where no allergy goes.
-pub fn no_longer_stopped(child: &Child, changes: &ChildChanges) -> Option<Remark> {
-    let kept = changes.allergies.as_ref()?;
+/// The allergies on record of a child that are not among those to be kept, in whatever words.
+pub fn gone_allergies<'a>(child: &'a Child, kept: &[String]) -> Vec<&'a String> {
     let named: Vec<String> = kept.iter().map(|one| one.trim().to_lowercase()).collect();
     let allergens = |allergy: &str| -> Vec<&str> {
         let parts = allergy_parts(allergy);
@@ -146,7 +145,13 @@ pub fn no_longer_stopped(child: &Child, changes: &ChildChanges) -> Option<Remark
         let in_other_words = !of_it.is_empty() && of_it.iter().all(|one| held.contains(one));
         !named.contains(&one.trim().to_lowercase()) && !in_other_words
     };
-    let gone: Vec<&String> = child.allergies.iter().filter(goes).collect();
+    child.allergies.iter().filter(goes).collect()
+}
+
+/// What is stopped for a child no longer after these changes, and how it is put back; `None` where no allergy goes.
+pub fn no_longer_stopped(child: &Child, changes: &ChildChanges) -> Option<Remark> {
+    let kept = changes.allergies.as_ref()?;
+    let gone = gone_allergies(child, kept);
     if gone.is_empty() {
         return None;
     }

@@ -45,8 +45,8 @@ pub use catching_up::{
     CaughtUp, GapAnswer, GapAnswers, GapDay, GapMeal, catch_up, catch_up_each, gap_days,
 };
 pub use children::{
-    ChildChanges, add_child, change_child, is_long_ago, meals_before_birth, no_longer_stopped,
-    shown_age,
+    ChildChanges, add_child, change_child, gone_allergies, is_long_ago, meals_before_birth,
+    no_longer_stopped, shown_age,
 };
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};

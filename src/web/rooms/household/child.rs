@@ -6,8 +6,8 @@ use jiff::civil::Date;
 
 use super::{ChildForm, address, check_name, child, layout};
 use crate::household::{
-    AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
-    weight_at_birth,
+    AllergyReading, ChildChanges, change_child, gone_allergies, meals_before_birth, read_allergies,
+    rename_child, weight_at_birth,
 };
 use crate::notebook::{Child, Eczema, MOST_WEEKS_EARLY, Store};
 use crate::nutrition::energy::Sex;
@@ -120,8 +120,7 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 /// The allergies that are no longer on record, in a sentence, and the link that puts them back;
 /// `None` where all are still there.
 fn no_longer_stopped(child: &Child, now: &[String]) -> Option<(String, Option<(String, String)>)> {
-    let gone = child.allergies.iter().filter(|one| !now.contains(one));
-    let gone = joined(gone, ", ");
+    let gone = joined(gone_allergies(child, now), ", ");
     if gone.is_empty() {
         return None;
     }
