@@ -72,10 +72,11 @@ pub(super) fn seen(
     place_of(settings, named)
 }
 
-/// The index of the child of this name, upper and lower case alike.
+/// The index of the child of this name, upper and lower case alike where that names one child alone.
 fn place_of(settings: &Settings, name: &str) -> Option<usize> {
+    let named = settings.child(Some(name)).ok()?;
     let mut children = settings.children.iter();
-    children.position(|child| child.name.eq_ignore_ascii_case(name))
+    children.position(|child| child.name == named.name)
 }
 
 /// The address that names the child seen, to which a request is redirected; `None` where it names
