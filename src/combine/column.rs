@@ -147,6 +147,7 @@ pub fn edible_grams(food: &FoodId, grams: f64, method: Method) -> Result<Ingredi
     let amount = amount.map_err(|error| Problem::new(error.to_string()).hint(error.hint()))?;
     Ok(Ingredient {
         food: Located::default_of(food.to_string()),
+        typed: String::new(),
         amount: Located::default_of(amount),
         basis: Basis::Edible,
         method: Located::default_of(method),

@@ -58,7 +58,7 @@ impl Batch {
             iron: iron.map(|iron| edible.grams() * iron / 100.0 * cooking * warming),
             allergens: allergens(&ingredient.food),
             method: Some(ingredient.method),
-            typed: String::new(),
+            typed: ingredient.typed.clone(),
         }
     }
 

@@ -150,6 +150,7 @@ fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
     let amount = amount.or_else(|| read_amount("1 g").ok().map(Located::default_of));
     let legible = |(food, amount)| Ingredient {
         food,
+        typed: String::new(),
         amount,
         basis,
         method: method.unwrap_or_else(|| Located::default_of(Method::None)),

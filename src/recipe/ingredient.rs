@@ -48,6 +48,8 @@ pub struct PreparedIngredient {
     pub spreads: FoodSpreads,
     /// Where the recipe speaks of it.
     pub written: Located<String>,
+    /// The words that the food was found by; empty for an id.
+    pub typed: String,
 }
 
 /// A food without the liquid of its can.
@@ -139,6 +141,7 @@ impl PreparedIngredient {
             newer: Vec::new(),
             spreads: FoodSpreads::default(),
             written: Located::default_of(String::new()),
+            typed: String::new(),
         }
     }
 

@@ -83,6 +83,9 @@ pub struct FreezerLife {
 pub struct Ingredient {
     /// Id in the food table.
     pub food: Located<String>,
+    /// The words that the food was found by, which may name a hazard that its entry does not:
+    /// `rhubarb leaves`; empty for an id.
+    pub typed: String,
     /// How much of it.
     pub amount: Located<Amount>,
     /// What the amount counts.

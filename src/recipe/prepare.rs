@@ -140,6 +140,7 @@ impl Kitchen<'_> {
                         if taken.edible {
                             ingredient.basis = Basis::Edible;
                         }
+                        ingredient.typed.clone_from(&ingredient.food.value);
                         ingredient.food.value = taken.food.id.to_string();
                     }
                     FoodReading::Unclear(doubt) => {
@@ -223,6 +224,7 @@ impl Kitchen<'_> {
             measure: resolved.measure,
             weighed: written.weighed.as_ref().map(|weighed| weighed.value),
             written: written.food.clone(),
+            typed: written.typed.clone(),
         }))
     }
 

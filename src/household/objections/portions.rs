@@ -44,7 +44,7 @@ pub(super) fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
         mass: Some(ingredient.edible() * share),
         method: Some(ingredient.method),
         form: PortionForm::Puree,
-        typed: String::new(),
+        typed: ingredient.typed.clone(),
     };
     batch.prepared.ingredients.iter().map(portion).collect()
 }
