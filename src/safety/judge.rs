@@ -1,5 +1,6 @@
 //! The judge: what speaks against giving these foods to this child.
 
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use data_import::{Error, Food};
@@ -164,6 +165,11 @@ impl Judge {
         let stopping = of_age.filter(|hazard| hazard.stops_words(&words));
         let gravest = stopping.min_by_key(|hazard| hazard.severity)?;
         Some(gravest.text)
+    }
+
+    /// The major allergens that a child's record stops, by an allergy or an open reaction.
+    pub fn stopped_allergens(&self, child: &ChildFacts) -> BTreeSet<String> {
+        on_record::stopped_allergens(child)
     }
 
     /// What is to be asked before the first peanut, for a child whom that concerns.
