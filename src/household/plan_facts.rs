@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::FoodId;
 use jiff::ToSpan as _;
+use jiff::civil::Date;
 
 use super::BookJudge;
 use super::calculated;
@@ -74,6 +75,7 @@ pub(super) fn gathered<'a>(
         groups: BTreeMap::new(),
         eaters: Vec::new(),
         barred: Vec::new(),
+        usual_cube: usual_cube(&first_tray(book)),
         dishes: dishes_of(book, recipes, &pantry)?,
         cubes,
         batches: store.batches()?,
@@ -92,9 +94,15 @@ pub(super) fn gathered<'a>(
         judge: &judge,
         pantry: &pantry,
         tray: &tray,
+        today: span.today,
         days: (first, last),
+        planned: (span.from, span.to),
         foods: hundred_grams(&judge, foods_of_dishes(&facts))?,
     };
+    let days: Vec<Date> = first
+        .series(1.day())
+        .take_while(|day| *day <= last)
+        .collect();
     for child in &book.settings.children {
         let name = child.name.clone();
         let from = first.saturating_sub(DAYS_BACK.days());
@@ -105,7 +113,7 @@ pub(super) fn gathered<'a>(
         facts
             .eaters
             .push(household.eater(child, &known, &tastes, &eaten)?);
-        let barred = barred(&judge, (child, first), dishes_in(&facts))?;
+        let barred = barred(&judge, (child, span.today), &days, dishes_in(&facts))?;
         facts.barred.push(barred);
         facts.eaten.insert(name.clone(), eaten);
         facts.tastes.insert(name, tastes);
@@ -227,6 +235,11 @@ fn dish(
         keeps: recipe.freezer.days.unwrap_or(book.settings.freezer_days),
         cube,
     })
+}
+
+/// What a cube of a tray weighs: a purée weighs about a gram in a millilitre (judgement).
+pub(super) fn usual_cube(tray: &Tray) -> Mass {
+    tray.cube_mass(1.0)
 }
 
 /// The book's first tray, else the usual one.

@@ -7,13 +7,16 @@ use jiff::civil::Date;
 use super::BookJudge;
 use crate::food::same_food;
 use crate::notebook::{BookError, Child, Helping, Plan, PlannedServing, Slot};
-use crate::nutrition::{ServedFood, Serving, Source};
-use crate::planning::facts::Facts;
+use crate::nutrition::{AgeMonths, ServedFood, Serving, Source};
+use crate::planning::facts::{BarredDays, Facts};
 use crate::planning::findings::meals_to_come;
 use crate::planning::supply::was_cooked;
 use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
+
+/// The hazard of new foods too soon one after another: of a plan they are a finding, with the day and the meal.
+const NEW_FOODS: &str = "new-foods";
 
 /// The objections to planned meals that are still to come, considering the meals eaten and planned around them, and to what is to be cooked on
 /// the days that are asked for; the gravest first.
@@ -55,6 +58,7 @@ pub fn plan_objections(
             taste(judge, &mut known, portions, slot.day);
         }
     }
+    found.retain(|one| one.hazard != NEW_FOODS);
     found.extend(cooking_objections(judge, facts, cooking)?);
     gravest_first(&mut found);
     Ok(distinct(&found))
@@ -169,26 +173,38 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     }
 }
 
-/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to a cube that bars a
-/// plan.
+/// The reasons why dishes are barred for a child on each of some days, by the key of the dish: the gravest objection to a cube that bars a
+/// plan at the age of the day, by what is on record today.
 pub(super) fn barred<'f>(
     judge: &BookJudge<'_>,
-    (child, day): (&Child, Date),
+    (child, today): (&Child, Date),
+    days: &[Date],
     dishes: impl IntoIterator<Item = (String, &'f Serving)>,
-) -> Result<BTreeMap<String, String>, BookError> {
-    let facts = judge.facts(child, day)?;
-    let mut barred = BTreeMap::new();
+) -> Result<BTreeMap<String, BarredDays>, BookError> {
+    let mut facts = judge.facts(child, today)?;
+    // The judge asks for the age in months, which seldom changes within a plan.
+    let mut days_by_age: BTreeMap<AgeMonths, Vec<Date>> = BTreeMap::new();
+    for day in days {
+        let age = child.age_on(*day);
+        days_by_age.entry(age).or_default().push(*day);
+    }
+    let mut barred: BTreeMap<String, BarredDays> = BTreeMap::new();
     for (key, cube) in dishes {
-        let found = judge.judge().objections(&Case {
-            child: &facts,
-            day,
-            context: FeedingStage::Planned,
-            portions: &judge.portions(std::slice::from_ref(cube))?,
-            others: &[],
-            seen: "",
-        });
-        if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
-            barred.insert(key, grave.text);
+        let portions = judge.portions(std::slice::from_ref(cube))?;
+        for (age, days) in &days_by_age {
+            facts.age = Some(*age);
+            let found = judge.judge().objections(&Case {
+                child: &facts,
+                day: today,
+                context: FeedingStage::Planned,
+                portions: &portions,
+                others: &[],
+                seen: "",
+            });
+            if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
+                let why = days.iter().map(|day| (*day, grave.text.clone()));
+                barred.entry(key.clone()).or_default().extend(why);
+            }
         }
     }
     Ok(barred)

@@ -76,7 +76,8 @@ pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
             });
             let mut names = names.chain([pick.name.clone()]);
             let child = &meal.slot.child;
-            let stopped = names.any(|name| facts.reason_against(child, &name).is_some());
+            let stopped =
+                names.any(|name| facts.reason_against(child, &name, meal.slot.day).is_some());
             format!(
                 "{} {}{}{}",
                 pick.cubes,

@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::nutrition::{DietGroup, Serving};
+use super::number::decimals;
+use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::planning::propose::Proposal;
 use crate::planning::request::iron_of;
-use crate::planning::{PlannedMeal, Request};
-use crate::words::counted;
+use crate::planning::{CubeOrigin, CubeSize, PlannedCubes, PlannedMeal, Request};
+use crate::words::{counted, joined};
 
 /// The sentences on the meals, on their iron, and on what limits their size and the plan.
 pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> Vec<String> {
@@ -65,7 +66,10 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     let days = by_day.len();
     let every_day = days == request.days.len();
     let daily = match (protein, days - protein) {
-        (0, _) => "there is no meat, fish, egg or pulses in them".to_string(),
+        (0, _) => {
+            let them = if meals.len() == 1 { "it" } else { "them" };
+            format!("there is no meat, fish, egg or pulses in {them}")
+        }
         (_, 0) if every_day => "there is meat, fish, egg or pulses every day".to_string(),
         (_, 0) => {
             format!("there is meat, fish, egg or pulses on each of the {days} days with meals")
@@ -122,23 +126,23 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
     } else {
         format!("{least} to {most} cubes")
     };
+    let mut parts = meals.iter().flat_map(|meal| &meal.parts);
+    let of_first_tray = if parts.any(|part| part.origin.size(request) != CubeSize::USUAL) {
+        " of the first tray"
+    } else {
+        ""
+    };
     let size = if months >= 12 {
         format!(
             "At {months} months purée is a part of the meal beside family food: a meal has {cubes} of it"
         )
-    } else if eater.size_on_record {
-        format!(
-            "A meal has {cubes}: lately {} ate {usual} at a meal",
-            eater.name
-        )
+    } else if let Some(eaten) = eater.eaten_lately {
+        let (name, eaten) = (&eater.name, round_cubes(eaten));
+        format!("A meal has {cubes}: lately {name} ate {eaten}{of_first_tray} at a meal")
     } else {
-        format!("A meal has {cubes}: {usual} are usual at {months} months")
+        format!("A meal has {cubes}: {usual}{of_first_tray} are usual at {months} months")
     };
-    let small = if least < usual && least < most {
-        "; meals are smaller where cubes run out or a food is new"
-    } else {
-        ""
-    };
+    let small = smaller(request, proposal, child);
     let most_meals = need.map_or(0, |need| *need.meals.end() as usize);
     let enough = if most_meals < eater.meals.len() {
         format!("; {most_meals} meals a day are enough at {months} months")
@@ -152,4 +156,88 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
         more => format!("; {more} cubes will be past their day before anybody can eat them"),
     };
     format!("{size}{small}{enough}{lost}.")
+}
+
+/// Cubes to one decimal; none where it is a whole number.
+fn round_cubes(cubes: f64) -> String {
+    let text = decimals(cubes, 1);
+    text.strip_suffix(".0").map_or(text.clone(), String::from)
+}
+
+/// Why meals of a child are smaller than usual, as far as the plan tells; empty where no meal is, or nothing tells.
+fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
+    let eater = &request.children[child];
+    let small = proposal.plan.meals.iter().filter(|meal| {
+        let size = |part: &PlannedCubes| part.origin.size(request).times(part.cubes);
+        let size: f64 = meal.parts.iter().map(size).sum();
+        let need = eater.days.get(&meal.day);
+        meal.child == child && need.is_some_and(|need| size < f64::from(need.usual))
+    });
+    let mut causes = BTreeSet::new();
+    for meal in small {
+        let of_meal = meal
+            .parts
+            .iter()
+            .filter_map(|part| part.origin.cube(request));
+        let mut foods = of_meal.flat_map(|cube| &cube.foods);
+        let is_new = |food: &ServedFood| !eater.known.contains(&food.id);
+        if foods.clone().any(is_new) {
+            causes.insert(Smaller::New);
+        } else if foods.any(|food| eater.not_liked_yet.contains(&food.id)) {
+            causes.insert(Smaller::Refused);
+        } else if meal
+            .parts
+            .iter()
+            .any(|part| is_used_up(request, proposal, part.origin))
+        {
+            causes.insert(Smaller::UsedUp);
+        }
+    }
+    if causes.is_empty() {
+        return String::new();
+    }
+    let causes = causes.into_iter().map(|cause| match cause {
+        Smaller::UsedUp => "cubes run out",
+        Smaller::New => "a food is new",
+        Smaller::Refused => "a food was refused",
+    });
+    format!("; meals are smaller where {}", joined(causes, " or "))
+}
+
+/// Why a meal is smaller than usual.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Smaller {
+    UsedUp,
+    New,
+    Refused,
+}
+
+/// Whether the meals of a plan take every cube of an origin.
+fn is_used_up(request: &Request, proposal: &Proposal, origin: CubeOrigin) -> bool {
+    let parts = proposal.plan.meals.iter().flat_map(|meal| &meal.parts);
+    let taken: u32 = parts
+        .filter(|part| part.origin == origin)
+        .map(|part| part.cubes)
+        .sum();
+    let there: u32 = match origin {
+        CubeOrigin::Batch(at) => {
+            let held = request.fixed.iter().flat_map(|meal| &meal.parts);
+            let held = held
+                .filter_map(|part| part.cubes)
+                .filter(|(batch, _)| *batch == at);
+            let held: u32 = held.map(|(_, cubes)| cubes).sum();
+            let cubes = request.batches.get(at).map_or(0, |batch| batch.cubes);
+            cubes.saturating_sub(held)
+        }
+        CubeOrigin::Cooking { recipe, day } => {
+            let cookings = proposal.plan.cookings.iter();
+            let cooked = cookings.filter(|one| (one.recipe, one.day) == (recipe, day));
+            let a_tray = request
+                .recipes
+                .get(recipe)
+                .map_or(0, |one| one.cubes_a_tray);
+            cooked.map(|one| one.trays.saturating_mul(a_tray)).sum()
+        }
+    };
+    taken >= there
 }
