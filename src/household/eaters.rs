@@ -293,6 +293,7 @@ fn iron_goal(days: &[Day], (from, to): (Date, Date)) -> Result<Option<IronGoal>,
     let intakes = IntakeTable::builtin()?;
     let milk = days
         .iter()
+        .filter(|day| day.milk.is_some())
         .filter_map(|day| day.total(NutrientId::IRON, None).known);
     let from_milk = mean(milk).unwrap_or(0.0);
     let planned = days.iter().filter(|day| (from..=to).contains(&day.date));

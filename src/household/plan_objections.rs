@@ -86,7 +86,7 @@ pub fn objections_to_plan(
     Ok(distinct(&found))
 }
 
-/// The blocks and warnings about dishes that are still to be cooked, on the day of the cooking. They are judged for the children whose planned
+/// The blocks and warnings about dishes that are still to be cooked, on the day of the first meal with them, or else of the cooking. They are judged for the children whose planned
 /// meals have the dish, or for all children of the book if no meal has it. When its foods may be tasted is a matter of the meals.
 fn cooking_objections(
     judge: &BookJudge<'_>,
@@ -106,12 +106,13 @@ fn cooking_objections(
             for child in
                 children.filter(|child| eaters.is_empty() || eaters.contains(&&*child.name))
             {
+                let on = first_meal_with(facts, (&child.name, &one.recipe), *day).unwrap_or(*day);
                 let objections = judge.judge().objections(&Case {
                     child: &ChildFacts {
                         tasted: None,
-                        ..judge.facts(child, *day)?
+                        ..judge.facts(child, on)?
                     },
-                    day: *day,
+                    day: on,
                     context: FeedingStage::Planned,
                     portions: &portions,
                     others: &[],
@@ -124,15 +125,29 @@ fn cooking_objections(
     Ok(found)
 }
 
+/// The first day after a cooking on which a child has cubes of the recipe.
+fn first_meal_with(facts: &Facts<'_>, (child, recipe): (&str, &str), cooked: Date) -> Option<Date> {
+    let mut meals = meals_with(facts, recipe);
+    let first = meals.find(|slot| slot.child == child && slot.day > cooked)?;
+    Some(first.day)
+}
+
 /// The children whose meals to come have cubes of a recipe.
 pub(super) fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
-    let has = |servings: &[PlannedServing]| {
+    let meals = meals_with(facts, recipe);
+    meals.map(|slot| slot.child.as_str()).collect()
+}
+
+/// The meals to come that have cubes of a recipe, by day.
+fn meals_with<'f>(facts: &'f Facts<'_>, recipe: &str) -> impl Iterator<Item = &'f Slot> {
+    let has = move |servings: &[PlannedServing]| {
         let mut picks = servings.iter();
         picks.any(|one| matches!(one, PlannedServing::Cubes(pick) if pick.name == recipe))
     };
     let meals = facts.plan.meals.iter();
-    let meals = meals.filter(|(slot, servings)| slot.day >= facts.today && has(servings));
-    meals.map(|(slot, _)| slot.child.as_str()).collect()
+    let today = facts.today;
+    let meals = meals.filter(move |(slot, servings)| slot.day >= today && has(servings));
+    meals.map(|(slot, _)| slot)
 }
 
 /// The other meals around a planned one: those on record, and those planned for other times.

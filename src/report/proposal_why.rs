@@ -35,6 +35,12 @@ fn cubes<'r>(request: &'r Request, meal: &PlannedMeal) -> Vec<(&'r Serving, u32)
         .collect()
 }
 
+/// The days of a plan on which a child is fed solids.
+fn days_with_solids(request: &Request, child: usize) -> impl Iterator<Item = &Date> {
+    let from = request.children[child].solids_from;
+    request.days.iter().filter(move |day| **day >= from)
+}
+
 fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     let mut dishes: BTreeMap<&str, u32> = BTreeMap::new();
     for meal in meals {
@@ -64,7 +70,7 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     };
     let protein = days_with(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]);
     let days = by_day.len();
-    let every_day = days == request.days.len();
+    let every_day = days == days_with_solids(request, child).count();
     let daily = match (protein, days - protein) {
         (0, _) => {
             let them = if meals.len() == 1 { "it" } else { "them" };
@@ -101,7 +107,8 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
         .filter(|meal| meal.child == child && request.days.contains(&meal.day));
     let fixed = fixed.flat_map(|meal| &meal.parts);
     let fixed: f64 = fixed.map(|part| iron_of(&part.serving)).sum();
-    let a_day = (planned + fixed) / request.days.len() as f64;
+    let days = days_with_solids(request, child).count().max(1);
+    let a_day = (planned + fixed) / days as f64;
     let milk = if goal.from_milk > 0.0 {
         format!(" and milk about {:.1} mg", goal.from_milk)
     } else {
@@ -116,7 +123,7 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
 
 fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: usize) -> String {
     let eater = &request.children[child];
-    let need = request.days.iter().find_map(|day| eater.days.get(day));
+    let need = days_with_solids(request, child).find_map(|day| eater.days.get(day));
     let (usual, months) = need.map_or((0, 0), |need| (need.usual, need.age.0));
     let sizes = meals.iter().map(|meal| meal.cubes());
     let least = sizes.clone().min().unwrap_or(usual);

@@ -698,3 +698,59 @@ fn an_early_meal_is_filled_before_a_late_one() {
         .collect();
     assert_eq!(days, [day(0), day(1)]);
 }
+
+/// A schedule of meals of one day, each of cubes of the first batch.
+fn by_hand(meals: &[(&str, u32)]) -> Schedule {
+    let meal = |(meal, cubes): &(&str, u32)| PlannedMeal {
+        day: day(0),
+        child: 0,
+        meal: (*meal).into(),
+        parts: vec![crate::planning::PlannedCubes {
+            origin: CubeOrigin::Batch(0),
+            cubes: *cubes,
+        }],
+    };
+    Schedule {
+        meals: meals.iter().map(meal).collect(),
+        cookings: Vec::new(),
+    }
+}
+
+#[test]
+fn a_day_past_its_limit_is_named_once_at_the_meal_that_adds_most() {
+    let mut some = three_meals(1, vec![beef(20)]);
+    for need in some.children[0].days.values_mut() {
+        (need.most, need.cubes) = (4, 1..=4);
+    }
+    let each = Counts::Grams(BTreeMap::from([(food(BEEF), 1.0)]));
+    some.children[0].limits = vec![limit("retinol", 1, 60.0, each)];
+    let plan = by_hand(&[("breakfast", 3), ("supper", 1)]);
+    let broken = verify::week(&some, &plan).broken();
+    let broken: Vec<_> = broken.iter().map(|one| one.meal.as_deref()).collect();
+    assert_eq!(broken, [Some("breakfast")]);
+}
+
+#[test]
+fn a_new_allergen_from_the_table_begins_with_a_little_too() {
+    let broken = |grams: f64| {
+        let mut some = request(2, vec![squash(20)]);
+        let mut serving = cube(&[EGG], 0.7).times(grams / 28.0);
+        serving.foods[0].allergens = vec!["egg".into()];
+        some.fixed = vec![FixedMeal {
+            day: day(0),
+            child: 0,
+            meal: "lunch".into(),
+            parts: vec![FixedPart {
+                recipe: None,
+                cubes: None,
+                serving,
+            }],
+        }];
+        let broken = verify::week(&some, &Schedule::default()).broken();
+        let words = broken.into_iter().map(|one| one.words);
+        words.collect::<Vec<String>>().join("; ")
+    };
+    assert_eq!(broken(20.0), "");
+    let words = "100 g with egg for the first time: start with a spoon";
+    assert!(broken(100.0).starts_with(words), "{}", broken(100.0));
+}
