@@ -66,7 +66,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// The most memory this process held, as Linux tells it.
+/// The most memory this process held, as Linux reports it.
 fn peak_memory() -> Option<String> {
     let status = fs::read_to_string("/proc/self/status").ok()?;
     let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));

@@ -1,8 +1,9 @@
 //! Proposes plans for invented households.
 //!
-//! `plan_cases bench [CASES]` times weeks of two children with three meals a day and fifteen batches, a line of JSON for each;
-//! `plan_cases show CASE` prints such a week in words;
-//! `plan_cases write DIR CASES` writes for each case the model, the plain data and the plan, to be held against another solver.
+//! `plan_cases bench [CASES]` times weeks of two children with three meals a day and fifteen
+//! batches, a line of JSON for each; `plan_cases show CASE` prints such a week in words;
+//! `plan_cases write DIR CASES` writes for each case the model, the plain data and the plan, to be
+//! held against another solver.
 
 use std::error::Error;
 use std::path::Path;
@@ -143,7 +144,8 @@ fn write(dir: &Path, cases: u64) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// The model in plain data: all is made most, and every row is at most its last number. A bound that is not there is null.
+/// The model in plain data: the objective is maximised, and every row is at most its last number. A
+/// bound that is missing is null.
 fn told_model(model: &Model) -> Value {
     let bound = |value: f64| value.is_finite().then_some(value);
     json!({
@@ -152,7 +154,7 @@ fn told_model(model: &Model) -> Value {
     })
 }
 
-/// What the household said, without what the program makes of it.
+/// What the household asked for, without what the program makes of it.
 fn told_request(request: &Request) -> Value {
     let foods = |serving: &trayful::nutrition::Serving| {
         serving

@@ -91,7 +91,7 @@ def median(costs):
 
 
 def median_ms(command, runs, before=lambda: None, good=(0,), **options):
-    """The median of so many processes, in ms by the clock."""
+    """The median of a number of processes, in ms by the clock."""
     walls = []
     for _ in range(runs):
         before()
@@ -110,14 +110,14 @@ def _judged(what, quotient, limit):
     return f" (at most {limit:g}{', MISSED' if quotient > limit else ''})"
 
 
-def ratio(what, ours, theirs, peer, unit, limit=None):
-    """Prints a figure of ours beside that of a peer in the same run."""
-    quotient = ours / theirs
-    print(f"ratio {quotient:7.3f}{_judged(what, quotient, limit)}  {what}: {ours:.4g} {unit}, {peer} {theirs:.4g} {unit}", flush=True)
+def ratio(what, trayful, theirs, peer, unit, limit=None):
+    """Prints a figure of trayful beside that of a peer in the same run."""
+    quotient = trayful / theirs
+    print(f"ratio {quotient:7.3f}{_judged(what, quotient, limit)}  {what}: {trayful:.4g} {unit}, {peer} {theirs:.4g} {unit}", flush=True)
 
 
 def within(what, figure, unit, limit):
-    """Prints a figure of ours that has a limit of its own."""
+    """Prints a figure of trayful that has a limit of its own."""
     print(f"{figure:9.4g} {unit}{_judged(what, figure, limit)}  {what}", flush=True)
 
 

@@ -1,21 +1,21 @@
-//! Things that go by a name: which one is meant where less than the whole name was written. A misspelling is offered its
-//! nearest neighbours and never taken.
+//! Finding recipes, meals and other named items: the one that is meant where less than the whole
+//! name was written. A misspelling is offered the nearest names and never taken.
 
 use crate::problem::{Problem, edit_distance};
 use crate::words::{joined, quoted};
 
-/// More names than this are counted, not listed.
+/// The most names that are listed; more are counted.
 const MOST_LISTED: usize = 24;
 
-/// So many names are offered to be taken in place of one that fits several.
+/// The most names that are offered in place of one that fits several.
 const MOST_OFFERED: usize = 3;
 
-/// Something that goes by a name.
+/// Something with a name.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Named {
-    /// Its name, which no other has.
+    /// The name, which is unique.
     pub name: String,
-    /// Its title; empty where it has none.
+    /// The title; empty where it has none.
     pub title: String,
 }
 
@@ -28,12 +28,12 @@ impl From<&str> for Named {
     }
 }
 
-/// The one thing that a name was resolved to.
+/// The item to which a name was resolved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
-    /// Its name in full.
+    /// The name in full.
     pub name: String,
-    /// How what was written was understood, where that was not its name or title in full.
+    /// How the written words were understood, where they were not the name or title in full.
     pub taken_as: Option<String>,
 }
 
@@ -55,12 +55,12 @@ impl Found {
     }
 }
 
-/// The one thing that is meant: by its name, or by its name or title but for case, blanks and hyphens; else the only one
-/// of which this is the beginning, or that has all these words.
+/// The item that is meant: by its name, or by its name or title without regard to case, blanks and
+/// hyphens; else the only one that begins with these words, or has all of them.
 ///
 /// Errors: several fit, or none does; the nearest are named.
 pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem> {
-    if known.iter().any(|one| one.name == written) {
+    if known.iter().any(|named| named.name == written) {
         return Ok(Found::exactly(written));
     }
     let words = words(written.trim_end_matches(".toml"));
@@ -68,16 +68,16 @@ pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem
     let whole = |text: &str| letters(text) == asked;
     let begins = |text: &str| letters(text).starts_with(&asked);
     let naming: Vec<&String> = words.iter().filter(|word| !joins(word)).collect();
-    let has_words = |one: &Named| {
-        let there = self::words(&format!("{} {}", one.name, one.title));
-        !naming.is_empty() && naming.iter().all(|word| there.contains(word))
+    let has_words = |named: &Named| {
+        let words = self::words(&format!("{} {}", named.name, named.title));
+        !naming.is_empty() && naming.iter().all(|word| words.contains(word))
     };
-    let that = |fits: &dyn Fn(&Named) -> bool| names_of(known.iter().filter(|one| fits(one)));
-    let full = that(&|one| whole(&one.name) || whole(&one.title));
-    let part = that(&|one| begins(&one.name) || begins(&one.title) || has_words(one));
+    let that = |fits: &dyn Fn(&Named) -> bool| names_of(known.iter().filter(|named| fits(named)));
+    let full = that(&|named| whole(&named.name) || whole(&named.title));
+    let part = that(&|named| begins(&named.name) || begins(&named.title) || has_words(named));
     match (asked.is_empty(), full.as_slice(), part.as_slice()) {
-        (false, [one], _) => Ok(Found::exactly(*one)),
-        (false, [], [one]) => Ok(Found::taken(written, one)),
+        (false, [name], _) => Ok(Found::exactly(*name)),
+        (false, [], [name]) => Ok(Found::taken(written, name)),
         (true, ..) | (_, [], []) => Err(unknown(kind, written, known)),
         (_, [], several) | (_, several, _) => {
             let what = format!("“{written}” fits more than one {kind}");
@@ -87,25 +87,25 @@ pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem
     }
 }
 
-/// Whether something is called so in part.
+/// Whether something has these words as a part of its name or title.
 pub fn is_part_of_one(written: &str, known: &[Named]) -> bool {
     let asked = words(written);
-    let has = |one: &Named| {
-        let there = words(&format!("{} {}", one.name, one.title));
-        asked.iter().all(|word| there.contains(word))
+    let has = |named: &Named| {
+        let words = words(&format!("{} {}", named.name, named.title));
+        asked.iter().all(|word| words.contains(word))
     };
     !asked.is_empty() && known.iter().any(has)
 }
 
-/// That there is nothing of this name, with the nearest that there is.
+/// The problem that nothing has this name, with the nearest known name.
 pub fn unknown(kind: &str, written: &str, known: &[Named]) -> Problem {
     let problem = Problem::new(format!("there is no {kind} called “{written}”"));
     match near(written, known).as_slice() {
         [] if known.is_empty() => problem,
         [] => problem.hint(format!("choose from {}", listed(&names_of(known)))),
-        [one] => problem
-            .hint(format!("did you mean “{one}”?"))
-            .meant(written, one),
+        [name] => problem
+            .hint(format!("did you mean “{name}”?"))
+            .meant(written, name),
         several => {
             let all = joined(several.iter().map(quoted), " or ");
             let problem = problem.hint(format!("did you mean {all}?"));
@@ -120,7 +120,7 @@ fn offered(problem: Problem, written: &str, names: &[&str]) -> Problem {
     names.fold(problem, |problem, name| problem.meant(written, name))
 }
 
-/// The names that a slip of the finger makes of this one, or whose words it misspells.
+/// The known names that are a typing mistake away from this one, or whose words it misspells.
 fn near<'a>(written: &str, known: &'a [Named]) -> Vec<&'a str> {
     let asked_words = words(written.trim_end_matches(".toml"));
     let asked = asked_words.concat();
@@ -138,10 +138,13 @@ fn near<'a>(written: &str, known: &'a [Named]) -> Vec<&'a str> {
         let longer = asked.chars().count().max(text.chars().count());
         Some(slips).filter(|slips| *slips <= most(longer, &asked))
     };
-    let misspelt = |one: &Named| {
-        let there = words(&format!("{} {}", one.name, one.title));
+    let misspelt = |named: &Named| {
+        let of_name = words(&format!("{} {}", named.name, named.title));
         let slips = asked_words.iter().map(|word| {
-            let slips = there.iter().map(|known| edit_distance(word, known)).min()?;
+            let slips = of_name
+                .iter()
+                .map(|known| edit_distance(word, known))
+                .min()?;
             Some(slips).filter(|slips| *slips <= most(word.chars().count(), word))
         });
         slips.sum::<Option<usize>>()
@@ -150,26 +153,26 @@ fn near<'a>(written: &str, known: &'a [Named]) -> Vec<&'a str> {
         return Vec::new();
     }
     // A name in full comes before a beginning, and that before words in it.
-    let score = |one: &Named| {
+    let score = |named: &Named| {
         let texts = || {
-            [&one.name, &one.title]
+            [&named.name, &named.title]
                 .into_iter()
                 .filter(|text| !text.is_empty())
         };
         let of = |whole| texts().filter_map(|text| slips(text, whole)).min();
         let full = of(true).map(|slips| (0, slips));
         full.or_else(|| Some((1, of(false)?)))
-            .or_else(|| Some((2, misspelt(one)?)))
+            .or_else(|| Some((2, misspelt(named)?)))
     };
     let best = known.iter().filter_map(score).min();
     let nearest = known
         .iter()
-        .filter(|one| best.is_some() && score(one) == best);
+        .filter(|named| best.is_some() && score(named) == best);
     names_of(nearest)
 }
 
 fn names_of<'a>(known: impl IntoIterator<Item = &'a Named>) -> Vec<&'a str> {
-    let mut names: Vec<_> = known.into_iter().map(|one| one.name.as_str()).collect();
+    let mut names: Vec<_> = known.into_iter().map(|named| named.name.as_str()).collect();
     names.sort_unstable();
     names.dedup();
     names
@@ -184,7 +187,7 @@ fn listed(names: &[&str]) -> String {
     }
 }
 
-/// Whether a word joins others and names nothing: `chicken and sweet potato` is chicken-sweet-potato.
+/// Whether a word only joins others: `chicken and sweet potato` is chicken-sweet-potato.
 fn joins(word: &str) -> bool {
     matches!(word, "and" | "with" | "of" | "the")
 }

@@ -1,4 +1,4 @@
-//! What to do next, as a value: each door says by its own words where that is done.
+//! The next step of a person, as a value: each interface says in its own words where it is done.
 
 /// The names of one child.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -9,12 +9,12 @@ pub struct ChildNames {
     pub to: String,
 }
 
-/// A bowl in the words it was typed.
+/// A bowl in the words in which it was typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct TypedBowl {
-    /// Its parts.
+    /// The parts of the bowl.
     pub parts: Vec<String>,
-    /// For whom, where the book has several children.
+    /// The child, where the book has several.
     pub child: Option<String>,
 }
 
@@ -23,13 +23,13 @@ pub struct TypedBowl {
 pub enum NextStep {
     /// Find a food by kitchen words.
     FindFood(String),
-    /// See which cubes there are.
+    /// See the cubes in the freezer.
     SeeFreezer,
     /// Record this bowl as a meal.
     ServeThis(Box<TypedBowl>),
-    /// Put the blended purée on the scale.
+    /// Weigh the blended purée.
     WeighPuree,
-    /// See what a short answer rests on.
+    /// See the evidence behind a short answer.
     SeeEvidence,
     /// See the page of the visit.
     SeeVisitPage,
@@ -39,13 +39,13 @@ pub enum NextStep {
     SeePoints,
     /// See what is wrong with a plan.
     CheckPlan,
-    /// Say what foods cost.
+    /// Record the prices of foods.
     RecordPrices,
     /// Plan meals one by one.
     PlanMeals,
-    /// Plan what is still to come.
+    /// Plan future meals.
     PlanAhead,
-    /// Say how much a day is eaten.
+    /// State how much is eaten a day.
     SayPace,
     /// Record what was eaten.
     RecordMeal,
@@ -57,37 +57,37 @@ pub enum NextStep {
     StartBook,
     /// Make another book to import into.
     StartEmptyBook,
-    /// Use the book that is there.
+    /// Use the book that exists.
     UseBook,
     /// Look into the file of own foods.
     SeeOwnFoods,
     /// Begin a file of own foods.
     StartOwnFoods,
-    /// Name the data or the own foods that a food is in.
+    /// Name the food data or the file of own foods with a food.
     NameFoods,
     /// See a food by its id.
     ShowFood(String),
     /// Calculate a batch.
     CalculateBatch,
-    /// See the keys of what the finder of combinations is asked.
+    /// See the keys of a request for combinations.
     SeeCombineKeys,
     /// See the entries of the record with their numbers.
     SeeHistory,
-    /// Take back the entry of this number.
+    /// Take back the entry with this number.
     Undo(i64),
-    /// Put back what the undo of this number took.
+    /// Restore what the undo with this number took back.
     Redo(i64),
-    /// Join what the record has of a child under a former name with the child as it is called now.
+    /// Join the entries of a child under a former name with those under its present name.
     RenameChild(Box<ChildNames>),
 }
 
 impl NextStep {
-    /// Find a food, where there are no better words to look for.
+    /// Find a food, without better words to look for.
     pub fn find_food() -> Self {
         Self::FindFood("sweet potato".into())
     }
 
-    /// What to do where no food has an id.
+    /// The next step where no food has an id.
     pub fn without_food(id: &str) -> Self {
         if id.starts_with("own-") {
             Self::SeeOwnFoods
@@ -97,17 +97,17 @@ impl NextStep {
     }
 }
 
-/// Words that are the same at every door, without a full stop, and what to do next.
+/// Words that are the same in every interface, without a full stop, and a next step.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Remark {
-    /// The words; empty where the step says all.
+    /// The words; empty where the step says everything.
     pub words: String,
-    /// The step.
+    /// The next step, where there is one.
     pub next: Option<NextStep>,
 }
 
 impl Remark {
-    /// Words and a step.
+    /// A remark of words and a step.
     pub fn with(words: impl Into<String>, next: NextStep) -> Self {
         Self {
             words: words.into(),
@@ -115,7 +115,8 @@ impl Remark {
         }
     }
 
-    /// One clause, the step in the words of a door; none there for a step that is not taken at that door.
+    /// The remark as one clause, with the step in the words of an interface; `step` returns `None`
+    /// for a step that the interface does not have.
     pub fn clause(&self, step: impl FnOnce(&NextStep) -> Option<String>) -> String {
         let words = Some(self.words.clone()).filter(|words| !words.is_empty());
         let clauses = words.into_iter().chain(self.next.as_ref().and_then(step));

@@ -8,6 +8,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 use crate::next_step::Remark;
+use crate::spelling::edits_within;
 
 /// A text a person wrote: a file, or an option of the command line.
 #[derive(Debug, PartialEq, Eq)]
@@ -31,9 +32,9 @@ impl SourceText {
 /// A stretch of a [`SourceText`].
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Place {
-    /// The text it lies in.
+    /// The text.
     pub source: Arc<SourceText>,
-    /// Byte range inside the text.
+    /// The byte range inside the text.
     pub span: Range<usize>,
 }
 
@@ -65,12 +66,12 @@ impl Place {
     }
 }
 
-/// A value together with the place it was written at.
+/// A value together with the place where it was written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Located<T> {
-    /// What was written.
+    /// The value.
     pub value: T,
-    /// Where; `None` for a default that nobody wrote.
+    /// The place; `None` for a default that nobody wrote.
     pub place: Option<Place>,
 }
 
@@ -88,7 +89,7 @@ impl<T> Located<T> {
         Self { value, place: None }
     }
 
-    /// The same place with another value.
+    /// Another value at the same place.
     pub fn with<U>(&self, value: U) -> Located<U> {
         Located {
             value,
@@ -96,7 +97,7 @@ impl<T> Located<T> {
         }
     }
 
-    /// A problem with what stands here.
+    /// A problem with the value at this place.
     pub fn problem(&self, what: impl Into<String>) -> Problem {
         Problem {
             what: what.into(),
@@ -107,16 +108,16 @@ impl<T> Located<T> {
     }
 }
 
-/// Words that may be meant in the place of others.
+/// Words that may be meant in place of others.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Instead {
-    /// What was written.
+    /// The words that were written.
     pub written: String,
-    /// What would do in its place, the likeliest first.
+    /// The possible replacements, the likeliest first.
     pub instead: Vec<String>,
 }
 
-/// One thing that is wrong.
+/// One problem.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Problem {
     /// What is wrong.
@@ -125,12 +126,12 @@ pub struct Problem {
     pub place: Option<Place>,
     /// What to do next.
     pub hint: Option<Remark>,
-    /// What may be meant, where other words in the place of what was written would do.
+    /// The words that may be meant, where others in place of the written ones would be right.
     pub meant: Option<Box<Instead>>,
 }
 
 impl Problem {
-    /// A problem that lies in no text.
+    /// A problem without a place in a text.
     pub fn new(what: impl Into<String>) -> Self {
         Self {
             what: what.into(),
@@ -157,7 +158,7 @@ impl Problem {
         self
     }
 
-    /// Adds what ought to stand in the place of what was `written`.
+    /// Adds the words that may be meant in place of those that were `written`.
     #[must_use]
     pub fn meant(mut self, written: &str, instead: &str) -> Self {
         let empty = || {
@@ -188,7 +189,7 @@ impl fmt::Display for Problem {
 
 impl std::error::Error for Problem {}
 
-/// The nearest of `known` to `word`, where one is near enough to be a likely slip of the finger.
+/// The nearest of `known` to `word`, where one is near enough to be a likely typing mistake.
 ///
 /// Optimal string alignment distance of at most a third of the longer word; ties go to the
 /// alphabetically first, so that the answer never varies.
@@ -204,30 +205,17 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         .map(|(_, candidate)| candidate)
 }
 
-/// Insertions, deletions, substitutions and swaps of neighbours between two words, each
-/// counted as one and no place edited twice.
-pub(crate) fn edit_distance(a: &str, b: &str) -> usize {
-    let (a, b): (Vec<char>, Vec<char>) = (a.chars().take(64).collect(), b.chars().collect());
-    let mut rows = vec![vec![0; b.len() + 1]; a.len() + 1];
-    for (i, row) in rows.iter_mut().enumerate() {
-        row[0] = i;
-    }
-    for (j, cell) in rows[0].iter_mut().enumerate() {
-        *cell = j;
-    }
-    for i in 1..=a.len() {
-        for j in 1..=b.len() {
-            let differs = usize::from(a[i - 1] != b[j - 1]);
-            let mut best = (rows[i - 1][j] + 1)
-                .min(rows[i][j - 1] + 1)
-                .min(rows[i - 1][j - 1] + differs);
-            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
-                best = best.min(rows[i - 2][j - 2] + 1);
-            }
-            rows[i][j] = best;
-        }
-    }
-    rows[a.len()][b.len()]
+/// The longest beginning of a word, in letters, that is compared with the known ones.
+const MOST_LETTERS: usize = 64;
+
+/// Insertions, deletions, replacements and exchanges of neighbours between two words, each counted
+/// as one and no place edited twice.
+pub(crate) fn edit_distance(word: &str, known: &str) -> usize {
+    let word: Vec<char> = word.chars().take(MOST_LETTERS).collect();
+    let known: Vec<char> = known.chars().collect();
+    // No two words are further apart than the longer one is long.
+    let most = word.len().max(known.len());
+    edits_within(&word, &known, most).unwrap_or(most)
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
-//! TOML read strictly: every key must be known, every value of the right kind, and everything
-//! that is wrong is reported at once with its place.
+//! Strict reading of TOML: every key must be known, every value of the right kind, and all problems
+//! are reported at once with their places.
 
 use crate::next_step::Remark;
 use std::cell::RefCell;
@@ -11,14 +11,14 @@ use toml::de::{DeTable, DeValue};
 
 use crate::problem::{Located, Place, Problem, SourceText, nearest};
 
-/// Puts the problems of one text into its order.
+/// Sorts the problems of one text by their places.
 pub(crate) fn in_order(problems: &mut [Problem]) {
     problems.sort_by_key(|problem| problem.place.as_ref().map(|place| place.span.start));
 }
 
 /// One table of the document, from which known keys are taken one by one.
 pub(crate) struct StrictTable<'a> {
-    /// What it is, for messages: "an ingredient".
+    /// The kind of the table, for messages: "an ingredient".
     what: &'static str,
     table: DeTable<'a>,
     place: Place,
@@ -46,42 +46,42 @@ impl<'a> StrictTable<'a> {
         })
     }
 
-    /// Where the table stands.
+    /// The place of the table.
     pub(crate) fn place(&self) -> &Place {
         &self.place
     }
 
-    /// Notes a problem beside those found on the way.
+    /// Reports a problem beside those found while reading.
     pub(crate) fn report(&self, problem: Problem) {
         self.problems.borrow_mut().push(problem);
     }
 
-    /// A text.
+    /// Takes a text.
     pub(crate) fn text(&mut self, key: &'static str) -> Option<Located<String>> {
         self.take(key, "a text in quotes", |value| {
             value.as_str().map(String::from)
         })
     }
 
-    /// A text that must be there.
+    /// Takes a text that is required.
     pub(crate) fn required(
         &mut self,
         key: &'static str,
         hint: impl Into<Remark>,
     ) -> Option<Located<String>> {
-        // A near miss is told as the unknown key it is.
-        let there = self
+        // A misspelt key is reported as an unknown key.
+        let is_present = self
             .table
             .keys()
             .any(|known| nearest(known.get_ref(), [key]).is_some());
-        if !there {
+        if !is_present {
             let what = format!("{} needs “{key}”", self.what);
             self.report(Problem::at(self.place.clone(), what).hint(hint));
         }
         self.text(key)
     }
 
-    /// A number, whole or not.
+    /// Takes a number, whole or not.
     pub(crate) fn number(&mut self, key: &'static str) -> Option<Located<f64>> {
         self.take(key, "a number", |value| {
             let digits = match value {
@@ -93,7 +93,7 @@ impl<'a> StrictTable<'a> {
         })
     }
 
-    /// A whole number.
+    /// Takes a whole number.
     pub(crate) fn whole(&mut self, key: &'static str) -> Option<Located<u32>> {
         self.take(key, "a whole number, zero or more", |value| {
             value
@@ -102,12 +102,12 @@ impl<'a> StrictTable<'a> {
         })
     }
 
-    /// `true` or `false`.
+    /// Takes `true` or `false`.
     pub(crate) fn flag(&mut self, key: &'static str) -> Option<Located<bool>> {
         self.take(key, "true or false", DeValue::as_bool)
     }
 
-    /// A text, or `true` or `false` as a text: `kind` says which may stand there.
+    /// Takes a text, or `true` or `false` as a text; `kind` names the allowed values in a message.
     pub(crate) fn word(&mut self, key: &'static str, kind: &str) -> Option<Located<String>> {
         self.take(key, kind, |value| match value.as_bool() {
             Some(flag) => Some(flag.to_string()),
@@ -115,13 +115,13 @@ impl<'a> StrictTable<'a> {
         })
     }
 
-    /// A list of texts; empty where there is none.
+    /// Takes a list of texts; empty where there is none.
     pub(crate) fn texts(&mut self, key: &'static str) -> Vec<String> {
         self.located_texts(key)
             .map_or_else(Vec::new, |list| list.value)
     }
 
-    /// A list of texts, with the place of the list.
+    /// Takes a list of texts, with the place of the list.
     pub(crate) fn located_texts(&mut self, key: &'static str) -> Option<Located<Vec<String>>> {
         let read = |value: &DeValue<'a>| {
             let texts = value.as_array()?.iter();
@@ -132,7 +132,7 @@ impl<'a> StrictTable<'a> {
         self.take(key, "a list of texts, such as [\"egg\"]", read)
     }
 
-    /// A list of months, 1 to 12; empty where there is none.
+    /// Takes a list of months, 1 to 12; empty where there is none.
     pub(crate) fn months(&mut self, key: &'static str) -> Vec<u32> {
         let month = |value: &DeValue<'a>| {
             let month = value.as_integer()?.as_str().parse().ok()?;
@@ -149,7 +149,7 @@ impl<'a> StrictTable<'a> {
             .map_or_else(Vec::new, |list| list.value)
     }
 
-    /// A text read further by `read`, whose error is a sentence and a hint.
+    /// Takes a text and parses it with `read`, whose error is a sentence and a hint.
     pub(crate) fn parsed<T>(
         &mut self,
         key: &'static str,
@@ -159,7 +159,7 @@ impl<'a> StrictTable<'a> {
         self.read(&text, read)
     }
 
-    /// Reads a text that was taken before.
+    /// Parses a text that was taken before.
     pub(crate) fn read<T>(
         &self,
         text: &Located<String>,
@@ -174,7 +174,7 @@ impl<'a> StrictTable<'a> {
         }
     }
 
-    /// A table inside this one.
+    /// Takes a table inside this one.
     pub(crate) fn table(&mut self, key: &'static str, what: &'static str) -> Option<Self> {
         let (span, value) = self.remove(key)?;
         match value {
@@ -186,7 +186,7 @@ impl<'a> StrictTable<'a> {
         }
     }
 
-    /// An array of tables inside this one.
+    /// Takes an array of tables inside this one.
     pub(crate) fn tables(&mut self, key: &'static str, what: &'static str) -> Vec<Self> {
         let Some((span, value)) = self.remove(key) else {
             return Vec::new();
@@ -206,7 +206,7 @@ impl<'a> StrictTable<'a> {
         tables
     }
 
-    /// Reports the keys nobody asked for.
+    /// Reports the keys that were not taken.
     pub(crate) fn finish(self) {
         for (key, _) in self.table {
             let place = Place::new(&self.place.source, key.span());
@@ -222,13 +222,15 @@ impl<'a> StrictTable<'a> {
         }
     }
 
-    /// Finishes the outermost table: its value, or every problem found, in the order of the text.
+    /// Finishes the outermost table: returns its value, or every problem found, in the order of the
+    /// text.
     pub(crate) fn finish_document<T>(self, value: Option<T>) -> Result<T, Vec<Problem>> {
         let problems = self.problems_of(value.is_some());
         value.filter(|_| problems.is_empty()).ok_or(problems)
     }
 
-    /// Finishes the outermost table: every problem found, in the order of the text; some where it is not `whole`.
+    /// Finishes the outermost table: returns every problem found, in the order of the text; there
+    /// is at least one where it is not `whole`.
     pub(crate) fn problems_of(self, whole: bool) -> Vec<Problem> {
         let problems = Rc::clone(&self.problems);
         let place = self.place.clone();

@@ -1,53 +1,53 @@
-//! What every sentence is put together from: counts, lists, days, quotations, and how a word or a name begins. So a sentence is worded
-//! once and is the same in the terminal and on a page.
+//! The parts of sentences: counts, lists, days, quotations, and how a word or a name begins. A
+//! sentence is worded once and is the same in the terminal and on a page.
 
 use std::fmt::Display;
 use std::path::Path;
 
 use jiff::civil::Date;
 
-/// A day that nobody takes for another: `19 Nov 2026`.
+/// A day that cannot be misread: `19 Nov 2026`.
 pub fn day(day: Date) -> String {
     day.strftime("%-d %b %Y").to_string()
 }
 
-/// A day with its weekday, where it is read back: `Thursday 26 November 2026`.
+/// A day with its weekday, as it is read back: `Thursday 26 November 2026`.
 pub fn long_day(day: Date) -> String {
     day.strftime("%A %-d %B %Y").to_string()
 }
 
-/// From a day to another: `19 Nov 2026 to 25 Nov 2026`.
+/// A span of days: `19 Nov 2026 to 25 Nov 2026`.
 pub fn days(from: Date, to: Date) -> String {
     format!("{} to {}", day(from), day(to))
 }
 
-/// A day that is stored as text; whatever else is stored there stays as it is.
+/// A day that is stored as text; any other text stays as it is.
 pub fn stored_day(text: &str) -> String {
     text.parse().map_or_else(|_| text.to_string(), day)
 }
 
-/// What somebody wrote, or what is to be written word for word.
+/// A quotation: what somebody wrote, or what is to be written word for word.
 pub fn quoted(text: impl Display) -> String {
     format!("\u{201c}{text}\u{201d}")
 }
 
-/// The name of a file without its folder, which is nobody's business on another device.
+/// The name of a file without its folder, which is private to this device.
 pub fn file(path: &Path) -> String {
     quoted(path.file_name().unwrap_or(path.as_os_str()).display())
 }
 
 /// `1 cube`, `2 cubes`, `3 batches`, `4 entries`.
 pub fn counted<N: Copy + Display + PartialEq + From<u8>>(count: N, word: &str) -> String {
-    let one = count == N::from(1);
+    let is_one = count == N::from(1);
     match word.strip_suffix('y') {
-        _ if one => format!("{count} {word}"),
+        _ if is_one => format!("{count} {word}"),
         Some(stem) if !stem.ends_with(['a', 'e', 'o', 'u']) => format!("{count} {stem}ies"),
         _ if word.ends_with("ch") || word.ends_with("sh") => format!("{count} {word}es"),
         _ => format!("{count} {word}s"),
     }
 }
 
-/// How many figures are estimates: `nothing is estimated`, `2 estimates`.
+/// The number of estimated figures: `nothing is estimated`, `2 estimates`.
 pub fn estimates(count: usize) -> String {
     match count {
         0 => "nothing is estimated".into(),
@@ -63,7 +63,7 @@ pub fn thousands(count: u64) -> String {
     joined(groups, ",")
 }
 
-/// Everything in a row, with the same between each two.
+/// Items joined with a text between each two.
 pub fn joined(items: impl IntoIterator<Item: AsRef<str>>, between: &str) -> String {
     let mut row = String::new();
     for item in items {
@@ -75,7 +75,7 @@ pub fn joined(items: impl IntoIterator<Item: AsRef<str>>, between: &str) -> Stri
     row
 }
 
-/// Values under their keys, each key once, in the order in which they come.
+/// Values grouped by key, each key once, in the order of first occurrence.
 pub fn grouped<K: PartialEq, V>(items: impl IntoIterator<Item = (K, V)>) -> Vec<(K, Vec<V>)> {
     let mut groups: Vec<(K, Vec<V>)> = Vec::new();
     for (key, value) in items {
@@ -87,20 +87,21 @@ pub fn grouped<K: PartialEq, V>(items: impl IntoIterator<Item = (K, V)>) -> Vec<
     groups
 }
 
-/// With a full stop, unless the words end a sentence already.
+/// The words with a full stop, unless they end a sentence already.
 pub fn sentence(words: &str) -> String {
     let ends = words.ends_with(['.', '?', '!', '…']);
     format!("{words}{}", if ends { "" } else { "." })
 }
 
-/// With a capital, as a sentence begins.
+/// The words with a capital, as a sentence begins.
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
     let first = letters.next().map(char::to_uppercase);
     first.into_iter().flatten().chain(letters).collect()
 }
 
-/// As it stands inside a sentence; what begins with two capitals is no plain word and stays.
+/// A title as it is inside a sentence; one that begins with two capitals is not a plain word and
+/// stays.
 pub fn lower(title: &str) -> String {
     let mut letters = title.chars();
     match (letters.next(), letters.clone().next()) {
@@ -125,7 +126,7 @@ mod tests {
             counted(3_usize, "entry"),
             counted(3_usize, "day"),
         ];
-        let told = [
+        let expected = [
             "1 cube",
             "0 cubes",
             "2 batches",
@@ -133,7 +134,7 @@ mod tests {
             "3 entries",
             "3 days",
         ];
-        assert_eq!(counts, told);
+        assert_eq!(counts, expected);
     }
 
     #[test]

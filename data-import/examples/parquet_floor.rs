@@ -1,5 +1,7 @@
-//! Times the reading and the writing of Parquet alone, the floor below which no run of `trayful bulk` can go: `parquet_floor decode IN OUT` reads every column of the tables below IN, and
-//! `parquet_floor encode OUT_OF_A_RUN OUT` writes the results of a run once more. On one thread for each processor.
+//! Times the reading and the writing of Parquet alone, the floor below which no run of
+//! `trayful bulk` can go: `parquet_floor decode IN OUT` reads every column of the tables below IN,
+//! and `parquet_floor encode OUT_OF_A_RUN OUT` writes the results of a run once more. On one thread
+//! for each processor.
 
 use std::error::Error;
 use std::path::Path;
@@ -63,7 +65,8 @@ fn decode(path: &Path) -> Done {
     Ok(())
 }
 
-/// Writes the numbers of a file. They are read one column after another, so that this is a little more than writing alone.
+/// Writes the numbers of a file. They are read one column after another, so that this is a little
+/// more than writing alone.
 fn encode(path: &Path, out: &Path) -> Done {
     let file = ParquetReader::open(path)?;
     let fields = file.fields();

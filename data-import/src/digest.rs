@@ -111,8 +111,9 @@ pub(crate) fn sha256(bytes: &[u8]) -> String {
     hex(&Sha256::digest(bytes))
 }
 
-fn hex(digest: &[u8]) -> String {
-    let halves = digest.iter().flat_map(|byte| [byte >> 4, byte & 15]);
+/// Bytes in lower-case hexadecimal digits.
+pub fn hex(bytes: &[u8]) -> String {
+    let halves = bytes.iter().flat_map(|byte| [byte >> 4, byte & 15]);
     halves
         .filter_map(|half| char::from_digit(half.into(), 16))
         .collect()

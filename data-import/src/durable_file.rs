@@ -3,10 +3,13 @@
 use std::fs::File;
 use std::io::{self, Write};
 
-/// So many bytes are let wait: more would be waited for at the end, when nothing else is left to do.
+/// Bytes written before they are synced.
+///
+/// With more, the end of a file would have to be waited for, when nothing else is left to do.
 const WAITING: usize = 8 << 20;
 
-/// A file whose bytes are brought to the disk now and then, so that the last of it is soon there.
+/// A file whose bytes are synced while it is written, so that little is left to wait for at its
+/// end.
 #[derive(Debug)]
 pub struct DurableFile {
     file: File,

@@ -201,7 +201,7 @@ impl Error {
             Self::CacheCorrupt { .. } => {
                 "import the dataset again; until then, use the built-in data"
             }
-            Self::Table { .. } => "write the file anew, or copy it again",
+            Self::Table { .. } => "write the file again, or copy it again",
             Self::NoSource { .. } => "name one of those",
             Self::NoFormat { .. } => "leave the format out, and it is recognised from the files",
             Self::CacheBusy { .. } => "wait for it to finish, then try again",

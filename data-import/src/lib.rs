@@ -1,15 +1,15 @@
 //! Food composition datasets, read into one columnar cache.
 //!
 //! [`import()`] reads a published dataset into a cache folder, beside those it holds; [`FoodTable`]
-//! opens such a folder, or the one built into the program. The reference tables of the kitchen are CSV files in `data/`,
-//! read with [`reference::rows`].
+//! opens such a folder, or the one built into the program. The reference tables of the kitchen are
+//! CSV files in `data/`, read with [`reference::rows`].
 
 mod cache;
 mod digest;
 mod durable_file;
 mod error;
 mod food;
-mod group;
+pub mod group;
 mod import;
 mod manifest;
 mod measure;
@@ -24,6 +24,7 @@ pub use cache::{
     CacheState, FoodTable, GroupNames, NameGroup, NameRow, Verified, is_cache, manifest_of, remove,
     state_of, verify,
 };
+pub use digest::hex;
 pub use durable_file::DurableFile;
 pub use error::{Error, Place};
 pub use food::{Basis, Composition, EnergyFactors, Food, FoodId, FoodName, Serving};

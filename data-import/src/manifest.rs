@@ -18,8 +18,7 @@ pub struct Manifest {
 }
 
 impl Manifest {
-    /// What tells whether an index over the names is that of the foods in the cache: the SHA-256
-    /// of their tables.
+    /// The stamp of an index over the names of the foods in the cache: the SHA-256 of their tables.
     pub fn stamp(&self) -> String {
         let tables = self
             .sources

@@ -16,7 +16,8 @@ pub fn path(cache: &Path) -> PathBuf {
     cache.join(FILE)
 }
 
-/// Where that file is written before it is moved into its place; the next import removes a rest.
+/// Where that file is written before it is moved into its place; the next import removes what is
+/// left of it.
 pub fn beside(cache: &Path) -> PathBuf {
     cache.join(".import-search.index")
 }

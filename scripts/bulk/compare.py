@@ -14,18 +14,18 @@ def table(folder, name, keys):
 
 
 def main(one, other):
-    ours, theirs = (table(folder, "results", ["recipe_id"]) for folder in (one, other))
-    if not ours["recipe_id"].equals(theirs["recipe_id"].cast(ours["recipe_id"].type)):
+    first, second = (table(folder, "results", ["recipe_id"]) for folder in (one, other))
+    if not first["recipe_id"].equals(second["recipe_id"].cast(first["recipe_id"].type)):
         sys.exit("the outputs have not the same recipes")
-    lacking = set(ours.column_names) ^ set(theirs.column_names)
+    lacking = set(first.column_names) ^ set(second.column_names)
     if lacking:
         sys.exit(f"columns of one output alone: {sorted(lacking)}")
     worst = 0.0
-    for name in ours.column_names:
-        a, b = ours[name].combine_chunks(), theirs[name].combine_chunks()
+    for name in first.column_names:
+        a, b = first[name].combine_chunks(), second[name].combine_chunks()
         if not pc.all(pc.equal(pc.is_null(a), pc.is_null(b))).as_py():
             at = pc.index(pc.equal(pc.is_null(a), pc.is_null(b)), False).as_py()
-            sys.exit(f"{name} of recipe {ours['recipe_id'][at]}: {a[at]} is not {b[at]}")
+            sys.exit(f"{name} of recipe {first['recipe_id'][at]}: {a[at]} is not {b[at]}")
         if name.startswith(("recipe_id", "errors", "line_count", "incomplete", "density_assumed")):
             if not pc.all(pc.equal(a.drop_null(), b.drop_null().cast(a.type))).as_py():
                 sys.exit(f"{name} differs")
@@ -42,7 +42,7 @@ def main(one, other):
                for folder in (one, other)]
     if rejects[0] != rejects[1]:
         sys.exit(f"rejects of one output alone: {sorted(rejects[0] ^ rejects[1])[:10]}")
-    print(f"equal: {ours.num_rows} recipes, {len(ours.column_names)} columns, {len(rejects[0])} rejects; farthest apart {worst:.1e}")
+    print(f"equal: {first.num_rows} recipes, {len(first.column_names)} columns, {len(rejects[0])} rejects; farthest apart {worst:.1e}")
 
 
 main(*sys.argv[1:])

@@ -15,7 +15,7 @@ BITS = {
 
 
 class Exported:
-    """The columns of the export; results are told for a serving."""
+    """The columns of the export; results are for a serving."""
 
     def __init__(self, folder, columns):
         own = [name for name in columns if name not in FIXED]
@@ -24,6 +24,6 @@ class Exported:
         said = json.loads((folder / "export.json").read_text())
         self.out = [one["column"] for one in said["columns"]]
         assert all(name.endswith("_per_serving") for name in self.out) and len(self.out) == len(self.nutrients) + 1
-        # bit 0 is water, which is no column of its own
+        # bit 0 is water, which has no column of its own
         self.bit = {name: 1 << (at + 1) for at, name in enumerate(self.nutrients)}
         self.must = 1 | sum(self.bit[name] for name in ("procnt", "fat", "ash", "chocdf"))

@@ -41,7 +41,7 @@ spark.sparkContext.setLogLevel("ERROR")
 
 
 def below(process):
-    """The processes that a process of ours has started."""
+    """The processes that a process of this script has started."""
     parents = {}
     for entry in pathlib.Path("/proc").iterdir():
         if entry.name.isdigit():
@@ -74,7 +74,7 @@ def kill_one():
 
 
 def run_part(name):
-    """Runs the program for one part; what it cannot calculate it tells by 1, and everything above is a failure that is tried again."""
+    """Runs the program for one part; it ends with 1 where it cannot calculate something, and everything above is a failure that is tried again."""
     command = [given_program, "bulk", given_input, given_out, "--threads", "1", "--part", name]
     ended = subprocess.run(command, capture_output=True, text=True)
     if ended.returncode > 1:

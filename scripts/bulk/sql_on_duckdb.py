@@ -71,18 +71,18 @@ def main(program):
         theirs = engine.execute("FROM results ORDER BY recipe_id")
         names = [column[0] for column in theirs.description]
         theirs = theirs.fetchall()
-        ours = engine.execute(f"SELECT {', '.join(names)} FROM '{folder}/out/results/*.parquet' ORDER BY recipe_id").fetchall()
-        if len(ours) != len(theirs):
-            sys.exit(f"{len(ours)} recipes are not {len(theirs)}")
-        for one, other in zip(ours, theirs):
+        trayful = engine.execute(f"SELECT {', '.join(names)} FROM '{folder}/out/results/*.parquet' ORDER BY recipe_id").fetchall()
+        if len(trayful) != len(theirs):
+            sys.exit(f"{len(trayful)} recipes are not {len(theirs)}")
+        for one, other in zip(trayful, theirs):
             for name, a, b in zip(names, one, other):
                 if not same(a, b):
                     sys.exit(f"recipe {one[0]}, {name}: {a} is not {b}")
         columns = "recipe_id, line, code, what, hint, food, method"
         rejects = engine.execute(f"SELECT {columns} FROM ({statement['rejects']}) ORDER BY ALL").fetchall()
-        ours = engine.execute(f"SELECT {columns} FROM '{folder}/out/rejects/*.parquet' ORDER BY ALL").fetchall()
-        if rejects != ours:
-            sys.exit(f"rejects differ: {sorted(set(rejects) ^ set(ours))[:5]}")
+        trayful = engine.execute(f"SELECT {columns} FROM '{folder}/out/rejects/*.parquet' ORDER BY ALL").fetchall()
+        if rejects != trayful:
+            sys.exit(f"rejects differ: {sorted(set(rejects) ^ set(trayful))[:5]}")
         print(f"the exported SQL on DuckDB {duckdb.__version__}: {len(theirs)} recipes, {len(names)} columns, {len(rejects)} rejects, all equal")
 
 

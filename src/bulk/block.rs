@@ -1,7 +1,8 @@
 //! The nutrients of some thousand recipes at once.
 //!
-//! The foods of a corpus do not fit into the cache of a core, but a tile of eight of their nutrients does: so all lines of a block are gone
-//! through for one tile, then for the next. Each recipe's sums are made in the order of its lines.
+//! The foods of a corpus do not fit into the cache of a core, but a tile of eight of their
+//! nutrients does: so all lines of a block are gone through for one tile, then for the next. Each
+//! recipe's sums are made in the order of its lines.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -15,7 +16,7 @@ use super::food_layout::{
 pub(super) const RECIPES_OF_A_BLOCK: usize = 16_384;
 /// How many recipes are summed before their sums are handed on, which stay in the nearest cache until then.
 const SUMMED_TOGETHER: usize = 128;
-/// More lines are not held at once.
+/// The most lines that are held at once.
 const LINES_OF_A_BLOCK: usize = 1 << 20;
 
 /// A line whose nutrients are to be added.
@@ -25,7 +26,8 @@ struct BlockLine {
     nutrients: NutrientPlace,
 }
 
-/// The sums of lines of one recipe that were too many to be kept in memory, in [`STEP`]s: for each tile as frozen and as served.
+/// The sums of lines of one recipe that were too many to be kept in memory, in [`STEP`]s: for each
+/// tile as frozen and as served.
 type Earlier = Box<[[Tile; 2]; TILES]>;
 
 /// A recipe of a block.
@@ -51,7 +53,7 @@ pub(super) struct RecipeBlock {
 }
 
 impl RecipeBlock {
-    /// Adds a line to the recipe that is being read: so many grams of edible food.
+    /// Adds a line to the recipe that is being read: grams of edible food.
     pub(super) fn push_line(&mut self, grams: f64, nutrients: NutrientPlace) {
         self.lines.push(BlockLine { grams, nutrients });
     }
@@ -102,8 +104,9 @@ impl RecipeBlock {
         self.recipes.len() >= RECIPES_OF_A_BLOCK || self.lines.len() >= LINES_OF_A_BLOCK
     }
 
-    /// The nutrients of one tile of each recipe, summed over its lines in the units of the nutrients: as served, or else as frozen. `each` is given
-    /// the sums of some recipes after another, with the place of the first of them.
+    /// The nutrients of one tile of each recipe, summed over its lines in the units of the
+    /// nutrients: as served, or else as frozen. `each` is given the sums of some recipes after
+    /// another, with the place of the first of them.
     fn sum_tile(
         &self,
         layout: &FoodLayout,
@@ -115,7 +118,8 @@ impl RecipeBlock {
         let (mut without, mut with_liquid) = (self.without.as_slice(), self.with_liquid.as_slice());
         for (at, recipes) in self.recipes.chunks(SUMMED_TOGETHER).enumerate() {
             let first = at * SUMMED_TOGETHER;
-            // First those without liquid, then those with it: the processor guesses well what comes next, and does not wait.
+            // First those without liquid, then those with it: the processor guesses well what comes
+            // next, and does not wait.
             for places in [&mut without, &mut with_liquid] {
                 let end = places.partition_point(|place| (*place as usize) < first + recipes.len());
                 let (here, later) = places.split_at(end);
@@ -233,7 +237,8 @@ impl<'a> BlockSums<'a> {
         tile.map_or(0.0, |tile| tile[nutrient % WIDTH])
     }
 
-    /// Gives the sums of the nutrients of a tile, as served or as frozen, of some recipes after another, with the place of the first of them.
+    /// Gives the sums of the nutrients of a tile, as served or as frozen, of some recipes after
+    /// another, with the place of the first of them.
     pub(super) fn of_tile(&self, tile: (bool, usize), mut each: impl FnMut(usize, &[Tile])) {
         match self.kept.get(&tile) {
             Some(sums) => each(0, sums),

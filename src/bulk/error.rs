@@ -6,7 +6,8 @@ use std::path::Path;
 use crate::food::FoodDataError;
 use crate::problem::Problem;
 
-/// Why a run stops. A recipe that cannot be calculated is no reason: it is rejected, and the others go on.
+/// Why a run stops. A recipe that cannot be calculated does not stop it: it is rejected, and the
+/// others go on.
 #[derive(Debug, thiserror::Error)]
 pub enum BulkError {
     /// The tables do not fit, or there is no place to write to.
@@ -44,7 +45,8 @@ impl BulkError {
         })
     }
 
-    /// The same, in plain words where there was no room to write a file: what was done before is kept.
+    /// The error in plain words where there was no room to write a file: what was done before is
+    /// kept.
     pub(super) fn of_a_run(self) -> Self {
         let Self::Data(data_import::Error::Io { path, source, .. }) = &self else {
             return self;

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::Path;
 
 use data_import::parquet::{Cells, Codec, Layout, NOT_GIVEN, ParquetWriter, WrittenColumn};
-use data_import::{Nutrient, NutrientId, SourceInfo, nutrients};
+use data_import::{Nutrient, NutrientId, SourceInfo, hex, nutrients};
 use serde::Serialize;
 use sha2::{Digest, Sha256};
 
@@ -17,7 +17,6 @@ use super::nutrient_columns::{column_name, nutrient_columns, places_of};
 use super::output::make_folder;
 use super::results::plain;
 use super::sql::{self, ColumnTerms};
-use super::table_file::hex;
 use super::{BulkError, Per};
 use crate::cooking::Method;
 use crate::food::Pantry;
@@ -30,9 +29,10 @@ use crate::whole_file;
 pub struct ExportRequest<'a> {
     /// The folder for the files.
     pub output: &'a Path,
-    /// A folder with recipes: only foods and methods that occur in it are exported; all of the foods in use where none is named.
+    /// A folder with recipes: only foods and methods that occur in it are exported; all of the
+    /// foods in use where none is named.
     pub input: Option<&'a Path>,
-    /// What the nutrients are told for.
+    /// The amount that the figures of nutrients are for.
     pub per: Per,
     /// Their tagnames; all of them where none is named.
     pub nutrients: &'a [String],
@@ -119,7 +119,7 @@ pub fn export(request: &ExportRequest<'_>) -> Result<Exported, BulkError> {
         nutrient: nutrient.id,
         name: &nutrient.name,
     });
-    let said = Export {
+    let export = Export {
         schema: 1,
         version: env!("CARGO_PKG_VERSION"),
         sources: request.foods.sources(),
@@ -130,15 +130,15 @@ pub fn export(request: &ExportRequest<'_>) -> Result<Exported, BulkError> {
         },
         columns: columns.collect(),
     };
-    let said = serde_json::to_string_pretty(&said);
-    let said = said.map_err(|error| Problem::new(format!("export.json: {error}")))?;
+    let text = serde_json::to_string_pretty(&export);
+    let text = text.map_err(|error| Problem::new(format!("export.json: {error}")))?;
     for (name, text) in [
         (
             "results.sql",
-            sql::results(request.per, &wanted, nutrients, &terms, &lacking),
+            sql::results(request.per, &wanted, nutrients, &terms, &lacking)?,
         ),
         ("rejects.sql", sql::rejects(&lacking)),
-        ("export.json", said + "\n"),
+        ("export.json", text + "\n"),
     ] {
         let path = out.join(name);
         whole_file::write(&path, &text).map_err(|error| BulkError::io("write", &path, error))?;
@@ -214,13 +214,13 @@ fn pairs_in(input: &Input) -> Result<BTreeSet<(String, Method)>, BulkError> {
     for file in input.recipes.iter().filter(|file| file.has("water_food")) {
         for (group, rows) in file.groups().into_iter().enumerate() {
             let water = file.text(group, "water_food", 0..rows)?;
-            let there = |at: usize| {
+            let occurs = |at: usize| {
                 water
                     .codes
                     .iter()
                     .any(|code| *code != NOT_GIVEN && *code as usize == at)
             };
-            let words = water.words.iter().enumerate().filter(|(at, _)| there(*at));
+            let words = water.words.iter().enumerate().filter(|(at, _)| occurs(*at));
             pairs.extend(words.map(|(_, word)| (word.to_string(), Method::None)));
         }
     }

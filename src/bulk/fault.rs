@@ -7,7 +7,7 @@ pub enum Fault {
     UnknownFoodOrMethod,
     /// No amount, or none that can be.
     Grams,
-    /// A word that is no basis.
+    /// A word that is not a basis.
     Basis,
     /// A cooked mass or a yield that cannot be.
     WeighedOrYield,
@@ -15,13 +15,14 @@ pub enum Fault {
     CookedTooLight,
     /// Lines without their recipe.
     NoRecipe,
-    /// A recipe that stands there twice.
+    /// Two rows of one recipe.
     RecipeTwice,
     /// A recipe without lines.
     NoLines,
     /// Amounts of liquid that cannot be.
     Liquid,
-    /// A mass of the purée or a loss that cannot be: less purée than dry matter, many times what went in, or a loss of all of it.
+    /// A mass of the purée or a loss that cannot be: less purée than dry matter, many times what
+    /// went in, or a loss of all of it.
     PureeTooLight,
     /// A tray or a serving that cannot be.
     Tray,
@@ -36,10 +37,11 @@ pub(super) const UNKNOWN_FOOD: (&str, &str) = (
     "there is no such food",
     "take an id of the food table, as text",
 );
-/// The beginning of that reason where an id with zeros before it is known (`01123` for `1123`): the id and a question mark are appended.
+/// The beginning of that reason where an id with zeros before it is known (`01123` for `1123`): the
+/// id and a question mark are appended.
 pub(super) const LOST_ZEROS: &str =
     "the ids of the food table have five digits, as text: did you mean ";
-/// The reason of a reject where the method of a line is none that the program knows.
+/// The reason of a reject where the program does not know the method of a line.
 pub(super) const UNKNOWN_METHOD: (&str, &str) = (
     "there is no such way to cook",
     "take steam, boil, simmer, stew, bake, roast, saute, microwave, pressure or none",

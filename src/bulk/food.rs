@@ -27,8 +27,8 @@ impl Rising {
     }
 }
 
-/// The share of each nutrient that is kept: `kept + share x (used + share x both)`, where `share` is the share of the liquid that is
-/// returned; and what is left of that after warming.
+/// The share of each nutrient that is kept: `kept + share x (used + share x both)`, where `share`
+/// is the share of the liquid that is returned; and what is left of that after warming.
 #[derive(Debug, PartialEq)]
 pub(super) struct Profile {
     pub(super) kept: Lanes,
@@ -51,7 +51,7 @@ pub(super) struct Composition {
 pub(super) struct PreparedFood<C = Arc<Composition>, P = Arc<Profile>> {
     pub(super) composition: C,
     pub(super) profile: P,
-    /// The share of the purchased mass that is no refuse.
+    /// The share of the purchased mass that is not refuse.
     pub(super) edible_share: f64,
     /// The share that is left when the liquid of its can is poured away.
     pub(super) drained_share: f64,
@@ -65,7 +65,8 @@ pub(super) struct PreparedFood<C = Arc<Composition>, P = Arc<Profile>> {
     pub(super) is_water: bool,
 }
 
-/// A food to look at: to count anew for each line what it shares would take longer than the look.
+/// A food to look at. Counting the references to what it shares for each line would take longer
+/// than the look.
 pub(super) type LentFood<'a> = PreparedFood<&'a Arc<Composition>, &'a Arc<Profile>>;
 
 impl<C, P> PreparedFood<C, P> {
@@ -104,13 +105,16 @@ pub(super) struct Bent;
 
 impl Profile {
     /// The shares of the nutrients that a gram of an ingredient keeps.
-    pub(super) fn of(one: &mut PreparedIngredient, nutrients: &[Nutrient]) -> Result<Self, Bent> {
+    pub(super) fn of(
+        ingredient: &mut PreparedIngredient,
+        nutrients: &[Nutrient],
+    ) -> Result<Self, Bent> {
         let mut points = [[0.0; LANES]; POINTS.len()];
         for (share, point) in POINTS.into_iter().zip(&mut points) {
-            one.return_liquid(share);
-            let kept = one.kept();
+            ingredient.return_liquid(share);
+            let kept = ingredient.kept();
             for (nutrient, place) in nutrients.iter().zip(point.iter_mut()) {
-                *place = one.share_kept(kept, nutrient.id);
+                *place = ingredient.share_kept(kept, nutrient.id);
             }
         }
         let mut profile = Self {
@@ -119,14 +123,14 @@ impl Profile {
             both: [0.0; LANES],
             warm: [1.0; LANES],
         };
-        let reheating = &one.preparation.reheating;
+        let reheating = &ingredient.preparation.reheating;
         for (nutrient, place) in nutrients.iter().zip(&mut profile.warm) {
             *place = reheating.factor(nutrient.id, 0.0).unwrap_or(1.0);
         }
         profile.fit(&points).map(|()| profile)
     }
 
-    /// All of it, to tell it from others.
+    /// The bits of all its figures, by which equal profiles are found.
     pub(super) fn bits(&self) -> Vec<u64> {
         let lanes = [&self.kept, &self.used, &self.both, &self.warm];
         lanes
@@ -155,8 +159,9 @@ const POINTS: [f64; 4] = [0.0, 0.5, 1.0, 0.25];
 /// Nothing about the two tables is more exact than this.
 const SLACK: f64 = 1e-12;
 
-/// The polynomial of second degree through figures at [`POINTS`]. Solids come back in proportion to the liquid, and so do fat and what is
-/// dissolved in it: where a nutrient goes with both, their product is of second degree.
+/// The polynomial of second degree through figures at [`POINTS`]. Solids come back in proportion to
+/// the liquid, and so do fat and what is dissolved in it: where a nutrient goes with both, their
+/// product is of second degree.
 fn polynomial([none, half, all, check]: [f64; 4]) -> Result<[f64; 3], Bent> {
     let size = none.abs().max(all.abs()).max(1.0);
     let rounded = |figure: f64| {
@@ -185,12 +190,12 @@ pub(super) fn rising(points: [f64; 4]) -> Result<Rising, Bent> {
 
 /// Some figures of a gram of an ingredient, each at each of [`POINTS`].
 pub(super) fn at_points<const N: usize>(
-    one: &mut PreparedIngredient,
+    ingredient: &mut PreparedIngredient,
     figures: impl Fn(&PreparedIngredient) -> [f64; N],
 ) -> [[f64; 4]; N] {
     let of_points = POINTS.map(|share| {
-        one.return_liquid(share);
-        figures(one)
+        ingredient.return_liquid(share);
+        figures(ingredient)
     });
     std::array::from_fn(|figure| of_points.map(|of_point| of_point[figure]))
 }

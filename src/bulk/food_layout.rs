@@ -1,5 +1,6 @@
-//! The foods that a thread has met, laid out for the sums: the figures of each food lie close together, and the nutrients are cut into tiles of
-//! eight, so that a tile of all foods stays in the cache of a core while the lines go by.
+//! The foods that a thread has met, laid out for the sums: the figures of each food lie close
+//! together, and the nutrients are cut into tiles of eight, so that a tile of all foods stays in
+//! the cache of a core while the lines go by.
 
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -17,8 +18,8 @@ pub(super) type Tile = [f64; WIDTH];
 /// How many tiles all nutrients make.
 pub(super) const TILES: usize = LANES / WIDTH;
 
-/// The figures of a [`PreparedFood`] that each line is calculated with, all but the nutrients: as much as comes from memory at once, since the
-/// foods of a corpus lie far apart.
+/// The figures of a [`PreparedFood`] that each line is calculated with, all but the nutrients: as
+/// much as comes from memory at once, since the foods of a corpus lie far apart.
 #[derive(Debug, Clone, Copy)]
 #[repr(align(64))]
 pub(super) struct LineFood {
@@ -38,7 +39,8 @@ pub(super) struct LineFood {
 
 const _: () = assert!(size_of::<LineFood>() == 64, "a line of the cache");
 
-/// By how many grams, for each gram of a food, its cooked mass and its least dry matter rise where all melted fat is blended back in.
+/// By how many grams, for each gram of a food, its cooked mass and its least dry matter rise where
+/// all melted fat is blended back in.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct MeltedGrams {
     pub(super) cooked: f64,
@@ -68,11 +70,13 @@ struct ProfileTile {
     served: KeptTile,
 }
 
-/// The unit in which compositions are held: a hundred-thousandth of the nutrient's own unit for each gram of food. The food table gives at most
-/// three decimals for 100 g, so that its figures are whole numbers of it.
+/// The unit in which compositions are held: a hundred-thousandth of the nutrient's own unit for
+/// each gram of food. The food table gives at most three decimals for 100 g, so that its figures
+/// are whole numbers of it.
 pub(super) const STEP: f64 = 1e-5;
 
-/// A tile of a food in [`STEP`]s: whole numbers, which single precision holds exactly, so that all foods fit into the cache of a core.
+/// A tile of a food in [`STEP`]s: whole numbers, which single precision holds exactly, so that all
+/// foods fit into the cache of a core.
 #[derive(Debug, Clone, Copy)]
 #[repr(align(32))]
 pub(super) struct NarrowTile([f32; WIDTH]);
@@ -82,8 +86,8 @@ pub(super) struct NarrowTile([f32; WIDTH]);
 #[repr(align(64))]
 pub(super) struct WideTile(Tile);
 
-/// The tiles of the compositions, narrow as long as all are. A figure comes to the same in both, so that the sums do not depend on which foods
-/// a thread has met.
+/// The tiles of the compositions, narrow as long as all are. A figure comes to the same in both, so
+/// that the sums do not depend on which foods a thread has met.
 #[derive(Debug)]
 pub(super) enum Compositions {
     Narrow(Vec<NarrowTile>),
@@ -177,7 +181,8 @@ type PlaceMap<K> = HashMap<K, u32, FixedState>;
 #[derive(Debug, Default)]
 pub(super) struct FoodTile {
     pub(super) compositions: Compositions,
-    /// For each profile the place of what it says of these nutrients, in which many are alike: so they stay in the cache.
+    /// For each profile the place of what it says of these nutrients, in which many are alike: so
+    /// they stay in the cache.
     alike: Vec<u32>,
     profiles: Vec<ProfileTile>,
     places: PlaceMap<[[u64; WIDTH]; 4]>,
@@ -225,8 +230,8 @@ pub(super) struct FoodLayout {
     places: LaidOut,
 }
 
-/// The places of what is laid out already: of foods by their places in the run, of what they share by its address, since the run keeps its
-/// foods to its end.
+/// The places of what is laid out already: of foods by their places in the run, of what they share
+/// by its address, since the run keeps its foods to its end.
 #[derive(Debug, Default)]
 struct LaidOut {
     foods: Vec<u32>,
@@ -261,7 +266,7 @@ impl FoodLayout {
         known.copied().filter(|known| *known != NOT_GIVEN)
     }
 
-    /// Makes room for so many foods, by all methods in so many ways.
+    /// Makes room for a number of foods, by a number of ways to cook them.
     pub(super) fn reserve(&mut self, foods: usize, ways: usize) {
         self.foods.reserve(ways);
         for tile in &mut self.tiles {

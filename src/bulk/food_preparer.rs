@@ -71,8 +71,8 @@ struct TableFood {
     whole: CountedFood,
     /// Without the liquid of its can.
     drained: Option<(DrainedCan, CountedFood)>,
-    /// A gram of it as it was cooked last, which is cooked anew for each method.
-    one: Option<PreparedIngredient>,
+    /// A gram of it as it was cooked last, which is cooked again for each method.
+    ingredient: Option<PreparedIngredient>,
 }
 
 /// The food whose composition counts.
@@ -81,7 +81,7 @@ struct CountedFood {
     food: Food,
     class: FoodClass,
     composition: Arc<Composition>,
-    /// Empty where nobody asks for them.
+    /// Empty where intervals are not asked for.
     spreads: FoodSpreads,
 }
 
@@ -163,7 +163,7 @@ impl<'a> FoodPreparer<'a> {
                 self.foods.push(TableFood {
                     whole,
                     drained,
-                    one: None,
+                    ingredient: None,
                 });
                 self.places.push([NOT_YET; METHODS]);
                 FoodPlace(self.foods.len() - 1)
@@ -198,28 +198,34 @@ impl<'a> FoodPreparer<'a> {
             class.clone(),
             Arc::clone(&eaten.composition),
         );
-        let one = match known.one.take() {
-            Some(one) => PreparedIngredient {
+        let ingredient = match known.ingredient.take() {
+            Some(ingredient) => PreparedIngredient {
                 drained,
                 class,
                 method,
                 preparation,
-                ..one
+                ..ingredient
             },
             None => {
                 let food = known.whole.food.clone();
                 PreparedIngredient::gram(food, drained, class, method, preparation)
             }
         };
-        let mut one = one;
-        let prepared = prepare(&mut one, &composition, &mut self.profiles, self.nutrients)?;
-        known.one = Some(one);
+        let mut ingredient = ingredient;
+        let prepared = prepare(
+            &mut ingredient,
+            &composition,
+            &mut self.profiles,
+            self.nutrients,
+        )?;
+        known.ingredient = Some(ingredient);
         *place = u32::try_from(self.prepared.len()).unwrap_or(NOT_YET);
         self.prepared.push(prepared);
         Ok(*place)
     }
 
-    /// A gram of a food that was looked up, with how far its values may be off; `None` where there is no such food or method.
+    /// A gram of a food that was looked up, with how far its values may be off; `None` where there
+    /// is no such food or method.
     ///
     /// Errors: a table of the program does not read.
     pub(super) fn unsure(
@@ -294,22 +300,22 @@ fn composition(food: &Food, nutrients: &[Nutrient]) -> Composition {
 
 /// The figures, for each gram, with which recipes count an ingredient cooked by a method.
 fn prepare(
-    one: &mut PreparedIngredient,
+    ingredient: &mut PreparedIngredient,
     composition: &Arc<Composition>,
     profiles: &mut Profiles,
     nutrients: &[Nutrient],
 ) -> Result<PreparedFood, BulkError> {
-    let (name, method) = (one.food.id.clone(), one.method);
+    let (name, method) = (ingredient.food.id.clone(), ingredient.method);
     let bent = |_| {
         let what = format!("{name}, {method}: what is kept does not follow the liquid");
         Problem::new(what).hint("this is a fault of the program: please report it")
     };
-    let shared = one.preparation.melted.is_none();
-    let key = (one.class.clone(), method, one.is_warmed());
+    let shared = ingredient.preparation.melted.is_none();
+    let key = (ingredient.class.clone(), method, ingredient.is_warmed());
     let profile = match profiles.of_classes.get(&key).filter(|_| shared) {
         Some(known) => Arc::clone(known),
         None => {
-            let profile = Profile::of(one, nutrients).map_err(bent)?;
+            let profile = Profile::of(ingredient, nutrients).map_err(bent)?;
             if !density_outlasts_warming(&profile, nutrients) {
                 let what = format!("{name}: warming takes away what its density is made of");
                 return Err(Problem::new(what).into());
@@ -322,14 +328,14 @@ fn prepare(
             profile
         }
     };
-    let edible = one.edible().grams();
-    let has_dry = one.dry_matter().is_some();
+    let edible = ingredient.edible().grams();
+    let has_dry = ingredient.dry_matter().is_some();
     let per_gram = |mass: Option<Mass>| mass.map_or(0.0, |mass| mass.grams() / edible);
-    let [cooked, dry, least] = at_points(one, |one| {
+    let [cooked, dry, least] = at_points(ingredient, |ingredient| {
         [
-            one.cooked().grams() / edible,
-            per_gram(one.dry_matter()),
-            per_gram(one.drained_dry_matter()),
+            ingredient.cooked().grams() / edible,
+            per_gram(ingredient.dry_matter()),
+            per_gram(ingredient.drained_dry_matter()),
         ]
     });
     let known = |points| rising(points).map(|line| Some(line).filter(|_| has_dry));
@@ -341,12 +347,12 @@ fn prepare(
     Ok(PreparedFood {
         composition: Arc::clone(composition),
         profile,
-        edible_share: one.edible_share(),
+        edible_share: ingredient.edible_share(),
         drained_share: edible,
         cooked: rising(cooked).map_err(bent)?,
         dry,
         least,
-        is_water: one.class.0 == "water",
+        is_water: ingredient.class.0 == "water",
     })
 }
 

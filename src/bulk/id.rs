@@ -77,7 +77,7 @@ impl Ids {
         Err(without_id(file, before + lacking.unwrap_or(0)))
     }
 
-    /// Ids that are text, from a column after so many rows of the file.
+    /// Ids that are text, from a column; `before` is how many rows of the file lie before them.
     ///
     /// Errors: a row without an id.
     pub(super) fn text(rows: Coded, file: &Path, before: usize) -> Result<Self, BulkError> {
@@ -123,15 +123,14 @@ fn ascending(rows: &[i64]) -> usize {
 /// The error for a row without a `recipe_id`, which names the row by the number of rows before it, plus one.
 pub(super) fn without_id(file: &Path, before: usize) -> BulkError {
     let what = format!("{}: row {} has no recipe_id", file.display(), before + 1);
-    let hint =
-        "give every row the id of its recipe; rows are counted from 1, a header is none of them";
+    let hint = "give every row the id of its recipe; rows are counted from 1, without the header";
     Problem::new(what).hint(hint).into()
 }
 
 /// How a table is put in order.
 pub(super) fn sort_hint(table: &str) -> String {
     let also = if table == "lines" { ", line" } else { "" };
-    format!("write the table anew in order: SELECT * FROM {table} ORDER BY recipe_id{also}")
+    format!("write the table again in order: SELECT * FROM {table} ORDER BY recipe_id{also}")
 }
 
 #[cfg(test)]

@@ -113,7 +113,7 @@ impl Input {
     }
 }
 
-/// Refuses a folder of tables that is not there, or is none.
+/// Refuses a folder of tables that is not there, or is not a folder.
 fn refuse_no_folder(folder: &Path) -> Result<(), Problem> {
     if folder.is_dir() {
         return Ok(());
@@ -262,8 +262,8 @@ fn wrong_type(place: &str, column: &InputColumn, field: &Field) -> Problem {
     Problem::new(what).hint(hint)
 }
 
-/// A type that no column of these tables has. The reader of Parquet names the type that is stored, which says little of numbers and bytes
-/// that stand for something else.
+/// A type that no column of these tables has. The reader of Parquet names the type that is stored,
+/// which says little of numbers and bytes that stand for something else.
 fn other_type(kind: &str) -> String {
     match kind {
         "Int32" | "Int64" => format!(
@@ -279,7 +279,7 @@ fn other_type(kind: &str) -> String {
 mod tests {
     use super::*;
 
-    fn said(name: &str, kind: ColumnKind) -> String {
+    fn refusal(name: &str, kind: ColumnKind) -> String {
         let all = LINES.iter().chain(&RECIPES);
         let mut named = all.filter(|column| column.name == name);
         let field = Field {
@@ -293,14 +293,14 @@ mod tests {
     fn a_wrong_type_is_named_with_the_cast_that_mends_it() {
         let stored = |kind: &str| ColumnKind::Other(kind.to_owned());
         assert_eq!(
-            said("recipe_id", stored("Int64")),
+            refusal("recipe_id", stored("Int64")),
             "x: recipe_id holds whole numbers of another type (unsigned, DECIMAL, a date or a time, stored as INT64), where INT64 or STRING \
              is due (write the column as that type: CAST(recipe_id AS BIGINT))"
         );
-        assert!(said("grams", stored("Int64")).ends_with("CAST(grams AS DOUBLE))"));
-        assert!(said("method", ColumnKind::Integer).ends_with("CAST(method AS STRING))"));
-        assert!(said("food", stored("Int64")).ends_with("write the ids as text)"));
-        let bytes = said("food", stored("ByteArray"));
+        assert!(refusal("grams", stored("Int64")).ends_with("CAST(grams AS DOUBLE))"));
+        assert!(refusal("method", ColumnKind::Integer).ends_with("CAST(method AS STRING))"));
+        assert!(refusal("food", stored("Int64")).ends_with("write the ids as text)"));
+        let bytes = refusal("food", stored("ByteArray"));
         assert!(
             bytes.contains("bytes that are not marked as text"),
             "{bytes}"

@@ -1,4 +1,5 @@
-//! Intervals of chosen nutrients: the recipe is calculated as one batch is, with the doubts of its foods, cooking and scales.
+//! Intervals of chosen nutrients: the recipe is calculated as one batch is, with the doubts of its
+//! foods, cooking and scales.
 //!
 //! The sums of a run know nothing of doubts, so that a run with intervals takes far longer; its figures stay the same.
 
@@ -97,12 +98,13 @@ impl UnsureRecipe {
         let share = header.returned_share();
         let mut ingredients = Vec::with_capacity(lines.len());
         for line in lines {
-            let Some(one) = line.ingredient(foods, share)? else {
+            let Some(ingredient) = line.ingredient(foods, share)? else {
                 return Ok(None);
             };
-            ingredients.push(one);
+            ingredients.push(ingredient);
         }
-        // Of a recipe without liquid the word for its water says nothing: any water will do, since none of it is poured in.
+        // Of a recipe without liquid the word for its water says nothing: any water will do, since
+        // none of it is poured in.
         let water = foods.unsure_water(header.water_word());
         let water = water.or_else(|| foods.unsure_water(TAP_WATER));
         Ok(water.map(|water| Self { ingredients, water }))
@@ -110,7 +112,8 @@ impl UnsureRecipe {
 
     /// The intervals of a serving, for each of the nutrients.
     ///
-    /// Errors: the table of nutrients does not read; the calculation of a batch refuses what the sums of the run let pass.
+    /// Errors: the table of nutrients does not read; the calculation of a batch refuses what the
+    /// sums of the run let pass.
     pub(super) fn intervals(
         self,
         header: &Header,

@@ -40,10 +40,10 @@ pub(super) struct Job<'a> {
     pub(super) places: Places,
     pub(super) made: Made,
     pub(super) journal: Mutex<Journal>,
-    /// Lines that were gone through, of so many.
+    /// Lines that were gone through, of `lines`.
     pub(super) done: AtomicUsize,
     pub(super) lines: usize,
-    /// Parts that are in their places, of so many.
+    /// Parts that are in their places, of `parts`.
     pub(super) parts_done: AtomicUsize,
     pub(super) parts: usize,
     pub(super) progress: &'a (dyn Fn(Progress) + Sync),
@@ -67,7 +67,8 @@ pub(super) struct CalculatedPart<'a> {
 }
 
 impl Job<'_> {
-    /// Puts the files of a part in their places once they are on the disk: rejects first, results last, then the line of the journal.
+    /// Puts the files of a part in their places once they are on the disk: rejects first, results
+    /// last, then the line of the journal.
     pub(super) fn settle(&self, done: CalculatedPart<'_>) -> Result<(), BulkError> {
         let mut entry = done.entry;
         for (table, file) in TABLES.into_iter().zip([&done.rejects, &done.results]) {
@@ -81,12 +82,12 @@ impl Job<'_> {
         let mut journal = self.journal.lock().unwrap_or_else(PoisonError::into_inner);
         journal.note(entry)?;
         let parts = self.parts_done.fetch_add(1, Ordering::Relaxed) + 1;
-        self.tell(self.done.load(Ordering::Relaxed), parts);
+        self.report(self.done.load(Ordering::Relaxed), parts);
         Ok(())
     }
 
-    /// Tells how far the run is.
-    fn tell(&self, lines: usize, parts: usize) {
+    /// Reports how far the run is.
+    fn report(&self, lines: usize, parts: usize) {
         (self.progress)(Progress {
             lines,
             all_lines: self.lines,
@@ -135,7 +136,7 @@ impl Job<'_> {
     ) -> Result<u64, BulkError> {
         let on_chunk = |lines: usize| {
             let done = self.done.fetch_add(lines, Ordering::Relaxed) + lines;
-            self.tell(done, self.parts_done.load(Ordering::Relaxed));
+            self.report(done, self.parts_done.load(Ordering::Relaxed));
         };
         let layout = self.layouts().pop().unwrap_or_default();
         let mut lines = LineStream::new(self.input, part, &self.foods, layout, &on_chunk)?;

@@ -95,7 +95,7 @@ pub(super) struct Journal {
 }
 
 impl Journal {
-    /// Reads what is done; nothing where there is no journal yet, or where the run begins anew.
+    /// Reads what is done; nothing where there is no journal yet, or where the run starts over.
     ///
     /// Errors: the journal does not read; or it is of a run with other options or other foods.
     pub(super) fn open(out: &Path, made: &Made, restart: bool) -> Result<Self, BulkError> {
@@ -120,7 +120,7 @@ impl Journal {
         {
             let entry: PartEntry = serde_json::from_str(line).map_err(|error| {
                 let what = format!("{}:{}: {error}", journal.path.display(), at + 1);
-                Problem::new(what).hint("begin anew with --restart")
+                Problem::new(what).hint("start over with --restart")
             })?;
             journal.refuse_other(&entry.made, made)?;
             journal.entries.insert(entry.part.clone(), entry);
@@ -148,8 +148,7 @@ impl Journal {
             return Ok(());
         };
         let what = format!("{} is of a run with {other}", self.path.display());
-        Err(Problem::new(what)
-            .hint("write into another folder, or begin this one anew with --restart"))
+        Err(Problem::new(what).hint("write into another folder, or start over with --restart"))
     }
 
     /// The entry of a part that is done with this input.
@@ -162,13 +161,13 @@ impl Journal {
         let Some(entry) = self.entries.get(&part.name) else {
             return false;
         };
-        let there =
+        let files =
             TABLES.map(|table| SourceFile::written(table, part, &place(request, table, part)));
-        let mut there = there.iter();
+        let mut files = files.iter();
         match entry.output.as_slice() {
             // A journal of an earlier version does not say how they were.
-            [] => there.all(Option::is_some),
-            written => there.map(Option::as_ref).eq(written.iter().map(Some)),
+            [] => files.all(Option::is_some),
+            written => files.map(Option::as_ref).eq(written.iter().map(Some)),
         }
     }
 
@@ -192,11 +191,12 @@ impl Journal {
         Ok(())
     }
 
-    /// Puts the lines in order when all parts are done, so that a run that was stopped leaves the same bytes as any other.
+    /// Puts the lines in order when all parts are done, so that a run that was stopped leaves the
+    /// same bytes as any other.
     pub(super) fn finish(&self) -> Result<(), BulkError> {
         let lines = self.entries.values().map(json);
         let text = lines.collect::<Result<String, _>>()?;
-        if std::fs::read_to_string(&self.path).is_ok_and(|there| there == text) {
+        if std::fs::read_to_string(&self.path).is_ok_and(|former| former == text) {
             return Ok(());
         }
         whole_file::write(&self.path, &text)

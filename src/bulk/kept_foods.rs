@@ -1,11 +1,13 @@
-//! All foods of a dataset as each method cooks them, kept in a file from one run to the next: preparing them takes longer than a small
-//! corpus itself.
+//! All foods of a dataset as each method cooks them, kept in a file from one run to the next:
+//! preparing them takes longer than a small corpus itself.
 //!
-//! The file holds lines of text (its kind, its key, how many foods, compositions, profiles and figures there are, and the ids of the foods), then
-//! numbers of eight bytes, the lowest first (compositions, profiles, and [`KeptFigures`]), for each food and method three numbers of four bytes (the
-//! places of its composition, of its profile and of its figures), then a CRC-32 of all before. What many share stands there once: most of the
-//! time goes into reading.
-//! Its key says what it was made from, the program itself among it. A file that is damaged or of another key counts as none.
+//! The file holds lines of text (its kind, its key, how many foods, compositions, profiles and
+//! figures there are, and the ids of the foods), then numbers of eight bytes, the lowest first
+//! (compositions, profiles, and [`KeptFigures`]), for each food and method three numbers of four
+//! bytes (the places of its composition, of its profile and of its figures), then a CRC-32 of all
+//! before. What many share stands there once: most of the time goes into reading. Its key says what
+//! it was made from, the program itself among it. A file that is damaged or of another key is not
+//! used.
 
 use std::collections::HashMap;
 use std::fs;
@@ -13,12 +15,12 @@ use std::hash::Hash;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 use super::BulkError;
 use super::food::{Composition, LANES, Lanes, LentFood, PreparedFood, Profile, Rising};
 use super::food_preparer::{FoodPlace, FoodPreparer, METHODS, lost};
-use super::table_file::hex;
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::whole_file;
@@ -36,8 +38,9 @@ const IS_WATER: u32 = 1 << 31;
 /// Bytes of a pair: three places.
 const OF_PAIR: usize = 3 * size_of::<u32>();
 
-/// The figures of a food by a method, as bits: edible and drained share, cooked mass, dry matter and least dry matter, each where no liquid is
-/// returned and what it is more where all is (NaN where it is not known).
+/// The figures of a food by a method, as bits: edible and drained share, cooked mass, dry matter
+/// and least dry matter, each where no liquid is returned and what it is more where all is (NaN
+/// where it is not known).
 type KeptFigures = [u64; 8];
 
 /// Foods of larger datasets are not kept: all of them would be prepared for the few that occur.
@@ -166,14 +169,14 @@ impl KeptFoods {
         for (_, food) in &found {
             for method in &methods {
                 let place = foods.place(*food, *method)?;
-                let one = foods.get(place)?;
-                let composition = Arc::as_ptr(&one.composition);
-                let profile = Arc::as_ptr(&one.profile);
-                let own = figures_of(one);
-                let water = if one.is_water { IS_WATER } else { 0 };
+                let food = foods.get(place)?;
+                let composition = Arc::as_ptr(&food.composition);
+                let profile = Arc::as_ptr(&food.profile);
+                let own = figures_of(food);
+                let water = if food.is_water { IS_WATER } else { 0 };
                 pairs.extend([
-                    compositions.place(composition, || Arc::clone(&one.composition)),
-                    profiles.place(profile, || Arc::clone(&one.profile)),
+                    compositions.place(composition, || Arc::clone(&food.composition)),
+                    profiles.place(profile, || Arc::clone(&food.profile)),
                     figures.place(own, || own) | water,
                 ]);
             }
@@ -280,17 +283,17 @@ impl<K: Eq + Hash, T> Shared<K, T> {
     }
 }
 
-fn figures_of(one: &PreparedFood) -> KeptFigures {
+fn figures_of(food: &PreparedFood) -> KeptFigures {
     let unknown = Rising {
         none: f64::NAN,
         more: 0.0,
     };
-    let (dry, least) = (one.dry.unwrap_or(unknown), one.least.unwrap_or(unknown));
+    let (dry, least) = (food.dry.unwrap_or(unknown), food.least.unwrap_or(unknown));
     let figures = [
-        one.edible_share,
-        one.drained_share,
-        one.cooked.none,
-        one.cooked.more,
+        food.edible_share,
+        food.drained_share,
+        food.cooked.none,
+        food.cooked.more,
         dry.none,
         dry.more,
         least.none,
@@ -307,7 +310,7 @@ fn line<'a>(rest: &mut &'a [u8]) -> Option<&'a str> {
     std::str::from_utf8(line).ok()
 }
 
-/// Takes so many pieces of so many numbers off the bytes.
+/// Takes pieces of the same count of numbers off the bytes.
 fn take<'a>(
     rest: &mut &'a [u8],
     pieces: usize,

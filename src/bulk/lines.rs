@@ -38,8 +38,9 @@ pub(super) enum LineBasis {
     Unknown,
 }
 
-/// The columns of text of some rows of a row group: food, method and basis. They are read for more rows at once than the numbers, since a page
-/// of a text column has more rows, and is decoded whole each time.
+/// The columns of text of some rows of a row group: food, method and basis. They are read for more
+/// rows at once than the numbers, since a page of a text column has more rows, and is decoded whole
+/// each time.
 #[derive(Debug)]
 struct LineWords {
     piece: Piece,
@@ -50,7 +51,7 @@ struct LineWords {
     basis: Vec<LineBasis>,
     /// For each row the place of its food, as its method cooks it, in the layout; [`NOT_GIVEN`] where there is none.
     places: Vec<u32>,
-    /// The words for foods that are none, by their codes, each with the id that it may stand for.
+    /// The words that name no food, by their codes, each with the id that it may stand for.
     unknown: BTreeMap<u32, Option<String>>,
 }
 
@@ -135,7 +136,8 @@ impl LineChunk<'_> {
         place.copied().unwrap_or(NOT_GIVEN)
     }
 
-    /// Brings the foods of some lines near: they lie far apart, and the waits for memory overlap where many are looked at together.
+    /// Brings the foods of some lines near: they lie far apart, and the waits for memory overlap
+    /// where many are looked at together.
     fn fetch(&self, rows: Range<usize>, layout: &FoodLayout) {
         let rows = self.first + rows.start..self.first + rows.end;
         let places = self.words.places.get(rows).unwrap_or_default();
@@ -254,7 +256,7 @@ impl LineWords {
     }
 }
 
-/// Is given rows of a chunk that are lines of one recipe.
+/// Receives rows of a chunk that are lines of one recipe.
 type TakeLines<'a> =
     dyn FnMut(&LineChunk<'_>, Range<usize>, &FoodLayout) -> Result<(), BulkError> + 'a;
 
@@ -277,7 +279,8 @@ pub(super) struct LineStream<'a, 'f> {
 }
 
 impl<'a, 'f> LineStream<'a, 'f> {
-    /// The lines of a part, at the first of them, with the foods that the thread has met; `on_chunk` is told how many were gone through.
+    /// The lines of a part, at the first of them, with the foods that the thread has met;
+    /// `on_chunk` receives how many were gone through.
     pub(super) fn new(
         input: &'a Input,
         part: &'a Part,
@@ -354,7 +357,7 @@ impl<'a, 'f> LineStream<'a, 'f> {
         &mut self.layout
     }
 
-    /// The same, for another part.
+    /// The foods of the lines that were read, to go on with another part.
     pub(super) fn into_layout(self) -> FoodLayout {
         self.layout
     }
@@ -403,7 +406,8 @@ fn load(
             return Ok::<_, BulkError>(Vec::new());
         }
         let mut read = file.reals(group, column, rows.clone())?;
-        // A value that is given as "not a number" is a fault of the line; here "not a number" marks a value that is not given.
+        // A value that is given as "not a number" is a fault of the line; here "not a number" marks
+        // a value that is not given.
         for value in &mut read.values {
             if value.is_nan() {
                 *value = f64::INFINITY;

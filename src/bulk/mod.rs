@@ -1,5 +1,6 @@
-//! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe. What a food keeps when it is
-//! cooked is asked of the same code as for one batch; here it is only summed, part after part, on all cores.
+//! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe.
+//! What a food keeps when it is cooked is asked of the same code as for one batch; here it is only
+//! summed, part after part, on all cores.
 
 mod block;
 mod error;
@@ -29,6 +30,8 @@ mod sums;
 mod table_file;
 mod template;
 
+use crate::recipe::{DRY_SLACK, MOST_TIMES};
+
 pub use error::BulkError;
 pub use export::{ExportRequest, Exported, OptionalColumn, export};
 pub use fault::Fault;
@@ -40,11 +43,7 @@ pub use template::write_template;
 const MOST_LIQUID: f64 = 2e5;
 /// No mass and no volume of a recipe is more than this, in g or ml.
 const MOST: f64 = 1e5;
-/// No yield is more than this.
+/// No yield is more than this: the format of the tables fixes it. A recipe file allows half of it.
 const MOST_YIELD: f64 = 20.0;
-/// A serving has no more cubes than this.
+/// A serving has no more cubes than this (judgement). A recipe file allows fewer.
 const MOST_CUBES: f64 = 1e4;
-/// A purée of more than so many times what went in is a slip, as it is of one batch: `Prepared::check_weighed`.
-const MOST_TIMES: f64 = crate::recipe::MOST_TIMES;
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;

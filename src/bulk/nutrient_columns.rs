@@ -5,11 +5,12 @@ use data_import::{Nutrient, NutrientId};
 
 use super::results::{Per, plain};
 use super::run::FloatWidth;
+use crate::problem::Problem;
 
 /// The columns of nutrients that are asked for.
 #[derive(Debug, Clone)]
 pub(super) struct NutrientColumns {
-    /// For each column the place of its nutrient, and whether it is told as served.
+    /// For each column the place of its nutrient, and whether its figures are as served.
     pub(super) columns: Vec<(usize, bool)>,
     pub(super) written: Vec<WrittenColumn>,
     /// For how many nutrients an interval of a serving follows.
@@ -18,13 +19,15 @@ pub(super) struct NutrientColumns {
 
 impl NutrientColumns {
     /// The columns of the nutrients at these places.
+    ///
+    /// Errors: a nutrient is not in the table.
     pub(super) fn new(
         per: Per,
         wanted: &[usize],
         nutrients: &[Nutrient],
         width: FloatWidth,
         source: &str,
-    ) -> Self {
+    ) -> Result<Self, Problem> {
         let layout = width.layout();
         let mut all = Self {
             columns: Vec::new(),
@@ -38,15 +41,15 @@ impl NutrientColumns {
                 ("name", nutrient.name.clone()),
                 ("source", source.to_owned()),
             ];
-            let notes = notes.map(|(key, said)| (key.to_owned(), said));
-            let at = place_of(nutrient.id, nutrients).unwrap_or(0);
+            let notes = notes.map(|(key, text)| (key.to_owned(), text));
+            let at = place_of(nutrient.id, nutrients)?;
             all.columns.push((at, is_served));
             all.written.push(WrittenColumn {
                 notes: notes.into(),
                 ..plain(&name, layout)
             });
         }
-        all
+        Ok(all)
     }
 
     /// With the ends of an interval of a serving for each of these nutrients.
@@ -55,7 +58,7 @@ impl NutrientColumns {
             for end in ["low", "high"] {
                 let name = format!("{}_{end}_per_serving", column_stem(nutrient));
                 let notes = [("unit", &nutrient.unit), ("name", &nutrient.name)];
-                let notes = notes.map(|(key, said)| (key.to_owned(), said.clone()));
+                let notes = notes.map(|(key, text)| (key.to_owned(), text.clone()));
                 self.written.push(WrittenColumn {
                     notes: notes.into(),
                     ..plain(&name, width.layout())
@@ -67,7 +70,8 @@ impl NutrientColumns {
     }
 }
 
-/// The columns of the nutrients at these places: each with its name, its nutrient, and whether it is told as served.
+/// The columns of the nutrients at these places: each with its name, its nutrient, and whether its
+/// figures are as served.
 pub(super) fn nutrient_columns<'a>(
     per: Per,
     wanted: &[usize],
@@ -101,10 +105,7 @@ fn column_stem(nutrient: &Nutrient) -> String {
 }
 
 /// The places of the nutrients that are named by their tagnames; all of them where none is named.
-pub(super) fn places_of(
-    named: &[String],
-    nutrients: &[Nutrient],
-) -> Result<Vec<usize>, crate::problem::Problem> {
+pub(super) fn places_of(named: &[String], nutrients: &[Nutrient]) -> Result<Vec<usize>, Problem> {
     if named.is_empty() {
         return Ok((0..nutrients.len()).collect());
     }
@@ -116,7 +117,7 @@ pub(super) fn places_of(
         found.ok_or_else(|| {
             let what = format!("there is no nutrient “{tag}”");
             let tags: Vec<_> = nutrients.iter().map(|one| one.tag.as_str()).collect();
-            crate::problem::Problem::new(what).hint(format!("known are {}", tags.join(", ")))
+            Problem::new(what).hint(format!("known are {}", tags.join(", ")))
         })
     };
     let mut places = named.iter().map(place).collect::<Result<Vec<_>, _>>()?;
@@ -126,8 +127,12 @@ pub(super) fn places_of(
 }
 
 /// The place of a nutrient in the table.
-pub(super) fn place_of(id: NutrientId, nutrients: &[Nutrient]) -> Option<usize> {
-    nutrients.iter().position(|one| one.id == id)
+///
+/// Errors: the table lacks it.
+pub(super) fn place_of(id: NutrientId, nutrients: &[Nutrient]) -> Result<usize, Problem> {
+    let found = nutrients.iter().position(|nutrient| nutrient.id == id);
+    let lacking = || Problem::new(format!("nutrient {id} is not in the table of nutrients"));
+    found.ok_or_else(lacking)
 }
 
 #[cfg(test)]

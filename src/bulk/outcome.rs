@@ -5,8 +5,8 @@ use data_import::NutrientId;
 use super::fault::{Fault, is_within};
 use super::recipes::Header;
 use super::sums::Sums;
-use super::{CELSIUS, MOST, MOST_CUBES, MOST_TIMES};
-use crate::portion::Constituents;
+use super::{MOST, MOST_CUBES, MOST_TIMES};
+use crate::portion::{Constituents, ROOM_CELSIUS};
 
 /// The row of a recipe.
 #[derive(Debug, Default)]
@@ -70,8 +70,8 @@ impl Places {
     }
 }
 
-/// What becomes of a recipe, all that its nutrients have no part in: of its header, where it has one, and the sums of its lines and its
-/// water.
+/// What becomes of a recipe, all that its nutrients have no part in: of its header, where it has
+/// one, and the sums of its lines and its water.
 pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
     let mut row = BulkRow {
         errors: faults(header, sums),
@@ -110,8 +110,8 @@ pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
 }
 
 impl BulkRow {
-    /// Fills cubes with the purée of a recipe without faults: the density follows from its nutrients, `amount` is that of the
-    /// nutrient at a place, as served or as frozen.
+    /// Fills cubes with the purée of a recipe without faults: the density follows from its
+    /// nutrients, `amount` is that of the nutrient at a place, as served or as frozen.
     pub(super) fn fill_cubes(&mut self, places: Places, amount: impl Fn(usize) -> f64) {
         let density = self.known_density(places, amount);
         self.density_assumed = density.is_none();
@@ -137,7 +137,7 @@ impl BulkRow {
             // Warming takes nothing of these parts, so that either sum will do.
             Some(amount(at)).filter(|_| !unknown)
         });
-        constituents?.density(CELSIUS)
+        constituents?.density(ROOM_CELSIUS)
     }
 }
 

@@ -4,12 +4,12 @@ use std::fs;
 use std::io::{Read as _, Seek as _, SeekFrom};
 use std::path::{Path, PathBuf};
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 use super::BulkError;
 use super::part::Part;
 use super::run::BulkRequest;
-use super::table_file::hex;
 use crate::problem::Problem;
 
 /// The tables of the output, in the order in which they come to their places.
@@ -48,13 +48,15 @@ pub(super) fn make_folder(folder: &Path) -> Result<(), BulkError> {
 /// Removes what is written of a part that does not become whole.
 pub(super) fn discard(request: &BulkRequest<'_>, part: &Part) {
     for table in TABLES {
-        // A file that is not there, or that cannot be removed, does no harm: engines pass over it, and the next run writes it anew.
+        // A file that is not there, or that cannot be removed, does no harm: engines pass over it,
+        // and the next run writes it again.
         drop(fs::remove_file(unfinished(request, table, part)));
     }
 }
 
-/// The length of a Parquet file, and the SHA-256 of its footer, which names the place of every page and so changes with them; `None` where
-/// the file is not there or does not end as a Parquet file does. So it is for the input too: what is done is not read as a whole again.
+/// The length of a Parquet file, and the SHA-256 of its footer, which names the place of every page
+/// and so changes with them; `None` where the file is not there or does not end as a Parquet file
+/// does. So it is for the input too: what is done is not read as a whole again.
 pub(super) fn fingerprint(path: &Path) -> Option<(u64, String)> {
     let mut file = fs::File::open(path).ok()?;
     let bytes = file.metadata().ok()?.len();
@@ -66,9 +68,9 @@ pub(super) fn fingerprint(path: &Path) -> Option<(u64, String)> {
     let length = u64::from(u32::from_le_bytes(*length));
     let footer = start.checked_sub(length).filter(|_| magic == b"PAR1")?;
     file.seek(SeekFrom::Start(footer)).ok()?;
-    let mut said = Vec::new();
-    file.take(length).read_to_end(&mut said).ok()?;
-    Some((bytes, hex(&Sha256::digest(&said))))
+    let mut footer = Vec::new();
+    file.take(length).read_to_end(&mut footer).ok()?;
+    Some((bytes, hex(&Sha256::digest(&footer))))
 }
 
 /// Puts a file that is on the disk in its place, so that it is there after a power cut too.

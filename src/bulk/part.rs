@@ -1,5 +1,6 @@
-//! How a run is cut into parts: one for each file of lines, or, where there is but one file, one for some of its row groups. A part
-//! has all recipes of a range of ids, from wherever their lines and rows lie.
+//! How a run is cut into parts: one for each file of lines, or, where there is but one file, one
+//! for some of its row groups. A part has all recipes of a range of ids, from wherever their lines
+//! and rows lie.
 
 use super::BulkError;
 use super::id::{RecipeId, sort_hint};
@@ -92,16 +93,16 @@ pub(super) fn parts_of(input: &Input) -> Result<Vec<Part>, BulkError> {
     Ok(parts.collect())
 }
 
-/// Where the parts of a single file begin, so that each has at least so many lines.
+/// Where the parts of a single file begin, so that each has at least as many lines as a part needs.
 fn starts_of_one(stem: &str, lines: &[Bounded], least: usize) -> Vec<(String, Option<RecipeId>)> {
     let mut starts: Vec<Option<RecipeId>> = Vec::new();
     let mut gathered = usize::MAX;
-    for one in lines {
-        if gathered >= least && starts.last() != Some(&Some(one.first.clone())) {
-            starts.push(Some(one.first.clone()));
+    for group in lines {
+        if gathered >= least && starts.last() != Some(&Some(group.first.clone())) {
+            starts.push(Some(group.first.clone()));
             gathered = 0;
         }
-        gathered = gathered.saturating_add(one.piece.rows);
+        gathered = gathered.saturating_add(group.piece.rows);
     }
     if starts.len() <= 1 {
         return vec![(stem.to_owned(), starts.pop().flatten())];
@@ -162,7 +163,8 @@ fn bounded(files: &[TableFile], table: &str) -> Result<Vec<Bounded>, BulkError> 
     Ok(all)
 }
 
-/// What is said of two files with ids in common: the first with its last id, and the other with its first.
+/// The problem with two files that have ids in common: the first with its last id, and the other
+/// with its first.
 fn overlap(
     table: &str,
     (one, last): (&str, &RecipeId),
@@ -250,17 +252,17 @@ mod tests {
 
     #[test]
     fn files_with_ids_in_common_are_told_what_mends_them() {
-        let said = |last, first| {
+        let message = |last, first| {
             let (last, first) = (RecipeId::Number(last), RecipeId::Number(first));
             overlap("lines", ("a", &last), ("b", &first)).to_string()
         };
         assert_eq!(
-            said(19_999, 5000),
-            "a has recipe_id up to 19999, and b begins with 5000 (write the table anew in order: SELECT * FROM lines ORDER BY recipe_id, \
+            message(19_999, 5000),
+            "a has recipe_id up to 19999, and b begins with 5000 (write the table again in order: SELECT * FROM lines ORDER BY recipe_id, \
              line; all lines of a recipe belong in one file)"
         );
         assert_eq!(
-            said(7, 7),
+            message(7, 7),
             "a and b both have lines of recipe_id 7 (write all lines of a recipe into one file)"
         );
     }

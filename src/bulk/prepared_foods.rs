@@ -1,4 +1,5 @@
-//! The foods of a run, each as a method cooks it: from the table that an earlier run kept, or else prepared when it is first asked for.
+//! The foods of a run, each as a method cooks it: from the table that an earlier run kept, or else
+//! prepared when it is first asked for.
 
 use data_import::Food;
 
@@ -57,8 +58,8 @@ impl PreparedFoods<'_> {
         }
     }
 
-    /// A gram of a food that was looked up, with how far its values may be off, which no table keeps; `None` where there is no such food or
-    /// method.
+    /// A gram of a food that was looked up, with how far its values may be off, which no table
+    /// keeps; `None` where there is no such food or method.
     ///
     /// Errors: a table of the program does not read.
     pub(super) fn unsure(

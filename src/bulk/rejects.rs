@@ -75,7 +75,7 @@ impl Rejects {
         line: RejectedLine<'_>,
     ) -> Result<(), BulkError> {
         let found = Fault::all().filter(|fault| faults & fault.bit() != 0);
-        for (fault, (what, hint)) in found.flat_map(|fault| said(fault, line.unknown)) {
+        for (fault, (what, hint)) in found.flat_map(|fault| reasons(fault, line.unknown)) {
             let row = Reject {
                 fault,
                 what,
@@ -160,10 +160,10 @@ impl Rejects {
 }
 
 /// What is wrong, and what to do about it.
-type Said = (&'static str, Cow<'static, str>);
+type FaultText = (&'static str, Cow<'static, str>);
 
-/// What is said of a fault of a line: of a food and a method that are both not known, two things.
-fn said(fault: Fault, unknown: UnknownWords<'_>) -> Vec<(Fault, Said)> {
+/// The reasons for a fault of a line: two where neither its food nor its method is known.
+fn reasons(fault: Fault, unknown: UnknownWords<'_>) -> Vec<(Fault, FaultText)> {
     if fault != Fault::UnknownFoodOrMethod {
         return vec![(fault, (fault.what(), fault.hint().into()))];
     }
@@ -191,11 +191,11 @@ mod tests {
                 method,
                 meant,
             };
-            let said = said(Fault::UnknownFoodOrMethod, unknown);
-            let said = said
+            let found = reasons(Fault::UnknownFoodOrMethod, unknown);
+            let found = found
                 .into_iter()
                 .map(|(_, (what, hint))| format!("{what}: {hint}"));
-            said.collect::<Vec<_>>()
+            found.collect::<Vec<_>>()
         };
         let food = "there is no such food: take an id of the food table, as text";
         let meant = "there is no such food: the ids of the food table have five digits, as text: did you mean 01123?";

@@ -15,7 +15,7 @@ use super::intervals::Ends;
 use super::nutrient_columns::NutrientColumns;
 use super::outcome::BulkRow;
 
-/// What the nutrients are told for.
+/// The amount that the figures of nutrients are for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Per {
     /// One serving, as served.
@@ -101,7 +101,7 @@ impl IdColumn {
     }
 }
 
-/// A column of which nothing more is to be said.
+/// A column without metadata.
 pub(super) fn plain(name: &str, layout: Layout) -> WrittenColumn {
     WrittenColumn {
         name: name.to_owned(),
@@ -161,7 +161,7 @@ impl RowScale {
 }
 
 impl<'a> Results<'a> {
-    /// Begins a file for about so many rows.
+    /// Begins a file for about as many rows as `rows`.
     pub(super) fn create(
         path: &Path,
         numbered: bool,

@@ -7,7 +7,7 @@ use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
 use data_import::parquet::{Codec, Layout};
-use data_import::{Nutrient, NutrientId, nutrients, reference};
+use data_import::{Nutrient, NutrientId, hex, nutrients, reference};
 use sha2::{Digest, Sha256};
 
 use super::BulkError;
@@ -16,16 +16,18 @@ use super::food_preparer::FoodPreparer;
 use super::input::Input;
 use super::job::Job;
 use super::journal::{Journal, Made, sources};
-use super::kept_foods::KeptFile;
+use super::kept_foods::{KeptFile, KeptFoods};
 use super::nutrient_columns::{NutrientColumns, place_of, places_of};
 use super::outcome::Places;
 use super::output::{TABLES, discard, make_folder, refuse_strangers};
 use super::part::{Part, parts_of};
 use super::prepared_foods::PreparedFoods;
 use super::results::Per;
-use super::table_file::hex;
 use crate::food::Pantry;
 use crate::problem::Problem;
+
+/// The source of the figures, as the metadata of their columns name it.
+const SOURCE: &str = "published food composition, prepared by trayful";
 
 /// How the figures of nutrients are laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,11 +54,11 @@ pub struct BulkRequest<'a> {
     pub input: &'a Path,
     /// The folder for the tables of results and rejects.
     pub output: &'a Path,
-    /// What the nutrients are told for.
+    /// The amount that the figures of nutrients are for.
     pub per: Per,
     /// Their tagnames; all of them where none is named.
     pub nutrients: &'a [String],
-    /// The tagnames of those whose interval in a serving is told too; none where none is named.
+    /// The tagnames of those whose interval in a serving is written too; none where none is named.
     pub intervals: &'a [String],
     /// How their figures are laid out.
     pub width: FloatWidth,
@@ -64,7 +66,7 @@ pub struct BulkRequest<'a> {
     pub codec: Codec,
     /// How many parts are calculated at once.
     pub threads: usize,
-    /// Whether what is done already is done anew.
+    /// Whether parts that are done are calculated again.
     pub restart: bool,
     /// The only part to be done, by the name of its file.
     pub part: Option<&'a str>,
@@ -102,15 +104,17 @@ pub struct Done {
     pub passed_over: usize,
     /// Parts in all.
     pub parts: usize,
-    /// Parts that had been done, but whose files were not as they were written: they were done anew.
+    /// Parts that had been done, but whose files were not as they were written: they were
+    /// calculated again.
     pub made_anew: Vec<String>,
     /// Why the prepared foods could not be kept for the next run, which will take longer.
     pub not_kept: Option<String>,
 }
 
-/// Calculates all recipes of the input. `progress` is told how far it is.
+/// Calculates all recipes of the input. `progress` receives how far it is.
 ///
-/// Errors: the tables do not read, are not in order or have unknown columns; the output cannot be written, or is of another run.
+/// Errors: the tables do not read, are not in order or have unknown columns; the output cannot be
+/// written, or is of another run.
 pub fn run(
     request: &BulkRequest<'_>,
     progress: &(dyn Fn(Progress) + Sync),
@@ -124,36 +128,15 @@ fn run_parts(
 ) -> Result<Done, BulkError> {
     let nutrients = nutrients()?;
     let wanted = places_of(request.nutrients, nutrients)?;
-    let unsure = match request.intervals {
-        [] => Vec::new(),
-        named => places_of(named, nutrients)?,
-    };
-    let unsure: Vec<&Nutrient> = unsure.iter().filter_map(|at| nutrients.get(*at)).collect();
+    let unsure = unsure_nutrients(request, nutrients)?;
     let made = made(request, &wanted, nutrients, &unsure);
     let kept_file = request.kept.filter(|_| unsure.is_empty());
     let kept_file = kept_file.and_then(|kept| KeptFile::of(kept, request.foods, &made.foods));
-    // A thread opens the input while this one reads the foods that were kept: they are much in small pieces, and the system hands memory
-    // to other threads than the first page by page.
-    let (input, kept_foods) = thread::scope(|scope| {
-        let input = scope.spawn(|| Input::open(request.input));
-        let kept_foods = kept_file.as_ref().and_then(KeptFile::open);
-        (input.join(), kept_foods)
-    });
-    let input = input.map_err(|_| damaged())??;
+    let (input, kept_foods) = opened(request, kept_file.as_ref())?;
     let parts = named_part(parts_of(&input)?, request.part)?;
     make_folder(request.output)?;
-    let mut journal = Journal::open(request.output, &made, request.restart)?;
-    if request.part.is_none() {
-        refuse_strangers(request.output, &parts)?;
-        journal.retain(&parts);
-    }
-    let noted = |part: &Part| journal.done(&part.name, &sources(&input, part)).is_some();
-    let is_done = |part: &&Part| noted(part) && journal.is_whole(request, part);
-    let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
-    let passed_over = done.len();
-    let made_anew = to_do.iter().filter(|part| noted(part));
-    let made_anew: Vec<String> = made_anew.map(|part| part.name.clone()).collect();
-    let source = "published food composition, prepared by trayful";
+    let journal = opened_journal(request, &made, &parts)?;
+    let left = PartsLeft::of(request, &input, &parts, &journal);
     let foods = match kept_foods {
         Some(kept) => PreparedFoods::Kept(kept),
         None => {
@@ -161,36 +144,28 @@ fn run_parts(
             PreparedFoods::Fresh(Box::new(preparer))
         }
     };
+    let columns = NutrientColumns::new(request.per, &wanted, nutrients, request.width, SOURCE)?
+        .with_intervals(&unsure, request.width);
     let job = Job {
         request,
         foods: Mutex::new(foods),
         layouts: Mutex::new(Vec::new()),
-        columns: NutrientColumns::new(request.per, &wanted, nutrients, request.width, source)
-            .with_intervals(&unsure, request.width),
+        columns,
         unsure,
         places: density_places(nutrients)?,
         made,
         journal: Mutex::new(journal),
         done: AtomicUsize::new(0),
-        lines: to_do.iter().map(|part| part.line_rows()).sum(),
+        lines: left.to_do.iter().map(|part| part.line_rows()).sum(),
         parts_done: AtomicUsize::new(0),
-        parts: to_do.len(),
+        parts: left.to_do.len(),
         input: &input,
         progress,
     };
-    for table in TABLES {
-        make_folder(&request.output.join(table))?;
-    }
-    let calculated = calculate_all(&job, &to_do);
-    if calculated.is_err() {
-        for part in &to_do {
-            discard(request, part);
-        }
-    }
-    calculated?;
+    calculate_or_discard(&job, &left.to_do)?;
     let foods = job.foods.into_inner();
     let not_kept = match (foods.unwrap_or_else(PoisonError::into_inner), kept_file) {
-        (PreparedFoods::Fresh(mut preparer), Some(file)) if !to_do.is_empty() => {
+        (PreparedFoods::Fresh(mut preparer), Some(file)) if !left.to_do.is_empty() => {
             file.keep(request.foods, &mut preparer).err()
         }
         _ => None,
@@ -203,10 +178,90 @@ fn run_parts(
         journal.finish()?;
     }
     Ok(Done {
-        made_anew,
+        made_anew: left.made_anew,
         not_kept: not_kept.map(|error| error.to_string()),
-        ..summary(&journal, &input, &parts, passed_over)
+        ..summary(&journal, &input, &parts, left.passed_over)
     })
+}
+
+/// The nutrients whose intervals are asked for; none where none is named.
+fn unsure_nutrients(
+    request: &BulkRequest<'_>,
+    nutrients: &'static [Nutrient],
+) -> Result<Vec<&'static Nutrient>, Problem> {
+    if request.intervals.is_empty() {
+        return Ok(Vec::new());
+    }
+    let places = places_of(request.intervals, nutrients)?;
+    Ok(places.iter().filter_map(|at| nutrients.get(*at)).collect())
+}
+
+/// The input, and the foods that an earlier run kept.
+///
+/// A thread opens the input while this one reads the foods: they are many small pieces, and the
+/// system gives memory to other threads than the first page by page.
+fn opened(
+    request: &BulkRequest<'_>,
+    kept_file: Option<&KeptFile>,
+) -> Result<(Input, Option<KeptFoods>), BulkError> {
+    let (input, kept_foods) = thread::scope(|scope| {
+        let input = scope.spawn(|| Input::open(request.input));
+        let kept_foods = kept_file.and_then(KeptFile::open);
+        (input.join(), kept_foods)
+    });
+    Ok((input.map_err(|_| damaged())??, kept_foods))
+}
+
+/// The journal of the output, without parts that the input no longer has. A run of one part leaves
+/// the others alone.
+fn opened_journal(
+    request: &BulkRequest<'_>,
+    made: &Made,
+    parts: &[Part],
+) -> Result<Journal, BulkError> {
+    let mut journal = Journal::open(request.output, made, request.restart)?;
+    if request.part.is_none() {
+        refuse_strangers(request.output, parts)?;
+        journal.retain(parts);
+    }
+    Ok(journal)
+}
+
+/// The parts that a run still has to calculate.
+struct PartsLeft<'p> {
+    to_do: Vec<&'p Part>,
+    /// Parts that were done before.
+    passed_over: usize,
+    /// Names of parts to do that were done before, but whose files are not as they were written.
+    made_anew: Vec<String>,
+}
+
+impl<'p> PartsLeft<'p> {
+    fn of(request: &BulkRequest<'_>, input: &Input, parts: &'p [Part], journal: &Journal) -> Self {
+        let noted = |part: &Part| journal.done(&part.name, &sources(input, part)).is_some();
+        let is_done = |part: &&Part| noted(part) && journal.is_whole(request, part);
+        let (done, to_do): (Vec<&Part>, Vec<&Part>) = parts.iter().partition(is_done);
+        let made_anew = to_do.iter().filter(|part| noted(part));
+        Self {
+            passed_over: done.len(),
+            made_anew: made_anew.map(|part| part.name.clone()).collect(),
+            to_do,
+        }
+    }
+}
+
+/// Calculates parts into their folders; after an error nothing unfinished stays.
+fn calculate_or_discard(job: &Job<'_>, parts: &[&Part]) -> Result<(), BulkError> {
+    for table in TABLES {
+        make_folder(&job.request.output.join(table))?;
+    }
+    let calculated = calculate_all(job, parts);
+    if calculated.is_err() {
+        for part in parts {
+            discard(job.request, part);
+        }
+    }
+    calculated
 }
 
 /// Calculates parts on all cores. A thread of its own waits until they are on the disk.
@@ -218,7 +273,7 @@ fn calculate_all(job: &Job<'_>, parts: &[&Part]) -> Result<(), BulkError> {
             scope.spawn(move || calculated.into_iter().try_for_each(|part| job.settle(part)));
         let done = on_all_cores(job.request.threads, parts, &|part| {
             let calculated = job.calculate(part)?;
-            // Nobody receives it after an error, which is told instead of this one.
+            // The receiver is gone after an error, which is reported instead of this one.
             sender.send(calculated).map_err(|_| unsettled())
         });
         drop(sender);
@@ -227,7 +282,7 @@ fn calculate_all(job: &Job<'_>, parts: &[&Part]) -> Result<(), BulkError> {
     })
 }
 
-/// Works through parts on so many threads; stops at the first error.
+/// Works through parts on a number of threads; stops at the first error.
 fn on_all_cores<'p>(
     threads: usize,
     parts: &[&'p Part],
@@ -274,10 +329,7 @@ fn named_part(parts: Vec<Part>, name: Option<&str>) -> Result<Vec<Part>, Problem
 }
 
 fn density_places(nutrients: &[Nutrient]) -> Result<Places, Problem> {
-    let place = |id| {
-        let lacking = || Problem::new(format!("nutrient {id} is not in the table of nutrients"));
-        place_of(id, nutrients).ok_or_else(lacking)
-    };
+    let place = |id| place_of(id, nutrients);
     Ok(Places {
         protein: place(NutrientId::PROTEIN)?,
         fat: place(NutrientId::FAT)?,
@@ -311,7 +363,7 @@ fn made(
     }
     let tags = wanted.iter().filter_map(|at| nutrients.get(*at));
     let tags: Vec<_> = tags.map(|nutrient| nutrient.tag.as_str()).collect();
-    let told = if tags.len() == nutrients.len() {
+    let named = if tags.len() == nutrients.len() {
         "all nutrients".to_owned()
     } else {
         tags.join(",")
@@ -334,7 +386,7 @@ fn made(
     Made {
         version: env!("CARGO_PKG_VERSION").to_owned(),
         foods: hex(&digest.finalize()),
-        options: format!("per {per}; {told}; {width}; {codec}{intervals}"),
+        options: format!("per {per}; {named}; {width}; {codec}{intervals}"),
     }
 }
 

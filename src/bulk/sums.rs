@@ -5,10 +5,7 @@ use super::fault::{Fault, is_within};
 use super::food::PreparedFood;
 use super::food_layout::FoodLayout;
 use super::lines::{LineBasis, RecipeLine, given};
-use super::{MOST, MOST_LIQUID, MOST_YIELD};
-
-/// A cooked mass may lie so far below its dry matter as the scale and the table are in doubt.
-const DRY_SLACK: f64 = 0.98;
+use super::{DRY_SLACK, MOST, MOST_LIQUID, MOST_YIELD};
 
 /// What the lines of a recipe add up to, in g.
 #[derive(Debug)]
@@ -42,8 +39,8 @@ impl Sums {
         }
     }
 
-    /// Adds a line to a recipe that returns this share of its liquid; its nutrients are summed with the block. Gives the bits of what is wrong
-    /// with it.
+    /// Adds a line to a recipe that returns this share of its liquid; its nutrients are summed with
+    /// the block. Gives the bits of what is wrong with it.
     #[inline]
     pub(super) fn add(
         &mut self,

@@ -3,6 +3,7 @@
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
+use data_import::hex;
 use data_import::parquet::{Bound, Coded, ColumnKind, Field, ParquetReader, Values};
 use sha2::{Digest, Sha256};
 
@@ -35,7 +36,7 @@ pub(super) struct CsvTable {
     columns: Vec<Coded>,
 }
 
-/// More rows than this are no first try.
+/// The most rows of a CSV file, which is meant for a first try.
 const MOST_CSV_ROWS: usize = 1_000_000;
 
 impl TableFile {
@@ -50,7 +51,8 @@ impl TableFile {
         })))
     }
 
-    /// Takes a column of numbers as not there if no row has a value in it: writers give a column without a value any type. Tells whether it is so.
+    /// Takes a column of numbers as not there if no row has a value in it: writers give a column
+    /// without a value any type. Returns whether it was so.
     pub(super) fn leave_out_if_empty(&mut self, field: &Field) -> Result<bool, BulkError> {
         let Self::Parquet(file) = self else {
             return Ok(false);
@@ -113,7 +115,8 @@ impl TableFile {
         }
     }
 
-    /// Its length, and what tells whether it is another: the SHA-256 of its footer, or of a whole CSV file.
+    /// Its length, and the SHA-256 of its footer, or of a whole CSV file: they differ for another
+    /// file.
     pub(super) fn fingerprint(&self) -> (u64, String) {
         match self {
             Self::Parquet(file) => (file.reader.bytes(), file.reader.footer_sha256()),
@@ -332,13 +335,4 @@ fn whole_numbers(ids: &Coded) -> Option<Vec<i64>> {
     let numbers = numbers.collect::<Option<Vec<_>>>()?;
     let rows = ids.codes.iter().map(|code| numbers.get(*code as usize));
     rows.map(Option::<&i64>::copied).collect()
-}
-
-/// Bytes in hexadecimal digits.
-pub(super) fn hex(bytes: &[u8]) -> String {
-    use std::fmt::Write as _;
-    bytes.iter().fold(String::new(), |mut text, byte| {
-        let _ = write!(text, "{byte:02x}");
-        text
-    })
 }

@@ -1,6 +1,8 @@
-//! Figures for the shop: how long a bought food keeps, when it is in season, residues counted in samples of it, and its usual price.
+//! Figures for the shop: how long a bought food keeps, when it is in season, residues counted in
+//! samples of it, and its usual price.
 //!
-//! Each comes from an open table of `data-import/data`, with its source; a food without a row has no figure, which is never zero.
+//! Each comes from an open table of `data-import/data`, with its source; a food without a row has
+//! no figure, which is never zero.
 
 mod price;
 mod residues;
@@ -20,15 +22,16 @@ use serde::de::DeserializeOwned;
 /// All that is known for buying a food.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BuyingFacts {
-    /// How long it keeps.
+    /// How long the food keeps.
     pub storage: Option<Storage>,
-    /// When it is in season, by country.
+    /// When the food is in season, by country.
     pub seasons: Vec<Season>,
-    /// Residues counted in samples of it.
+    /// Residues counted in samples of the food.
     pub residues: Vec<Residues>,
-    /// Its usual price in the USA; the other forms of the same food stand behind it.
+    /// The usual price of the food in the USA, followed by those of its other forms.
     pub us_prices: Vec<UsPrice>,
-    /// The share of the food that is eaten as shops sell it, where they trim it and the dataset counts the refuse of the whole plant.
+    /// The share of the food that is eaten as shops sell it, where they trim it and the dataset
+    /// counts the refuse of the whole plant.
     pub trimmed: Option<TrimmedGoods>,
 }
 
@@ -46,7 +49,7 @@ impl BuyingFacts {
         })
     }
 
-    /// What of it concerns a household: the season of its country, and prices in its money.
+    /// Keeps what concerns a household: the season of its country, and prices in its currency.
     #[must_use]
     pub fn for_household(mut self, country: Option<Country>, currency: &str) -> Self {
         self.seasons

@@ -13,7 +13,7 @@ use crate::words::{joined, lower};
 pub struct UsPrice {
     /// The item of the source.
     pub called: String,
-    /// Its form: fresh, frozen, dried, canned.
+    /// The form of the food: fresh, frozen, dried, canned.
     pub form: String,
     /// Dollars for a kilogram as bought.
     pub usd_per_kg: Money,
@@ -34,12 +34,12 @@ impl UsPrice {
     /// Where the prices come from.
     pub const SOURCE: &'static str =
         "USDA Economic Research Service, Fruit and Vegetable Prices, 2022";
-    /// The mark of every figure that rests on one.
+    /// The mark of every figure that is calculated from a usual price.
     pub const MARK: &'static str = "US average 2022, not your shop";
-    /// The only currency that the prices stand beside.
+    /// The currency of a book for which the prices are shown.
     pub const CURRENCY: &'static str = "USD";
 
-    /// The price of a food; `None` where the table has none.
+    /// The usual price of a food; `None` where the table has none.
     ///
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Option<Self>, Error> {
@@ -80,16 +80,16 @@ impl UsPrice {
     }
 }
 
-/// What foods without a price would cost at the usual one.
+/// The cost at usual prices of foods whose own price is not known.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct UsualCost {
     /// The sum for the foods with a usual price, USD.
     pub amount: Money,
-    /// Their ids.
+    /// Ids of the foods with a usual price.
     pub foods: Vec<String>,
-    /// Ids of the foods without even that.
+    /// Ids of the foods without a usual price.
     pub missing: Vec<String>,
-    /// Their names.
+    /// Names of the foods without a usual price.
     #[serde(skip)]
     pub missing_names: Vec<String>,
     /// The kind of price.
@@ -114,7 +114,8 @@ impl UsualCost {
         )
     }
 
-    /// The sum of the usual prices alone, without the list of foods that have none: `about 2.10 USD (US average 2022, not your shop)`.
+    /// The sum of the usual prices alone, without the list of foods that have none: `about 2.10 USD
+    /// (US average 2022, not your shop)`.
     pub fn in_short(&self) -> String {
         let (amount, currency) = (self.amount.shown(), UsPrice::CURRENCY);
         let bound = if self.missing.is_empty() {
@@ -125,7 +126,8 @@ impl UsualCost {
         format!("{bound} {amount} {currency} ({})", UsPrice::MARK)
     }
 
-    /// Adds up masses of foods, each with its name, as bought at the usual prices; `None` where no food has one.
+    /// Adds up masses of foods, each with its name, as bought at the usual prices; `None` where no
+    /// food has one.
     ///
     /// Errors: the table cannot be read.
     pub fn of<'a>(
@@ -164,7 +166,8 @@ mod tests {
         text.parse().unwrap()
     }
 
-    /// USDA ERS, Fruit and Vegetable Prices 2022: broccoli heads 6.795 USD a kg (3.0822 a pound), frozen 5.172; butternut squash 2.798.
+    /// USDA ERS, Fruit and Vegetable Prices 2022: broccoli heads 6.795 USD a kg (3.0822 a pound),
+    /// frozen 5.172; butternut squash 2.798.
     #[test]
     fn fresh_and_frozen_stand_side_by_side() {
         let prices = UsPrice::with_other_forms(&id("11090")).unwrap();
@@ -174,7 +177,8 @@ mod tests {
         assert_eq!(frozen[0].form, "frozen");
     }
 
-    /// By hand: 0.6 kg at 2.798 are 1.6788; olive oil has no row, so it stands apart and is not free.
+    /// By hand: 0.6 kg at 2.798 are 1.6788; olive oil has no row, so it stands apart and is not
+    /// free.
     #[test]
     fn what_has_no_usual_price_is_named_and_never_free() {
         let (squash, oil) = (id("11485"), id("04053"));

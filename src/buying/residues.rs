@@ -1,15 +1,16 @@
-//! Residues of pesticides counted in samples: `residues.csv`. Counts only: no score, no rank, no sum over a recipe, nothing where there is no row.
+//! Residues of pesticides counted in samples: `residues.csv`. Counts only: no score, no rank, no
+//! sum over a recipe, nothing where there is no row.
 
 use data_import::{Error, FoodId, reference};
 use serde::{Deserialize, Serialize};
 
 use super::rows_about;
 
-/// What a residue means and does not mean.
+/// The sentences on what a residue means and does not mean.
 pub const RESIDUE_SAID: &str = "A residue under the limit is not a danger. One over it is taken up with the supplier; the programme found an effect on health unlikely in nearly every case (reports of 2023 and 2024). Counted in UK shops; yours may differ.";
-/// What washing does (US EPA).
+/// The sentences on what washing does (US EPA).
 pub const WASHING_SAID: &str = "Wash under running water, scrub what is firm, peel where you can; no soap. It removes a part, not all (US EPA).";
-/// What buying organic does, and what it does not (American Academy of Pediatrics).
+/// The sentence on what buying organic does, and what it does not (American Academy of Pediatrics).
 pub const ORGANIC_SAID: &str = "Variety matters more than labels: fruit and vegetables, conventional or organic, do more good than either choice (American Academy of Pediatrics 2012, read in press reports).";
 
 /// The samples of a food, and how many had residues.
@@ -17,26 +18,26 @@ pub const ORGANIC_SAID: &str = "Variety matters more than labels: fruit and vege
 pub struct Residues {
     /// The food as the programme calls it.
     pub called: String,
-    /// Its form: fresh, frozen, dried, canned.
+    /// The form of the food: fresh, frozen, dried, canned.
     pub form: String,
     /// The first year of the samples.
     pub from: u16,
-    /// The last.
+    /// The last year of the samples.
     pub to: u16,
-    /// Samples that are not organic.
+    /// Counts of the samples that are not organic.
     pub conventional: SampleCount,
-    /// Organic samples; `None` where there were fewer than five.
+    /// Counts of the organic samples; `None` where there were fewer than five.
     pub organic: Option<SampleCount>,
 }
 
-/// What was counted in samples.
+/// The counts in samples of a food.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct SampleCount {
-    /// Samples.
+    /// The number of samples.
     pub samples: u32,
-    /// Those with a residue of a pesticide.
+    /// Samples with a residue of a pesticide.
     pub with_residue: u32,
-    /// Those over the legal limit.
+    /// Samples over the legal limit.
     pub over_limit: u32,
 }
 
@@ -87,7 +88,8 @@ impl Residues {
         Ok(rows.into_iter().map(of_row).collect())
     }
 
-    /// `apples, fresh: traces in 347 of 374 samples, over the limit in 3; organic 0 of 67 (UK, 2016 to 2022)`.
+    /// `apples, fresh: traces in 347 of 374 samples, over the limit in 3; organic 0 of 67 (UK, 2016
+    /// to 2022)`.
     pub fn in_words(&self) -> String {
         let all = &self.conventional;
         let organic = self.organic.map_or_else(String::new, |organic| {

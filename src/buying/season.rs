@@ -20,7 +20,7 @@ impl Country {
     /// The words of `book.toml`.
     pub const WORDS: [(&'static str, Self); 2] = [("US", Self::Us), ("UK", Self::Uk)];
 
-    /// The country whose money it is; `None` for money of no country here.
+    /// The country of a currency, such as `USD`; `None` where no country of the table has it.
     pub fn of_currency(currency: &str) -> Option<Self> {
         match currency {
             "USD" => Some(Self::Us),
@@ -41,7 +41,7 @@ pub struct Season {
     pub seasons: Vec<String>,
     /// Months, 1 to 12; empty where the source has seasons.
     pub months: Vec<u32>,
-    /// Where it comes from.
+    /// The publication.
     pub source: &'static str,
 }
 
@@ -105,7 +105,7 @@ impl Season {
         Ok(rows.into_iter().map(season).collect())
     }
 
-    /// Whether a month (1 to 12) is in it.
+    /// Whether the food is in season in a month (1 to 12).
     pub fn holds(&self, month: u32) -> bool {
         let named = |(name, months): &(&str, [u32; 3])| {
             months.contains(&month) && self.seasons.iter().any(|season| season == name)
@@ -134,8 +134,8 @@ fn spans(months: &[u32]) -> String {
         let at = usize::try_from(month).ok().and_then(|at| at.checked_sub(1));
         at.and_then(|at| MONTHS.get(at)).copied().unwrap_or("")
     };
-    let runs = months.chunk_by(|one, next| one + 1 == *next);
-    let said = runs.filter_map(|run| {
+    let runs = months.chunk_by(|month, next| month + 1 == *next);
+    let spans = runs.filter_map(|run| {
         let (first, last) = (*run.first()?, *run.last()?);
         Some(match run.len() {
             1 => name(first).to_string(),
@@ -143,7 +143,7 @@ fn spans(months: &[u32]) -> String {
             _ => format!("{} to {}", name(first), name(last)),
         })
     });
-    joined(said, ", ")
+    joined(spans, ", ")
 }
 
 #[cfg(test)]
@@ -174,10 +174,10 @@ mod tests {
         let rows: Vec<SeasonRow> = reference::rows("seasons.csv", reference::SEASONS).unwrap();
         for row in rows {
             assert_ne!(row.seasons.is_empty(), row.months.is_empty(), "{row:?}");
-            for season in row.seasons.split('|').filter(|one| !one.is_empty()) {
+            for season in row.seasons.split('|').filter(|cell| !cell.is_empty()) {
                 assert!(SEASONS.iter().any(|(name, _)| *name == season), "{season}");
             }
-            for month in row.months.split('|').filter(|one| !one.is_empty()) {
+            for month in row.months.split('|').filter(|cell| !cell.is_empty()) {
                 assert!((1..=12).contains(&month.parse::<u32>().unwrap()), "{month}");
             }
         }

@@ -6,35 +6,35 @@ use serde::{Deserialize, Serialize};
 use super::rows_about;
 use crate::words::counted;
 
-/// Days of a month and of a year, as the table counts them.
+/// Days of a month, a year and a week, as the table counts them.
 const MONTH: u32 = 30;
 const YEAR: u32 = 365;
 const WEEK: u32 = 7;
 
-/// How long a bought food keeps, unopened where nothing else is said.
+/// How long a bought food keeps: unopened, unless the source says otherwise.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Storage {
     /// The line of the source, which may cover several foods.
     pub called: String,
-    /// In the cupboard.
+    /// How long it keeps in the cupboard.
     pub pantry: Option<Keeping>,
-    /// In the fridge.
+    /// How long it keeps in the fridge.
     pub fridge: Option<Keeping>,
-    /// In the freezer: days of quality, for the freezer keeps food safe.
+    /// How long it keeps its quality in the freezer, which keeps food safe.
     pub freezer: Option<Keeping>,
-    /// In the fridge, once opened or cut.
+    /// How long it keeps in the fridge once it is opened or cut.
     pub opened: Option<Keeping>,
 }
 
-/// What a source says of a place.
+/// How long food keeps in one place, by the source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Keeping {
-    /// So many days.
+    /// A number of days.
     Days {
-        /// The least of them.
+        /// The least number of days.
         least: u32,
-        /// The most of them.
+        /// The largest number of days.
         most: u32,
     },
     /// Until it is ripe.
@@ -72,7 +72,8 @@ impl Storage {
         }))
     }
 
-    /// The days after which it is used first: the least it keeps in the fridge, else in the cupboard.
+    /// The days after which the food has to be used: the least it keeps in the fridge, else in the
+    /// cupboard.
     pub fn shortest_days(&self) -> Option<u32> {
         let least = |keeping: Option<Keeping>| match keeping? {
             Keeping::Days { least, .. } => Some(least),
@@ -89,14 +90,14 @@ impl Storage {
             ("opened or cut, in the fridge", self.opened),
             ("freezer", self.freezer),
         ];
-        let said = places.iter().filter_map(|(place, keeping)| {
+        let kept = places.iter().filter_map(|(place, keeping)| {
             Some(match (*keeping)? {
                 Keeping::Days { least, most } => format!("{place} {}", span(least, most)),
                 Keeping::UntilRipe => format!("{place} until ripe"),
                 Keeping::NotAdvised => format!("{place} not advised"),
             })
         });
-        said.collect::<Vec<_>>().join(", ")
+        kept.collect::<Vec<_>>().join(", ")
     }
 
     /// `keeps 3 to 5 days in the fridge`, or in the cupboard where the source knows no fridge.
@@ -126,7 +127,8 @@ impl Keeping {
     }
 }
 
-/// Days in the unit in which both bounds are whole: `3 to 5 days`, `2 weeks`, `8 to 12 months`, `1 year`.
+/// Days in the unit in which both bounds are whole: `3 to 5 days`, `2 weeks`, `8 to 12 months`, `1
+/// year`.
 fn span(least: u32, most: u32) -> String {
     let whole = |unit: u32| least.is_multiple_of(unit) && most.is_multiple_of(unit);
     let (unit, word) = match least {
@@ -152,7 +154,8 @@ mod tests {
         Storage::of(&id.parse().unwrap()).unwrap().unwrap()
     }
 
-    /// Broccoli: refrigerator 3 to 5 days, freezer 10 to 12 months; ground beef 1 to 2 days, 3 to 4 months (USDA FSIS food storage data).
+    /// Broccoli: refrigerator 3 to 5 days, freezer 10 to 12 months; ground beef 1 to 2 days, 3 to 4
+    /// months (USDA FSIS food storage data).
     #[test]
     fn days_are_told_in_the_unit_in_which_they_were_printed() {
         assert_eq!(

@@ -1,4 +1,5 @@
-//! Vegetables that shops sell trimmed otherwise than the dataset counts refuse: `trimmed-goods.csv`.
+//! Vegetables that shops sell trimmed otherwise than the dataset counts refuse:
+//! `trimmed-goods.csv`.
 
 use data_import::{Error, FoodId, reference};
 use serde::{Deserialize, Serialize};
@@ -39,7 +40,7 @@ impl TrimmedGoods {
         }))
     }
 
-    /// The mass to buy for so much that is eaten.
+    /// The mass to buy for a mass that is eaten.
     pub fn bought_for(&self, eaten: Mass) -> Mass {
         eaten * (1.0 / self.share)
     }
@@ -58,8 +59,8 @@ impl TrimmedGoods {
 mod tests {
     use super::*;
 
-    /// USDA ERS, Fruit and Vegetable Prices 2022: yield factors 0.8926 of cauliflower heads and 0.73 of trimmed celery bunches, where SR28 has
-    /// 61 % and 11 % refuse.
+    /// USDA ERS, Fruit and Vegetable Prices 2022: yield factors 0.8926 of cauliflower heads and
+    /// 0.73 of trimmed celery bunches, where SR28 has 61 % and 11 % refuse.
     #[test]
     fn cauliflower_is_sold_without_its_leaves() {
         let of = |id: &str| TrimmedGoods::of(&id.parse().unwrap()).unwrap();

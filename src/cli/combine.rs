@@ -7,7 +7,7 @@ use std::fmt::Write as _;
 use std::io::Read as _;
 
 use clap::{Args, ValueEnum};
-use trayful::combine::{CombineRequest, Prefer};
+use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer};
 use trayful::household::{Combined, Combining, FromRecipe, calculated, eater};
 use trayful::notebook::{Book, Settings};
 use trayful::nutrition::AgeMonths;
@@ -61,8 +61,7 @@ pub(super) struct CombineArgs {
     /// How many foods are added at most
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(0..=4))]
     most: Option<u8>,
-    /// Least energy, kcal for a gram; 0.6 if left out
-    #[arg(long, value_name = "KCAL")]
+    #[arg(long, value_name = "KCAL", help = format!("Least energy, kcal for a gram; {LEAST_ENERGY} if left out"))]
     energy: Option<f64>,
     /// Least vitamin C for iron, molecule for molecule, such as 2
     #[arg(long, value_name = "RATIO")]

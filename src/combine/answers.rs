@@ -7,24 +7,26 @@ use super::ask::{CombineRequest, Prefer};
 use super::kitchen::{KitchenAmounts, weighed_out};
 use super::nearest::{Near, nearest};
 use super::question::Best;
-use super::selection::{LimitKind, Narrowed, Selection, VITAMIN_C_MG_FOR_IRON_MG};
+use super::selection::{LimitKind, Narrowed, Selection};
 use super::stock::{Candidates, LeftOut};
+use crate::nutrition::vitamin_c::VITAMIN_C_MG_FOR_IRON_MG;
 
-/// A family that brings at least this share of the added iron is ruled out of later answers.
+/// A family that brings at least this share of the added iron is ruled out of later answers
+/// (judgement).
 const A_SOURCE: f64 = 1.0 / 3.0;
 /// Rounding within which a limit is reached.
 const REACHED: f64 = 1e-7;
 
-/// What was found.
+/// The suggestions for a request, or how near its limits can be met.
 #[derive(Debug)]
 pub struct Combinations {
-    /// The suggestions, best first; empty where nothing does it.
+    /// The suggestions, best first; empty where no purée meets the request.
     pub suggestions: Vec<Suggestion>,
-    /// Where nothing does it, how near one comes.
+    /// How near the limits can be met, one by one; empty where there are suggestions.
     pub nearest: Vec<Near>,
-    /// Foods that may be added.
+    /// The number of foods that may be added.
     pub candidates: usize,
-    /// Foods that were left out.
+    /// Numbers of foods that were left out.
     pub left_out: LeftOut,
 }
 
@@ -33,34 +35,34 @@ pub struct Combinations {
 pub struct Suggestion {
     /// The foods that are added.
     pub added: Vec<FoodId>,
-    /// What brings the added iron: the first family most of it, the others a third or more.
+    /// The families that bring the added iron: the first most of it, the others a third or more.
     pub iron_sources: Vec<String>,
-    /// What it is made of, the most first.
+    /// The parts of the purée, the largest first.
     pub parts: Vec<Suggested>,
     /// What a serving holds.
     pub serving: SuggestedServing,
-    /// Energy, kcal for a gram.
+    /// Energy, kcal in a gram.
     pub energy_kcal_per_g: f64,
-    /// Share of dry matter.
+    /// Dry matter, as a share of the mass, 0 to 1.
     pub dry_matter: f64,
     /// Density, g/ml.
     pub density: f64,
-    /// Foods in it that are new to the child.
+    /// The number of foods that are new to the child.
     pub new_foods: usize,
     /// Limits that hold it back.
     pub held_back: Vec<LimitKind>,
     /// Families that earlier answers are from, and that are ruled out here.
     pub without: Vec<String>,
-    /// What to weigh out.
+    /// The amounts to weigh out.
     pub kitchen: KitchenAmounts,
 }
 
-/// What a part of a purée is.
+/// The kind of a part of a purée.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PartOf {
     /// A food, with its name and role.
     Food(FoodId, String, String),
-    /// What is there already.
+    /// The purée that is added to.
     Base,
     /// Water.
     Water,
@@ -69,11 +71,11 @@ pub enum PartOf {
 /// A part of a suggested purée.
 #[derive(Debug, Clone)]
 pub struct Suggested {
-    /// What it is.
+    /// The food, the base or the water.
     pub part: PartOf,
     /// Samples behind its iron value; `None` for a base and water.
     pub iron_analyses: Option<u32>,
-    /// Its share of the purée.
+    /// The share of the purée, 0 to 1.
     pub share: f64,
     /// Least and most share; `None` for water.
     pub limits: Option<(f64, f64)>,
@@ -81,7 +83,7 @@ pub struct Suggested {
     pub grams: f64,
     /// Grams in a serving, raw and trimmed.
     pub edible_raw: f64,
-    /// Its iron in a serving, mg.
+    /// Iron that it brings to a serving, mg.
     pub iron: f64,
     /// Whether it is new to the child.
     pub new: bool,
@@ -90,15 +92,16 @@ pub struct Suggested {
 /// What a serving holds.
 #[derive(Debug, Clone)]
 pub struct SuggestedServing {
-    /// Grams.
+    /// Mass, g.
     pub grams: f64,
-    /// What was asked for, in its unit.
+    /// The nutrient of the request, in its unit.
     pub goal: f64,
     /// Iron, mg.
     pub iron: f64,
     /// Iron of meat, poultry, liver and fish, mg.
     pub iron_from_meat_or_fish: f64,
-    /// Vitamin C for iron, molecule for molecule; `None` where there is no iron. At least this where a value is missing.
+    /// Vitamin C beside iron, in molecules for each atom; `None` where there is no iron. A lower
+    /// bound where a value is missing.
     pub vitamin_c_to_iron: Option<f64>,
     /// Whether the vitamin C of a food in it is not known.
     pub vitamin_c_lacks: bool,
@@ -106,13 +109,13 @@ pub struct SuggestedServing {
     pub energy: f64,
     /// Sodium, mg.
     pub sodium: f64,
-    /// Retinol, ug.
+    /// Retinol, µg.
     pub retinol: f64,
-    /// Money; `None` where not every price is known.
+    /// Cost, in the currency of the request; `None` where a price is missing.
     pub cost: Option<f64>,
 }
 
-/// Finds suggestions for an ask, or how near one comes. `cubes` are made at a time.
+/// Finds suggestions for a request, or how near its limits can be met. `cubes` are made at a time.
 ///
 /// Errors: a table cannot be read; what is asked contradicts itself.
 pub fn combine(
@@ -173,7 +176,7 @@ fn suggestions(selection: &Selection<'_>, cubes: u32) -> Result<Vec<Suggestion>,
     Ok(found)
 }
 
-/// The best set for a narrowed ask.
+/// The best set of foods for a narrowed request.
 pub(super) fn best(
     selection: &Selection<'_>,
     aim: LimitKind,
@@ -185,7 +188,8 @@ pub(super) fn best(
     }
 }
 
-/// Narrows to the fewest new foods with which the limits can be kept, and of those to the fewest foods.
+/// Narrows to the fewest new foods with which the limits can be kept, and of those to the fewest
+/// foods.
 fn fewest_new(selection: &Selection<'_>) -> Result<Option<Narrowed>, CombineError> {
     let asked = selection.as_asked();
     let most = asked.most_new.unwrap_or(asked.added.1);
@@ -270,7 +274,9 @@ fn suggestion(
 
 /// The families of earlier answers.
 fn sources_of(earlier: &[Suggestion]) -> Vec<String> {
-    let all = earlier.iter().flat_map(|one| &one.iron_sources);
+    let all = earlier
+        .iter()
+        .flat_map(|suggestion| &suggestion.iron_sources);
     all.cloned().collect()
 }
 
@@ -282,12 +288,12 @@ fn meat_iron(selection: &Selection<'_>, place: usize) -> f64 {
         None if place == selection.water_place() => 0.0,
         None => {
             let foods = selection.base.iter().flat_map(|base| &base.foods);
-            let of_meat = |one: &&super::base::BaseFood| {
+            let of_meat = |food: &&super::base::BaseFood| {
                 selection
-                    .base_role(one)
+                    .base_role(food)
                     .is_some_and(super::tables::Role::is_meat_or_fish)
             };
-            foods.filter(of_meat).map(|one| one.iron).sum()
+            foods.filter(of_meat).map(|food| food.iron).sum()
         }
     }
 }

@@ -1,4 +1,4 @@
-//! A question to the finder: the base, the nutrient, the limits, the foods to take or to leave out.
+//! A request for a purée: the base, the nutrient, the limits, the foods to take or to leave out.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -6,39 +6,40 @@ use data_import::{Error, FoodId, Nutrient, NutrientId};
 use rust_decimal::Decimal;
 
 use crate::cost::Money;
-use crate::nutrition::{AgeMonths, IntakeTable};
+use crate::nutrition::{AgeMonths, IntakeTable, SOLIDS_FROM};
 use crate::portion::Tray;
 
-/// Foods that are added at most.
+/// The most foods that are added.
 pub(super) const MOST_ADDED: usize = 4;
-/// Answers that are given at most.
+/// The most answers that are given.
 pub(super) const MOST_ANSWERS: usize = 5;
 
-/// Thinner than this, kcal for a gram, a purée fills a small stomach with water (judgement, from the energy density of breast milk).
+/// The least energy of a purée, kcal in a gram; a thinner one fills a small stomach with water
+/// (judgement, from the energy density of breast milk).
 pub const LEAST_ENERGY: f64 = 0.6;
 
-/// What is asked.
+/// A request for a purée.
 #[derive(Debug, Clone)]
 pub struct CombineRequest {
     /// The child's age; `None` where no rule of age is to hold.
     pub age: Option<AgeMonths>,
-    /// What there is to be most of.
+    /// The nutrient of which there is to be most.
     pub nutrient: &'static Nutrient,
-    /// What a serving has to bring of it, in its unit.
+    /// The amount of the nutrient that a serving has to bring, in the nutrient's unit.
     pub at_least: Option<f64>,
     /// Which answer is the best.
     pub prefer: Prefer,
     /// The serving; `None` for the usual one.
     pub serving: Option<ServingSize>,
-    /// What is there already, as raw foods.
+    /// The purée that is added to, as raw foods.
     pub base: Option<Base>,
     /// Foods that have to be in it.
     pub must: Vec<FoodId>,
-    /// How many foods are added at least.
+    /// The least number of foods that are added.
     pub add_at_least: usize,
-    /// How many at most.
+    /// The largest number of foods that are added.
     pub add_at_most: usize,
-    /// Foods that the child knows; `None` where nobody asks.
+    /// Foods that the child knows; `None` where that does not matter.
     pub known: Option<BTreeSet<FoodId>>,
     /// How many foods may be new to the child.
     pub new_at_most: Option<usize>,
@@ -54,14 +55,14 @@ pub struct CombineRequest {
     pub prices: Option<BTreeMap<FoodId, Price>>,
     /// Whether only foods are proposed that old cookery books have together.
     pub cooked_together: bool,
-    /// How many answers.
+    /// The number of answers.
     pub answers: usize,
     /// Foods that are left out for another reason, which is counted: the judge speaks against them.
     pub barred: BTreeSet<FoodId>,
 }
 
 impl CombineRequest {
-    /// One that limits nothing beyond what is usual.
+    /// A request for the most of a nutrient, with the usual limits.
     pub fn for_most(nutrient: &'static Nutrient) -> Self {
         Self {
             age: None,
@@ -86,7 +87,8 @@ impl CombineRequest {
         }
     }
 
-    /// How many new foods may be in it; `None` where it is not known which are new, or does not matter.
+    /// How many new foods may be in it; `None` where it is not known which are new, or does not
+    /// matter.
     pub fn most_new(&self) -> Option<usize> {
         self.known.as_ref().and(self.new_at_most)
     }
@@ -96,21 +98,20 @@ impl CombineRequest {
         self.serving.unwrap_or_default()
     }
 
-    /// The most sodium of a serving, mg: a fifth of the adequate intake for the age where nobody says another.
+    /// The most sodium of a serving, mg; `None` for no limit. Without one in the request it is a
+    /// fifth of the adequate intake at the age.
     ///
     /// Errors: the table of intakes cannot be read.
     pub fn sodium_mg(&self) -> Result<Option<f64>, Error> {
-        let Some(age) = self.age.filter(|_| self.limits.sodium == Sodium::OfAge) else {
-            return Ok(match self.limits.sodium {
-                Sodium::OfAge => Some(SODIUM_MG),
-                Sodium::AtMost(most) => Some(most),
-                Sodium::Unlimited => None,
-            });
-        };
-        let intake = IntakeTable::builtin()?.intake(NutrientId::SODIUM, age);
-        Ok(Some(intake.map_or(SODIUM_MG, |intake| {
-            intake.amount * SHARE_OF_A_DAY
-        })))
+        match self.limits.sodium {
+            Sodium::OfAge => {}
+            Sodium::AtMost(most) => return Ok(Some(most)),
+            Sodium::Unlimited => return Ok(None),
+        }
+        let table = IntakeTable::builtin()?;
+        let intake = |age| table.intake(NutrientId::SODIUM, age);
+        let intake = self.age.and_then(intake).or_else(|| intake(SOLIDS_FROM));
+        Ok(intake.map(|intake| intake.amount * SHARE_OF_A_DAY))
     }
 
     /// Whether money counts, and no price is known.
@@ -139,11 +140,11 @@ pub enum Prefer {
 /// A serving: cubes of a tray.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ServingSize {
-    /// Cubes.
+    /// The number of cubes.
     pub cubes: u32,
-    /// What one well holds to the brim, in millilitres.
+    /// The volume of one well to the brim, in millilitres.
     pub well_ml: f64,
-    /// The share of a well that is filled.
+    /// The share of a well that is filled, above 0 and at most 1.
     pub fill: f64,
 }
 
@@ -154,7 +155,7 @@ impl Default for ServingSize {
 }
 
 impl ServingSize {
-    /// So many cubes of a tray.
+    /// A serving of a number of cubes of a tray.
     pub fn of(cubes: u32, tray: &Tray) -> Self {
         Self {
             cubes,
@@ -163,47 +164,48 @@ impl ServingSize {
         }
     }
 
-    /// Its volume in millilitres.
+    /// The volume of the serving in millilitres.
     pub fn millilitres(&self) -> f64 {
         f64::from(self.cubes) * self.well_ml * self.fill
     }
 }
 
-/// A purée that is there already.
+/// The purée that is added to.
 #[derive(Debug, Clone)]
 pub struct Base {
-    /// Its foods with their trimmed raw mass in grams.
+    /// The foods, each with its trimmed raw mass in grams.
     pub foods: Vec<(FoodId, f64)>,
-    /// Its least share of the new purée.
+    /// The least share of the base in the mass of the new purée, 0 to 1.
     pub min_share: f64,
 }
 
-/// The least share of a base where nobody says another.
+/// The least share of a base where the request names none (judgement).
 pub const BASE_SHARE: f64 = 0.5;
 
-/// What a purée has to keep.
+/// The limits that a purée has to keep.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limits {
-    /// Least energy, kcal for a gram.
+    /// Least energy, kcal in a gram as it is served.
     pub energy_kcal_per_g: Option<f64>,
-    /// Least share of dry matter: not thinner.
+    /// Least dry matter, as a share of the mass, 0 to 1: not thinner.
     pub dry_matter_min: f64,
-    /// Most share of dry matter: not thicker.
+    /// Most dry matter, as a share of the mass, 0 to 1: not thicker.
     pub dry_matter_max: f64,
     /// Most sodium of a serving.
     pub sodium: Sodium,
-    /// Most retinol of a serving, as a share of the upper level of a day.
+    /// Most retinol of a serving, as a share of a day's upper level, 600 µg; 1 is all of it.
     pub retinol_share: Option<f64>,
-    /// Most share of foods that are rich in nitrate.
+    /// Most of foods that are rich in nitrate, as a share of the mass, 0 to 1.
     pub nitrate_share: Option<f64>,
-    /// Most money for a serving.
+    /// The highest cost of a serving, in the currency of the request.
     pub cost: Option<Money>,
-    /// Least vitamin C for iron, molecule for molecule.
+    /// Least vitamin C beside iron, in molecules for each atom.
     pub vitamin_c_to_iron: Option<f64>,
 }
 
 impl Limits {
-    /// The limits that are figures, those of shares of dry matter and nitrate left out.
+    /// The limits that may be any figure from 0 up, as floats; the shares of dry matter and nitrate
+    /// are left out.
     pub(super) fn figures(&self) -> [Option<f64>; 5] {
         use rust_decimal::prelude::ToPrimitive as _;
         let sodium = match self.sodium {
@@ -221,24 +223,24 @@ impl Limits {
     }
 }
 
-/// A fifth of the adequate intake of 370 mg at 7 to 12 months (NASEM 2019): a fifth is our own judgement of one of five meals.
-const SODIUM_MG: f64 = 74.0;
-/// The share of a day's intake that a serving may bring.
+/// The share of a day's intake that a serving may bring: that of one of five meals (judgement).
 const SHARE_OF_A_DAY: f64 = 0.2;
 
 /// Most sodium of a serving.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Sodium {
-    /// A fifth of what is adequate for a day at the child's age, or of 7 to 12 months where that is not known.
+    /// A fifth of the adequate intake of a day at the child's age, or at 6 to 11 months where the
+    /// age is not known or beyond the table.
     OfAge,
-    /// So many mg.
+    /// An amount in mg.
     AtMost(f64),
     /// No limit.
     Unlimited,
 }
 
 impl Default for Limits {
-    /// A purée that falls off the spoon neither as water nor as a lump, little salt, and half a day's upper level of retinol: judgement.
+    /// A purée that falls off the spoon neither as water nor as a lump, little salt, and half a
+    /// day's upper level of retinol (judgement).
     fn default() -> Self {
         Self {
             energy_kcal_per_g: None,
@@ -256,13 +258,13 @@ impl Default for Limits {
 /// A price of a food.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Price {
-    /// For a kilogram.
+    /// The price of a kilogram, in the currency of the request.
     pub per_kg: Decimal,
-    /// Of what.
+    /// Whether the kilogram is as bought or trimmed.
     pub basis: PriceBasis,
 }
 
-/// What a price is of.
+/// The mass to which a price refers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum PriceBasis {

@@ -1,6 +1,8 @@
-//! An ask in JSON: every key must be known, and an unknown one is told with the nearest that is.
+//! A request in JSON: every key must be known, and the problem with an unknown one names the
+//! nearest that is.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::iter;
 use std::sync::Arc;
 
 use data_import::{FoodId, Nutrient};
@@ -12,13 +14,13 @@ use super::ask::{
     BASE_SHARE, Base, CombineRequest, Limits, MOST_ADDED, MOST_ANSWERS, Prefer, Price, PriceBasis,
     ServingSize, Sodium,
 };
-use super::column::goal_of;
+use super::column::{goal_of, usual_goal};
 use crate::cost::Money;
 use crate::next_step::{NextStep, Remark};
 use crate::nutrition::AgeMonths;
 use crate::problem::{Place, Problem, SourceText, nearest};
 
-/// The keys of each object, by the way to it; `*` stands for the keys of a map.
+/// The keys of each object, by the path to it; `*` stands for the keys of a map.
 const KEYS: [(&str, &[&str]); 9] = [
     (
         "",
@@ -136,7 +138,7 @@ struct WrittenPrice {
     basis: PriceBasis,
 }
 
-/// A decimal number, as a number or in quotes.
+/// A decimal number, written as a number or in quotes.
 #[derive(Clone, Copy)]
 struct DecimalInput(Decimal);
 
@@ -162,9 +164,9 @@ impl DecimalInput {
 }
 
 impl CombineRequest {
-    /// Reads an ask in JSON.
+    /// Reads a request in JSON.
     ///
-    /// Errors: every problem with its place; an unknown key with the nearest that there is.
+    /// Errors: every problem with its place; an unknown key with the nearest known one.
     pub fn read(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
         let value: Value = serde_json::from_str(&source.text).map_err(|error| {
             let at = offset(&source.text, error.line(), error.column());
@@ -198,95 +200,104 @@ impl CombineRequest {
     }
 }
 
+/// A check of a request: the key, what the value of the key has to be, and whether it is that.
+type RequestCheck = (&'static str, String, fn(&CombineRequest) -> bool);
+
+/// The checks of a request beyond the types of its values.
+fn checks() -> [RequestCheck; 15] {
+    let share = || "is 0 to 1".to_string();
+    [
+        ("cubes", "is 1 to 50".into(), |request| {
+            (1..=50).contains(&request.serving_size().cubes)
+        }),
+        ("well_ml", "is 1 to 250".into(), |request| {
+            (1.0..=250.0).contains(&request.serving_size().well_ml)
+        }),
+        ("fill", "is above 0 and at most 1".into(), |request| {
+            let fill = request.serving_size().fill;
+            fill > 0.0 && fill <= 1.0
+        }),
+        ("at_most", format!("is at most {MOST_ADDED}"), |request| {
+            request.add_at_most <= MOST_ADDED
+        }),
+        ("at_least", "is at most “at_most”".into(), |request| {
+            request.add_at_least <= request.add_at_most
+        }),
+        ("answers", format!("is 1 to {MOST_ANSWERS}"), |request| {
+            (1..=MOST_ANSWERS).contains(&request.answers)
+        }),
+        ("at_least", "is not negative".into(), |request| {
+            request.at_least.is_none_or(|target| target >= 0.0)
+        }),
+        ("min_share", share(), |request| {
+            request
+                .base
+                .as_ref()
+                .is_none_or(|base| is_share(base.min_share))
+        }),
+        ("base", "has at least one food".into(), |request| {
+            request
+                .base
+                .as_ref()
+                .is_none_or(|base| !base.foods.is_empty())
+        }),
+        ("edible_g", "is above 0".into(), |request| {
+            let mut foods = request.base.iter().flat_map(|base| &base.foods);
+            foods.all(|(_, grams)| *grams > 0.0)
+        }),
+        ("dry_matter_min", share(), |request| {
+            is_share(request.limits.dry_matter_min)
+        }),
+        ("dry_matter_max", share(), |request| {
+            is_share(request.limits.dry_matter_max)
+        }),
+        ("nitrate_share_max", share(), |request| {
+            request.limits.nitrate_share.is_none_or(is_share)
+        }),
+        ("limits", "has no negative limits".into(), |request| {
+            let figures = request.limits.figures();
+            figures.into_iter().flatten().all(|limit| limit >= 0.0)
+        }),
+        ("per_kg", "is not negative".into(), |request| {
+            let mut prices = request.prices.iter().flat_map(BTreeMap::values);
+            prices.all(|price| !price.per_kg.is_sign_negative())
+        }),
+    ]
+}
+
+/// Whether a figure is a share, 0 to 1.
+fn is_share(share: f64) -> bool {
+    (0.0..=1.0).contains(&share)
+}
+
 impl RequestInput {
     fn checked(self, source: &Arc<SourceText>) -> Result<CombineRequest, Vec<Problem>> {
-        let of_schema = self.schema.is_none_or(|schema| schema == 1);
-        let tag = self.goal.nutrient.as_deref().unwrap_or("FE");
-        let nutrient = goal_of(tag).map_err(|problem| {
-            let place = Some(place_of(source, "nutrient"));
-            vec![Problem { place, ..problem }]
-        })?;
-        let ask = self.ask(nutrient);
-        let share = |share: f64| (0.0..=1.0).contains(&share);
-        let serving = ask.serving_size();
-        let limits = &ask.limits;
-        let foods = || ask.base.iter().flat_map(|base| &base.foods);
-        let paid = ask.prices.iter().flat_map(BTreeMap::values);
-        let none_below = limits
-            .figures()
+        let schema_is_known = self.schema.is_none_or(|schema| schema == 1);
+        let nutrient = match &self.goal.nutrient {
+            Some(tag) => goal_of(tag).map_err(|problem| {
+                let place = Some(place_of(source, "nutrient"));
+                vec![Problem { place, ..problem }]
+            })?,
+            None => usual_goal().map_err(|problem| vec![problem])?,
+        };
+        let request = self.request(nutrient);
+        let checks = checks()
             .into_iter()
-            .flatten()
-            .all(|limit| limit >= 0.0);
-        let checks = [
-            (of_schema, "schema", "is 1, or left out"),
-            ((1..=50).contains(&serving.cubes), "cubes", "is 1 to 50"),
-            (
-                (1.0..=250.0).contains(&serving.well_ml),
-                "well_ml",
-                "is 1 to 250",
-            ),
-            (
-                serving.fill > 0.0 && serving.fill <= 1.0,
-                "fill",
-                "is above 0 and at most 1",
-            ),
-            (ask.add_at_most <= MOST_ADDED, "at_most", "is at most 4"),
-            (
-                ask.add_at_least <= ask.add_at_most,
-                "at_least",
-                "is at most “at_most”",
-            ),
-            (
-                (1..=MOST_ANSWERS).contains(&ask.answers),
-                "answers",
-                "is 1 to 5",
-            ),
-            (
-                ask.at_least.is_none_or(|target| target >= 0.0),
-                "at_least",
-                "is not negative",
-            ),
-            (
-                ask.base.as_ref().is_none_or(|base| share(base.min_share)),
-                "min_share",
-                "is 0 to 1",
-            ),
-            (
-                ask.base.is_none() || foods().count() > 0,
-                "base",
-                "has at least one food",
-            ),
-            (
-                foods().all(|(_, grams)| *grams > 0.0),
-                "edible_g",
-                "is above 0",
-            ),
-            (share(limits.dry_matter_min), "dry_matter_min", "is 0 to 1"),
-            (share(limits.dry_matter_max), "dry_matter_max", "is 0 to 1"),
-            (
-                limits.nitrate_share.is_none_or(share),
-                "nitrate_share_max",
-                "is 0 to 1",
-            ),
-            (none_below, "limits", "has no negative limits"),
-            (
-                paid.into_iter().all(|one| !one.per_kg.is_sign_negative()),
-                "per_kg",
-                "is not negative",
-            ),
-        ];
-        let wrong = checks.into_iter().filter(|(holds, ..)| !holds);
-        let problems: Vec<Problem> = wrong
-            .map(|(_, key, what)| Problem::at(place_of(source, key), format!("“{key}” {what}")))
-            .collect();
+            .map(|(key, what, holds)| (key, what, holds(&request)));
+        let problems: Vec<Problem> =
+            iter::once(("schema", "is 1, or left out".into(), schema_is_known))
+                .chain(checks)
+                .filter(|(.., holds)| !holds)
+                .map(|(key, what, _)| Problem::at(place_of(source, key), format!("“{key}” {what}")))
+                .collect();
         if problems.is_empty() {
-            Ok(ask)
+            Ok(request)
         } else {
             Err(problems)
         }
     }
 
-    fn ask(self, nutrient: &'static Nutrient) -> CombineRequest {
+    fn request(self, nutrient: &'static Nutrient) -> CombineRequest {
         let usual = CombineRequest::for_most(nutrient);
         let mut must = self.must;
         let mut seen = BTreeSet::new();
@@ -308,7 +319,7 @@ impl RequestInput {
             limits: limits(&self.limits),
             prices: self.prices.map(|prices| {
                 let prices = prices.into_iter();
-                prices.map(|(food, one)| (food, one.price())).collect()
+                prices.map(|(food, price)| (food, price.price())).collect()
             }),
             cooked_together: self.cooked_together,
             answers: self.answers.unwrap_or(usual.answers),
@@ -318,11 +329,11 @@ impl RequestInput {
 }
 
 impl WrittenServing {
-    /// The serving; `None` where nothing is said of it.
+    /// The serving; `None` where none of its keys is written.
     fn size(&self) -> Option<ServingSize> {
         let usual = ServingSize::default();
-        let said = self.cubes.is_some() || self.well_ml.is_some() || self.fill.is_some();
-        said.then_some(ServingSize {
+        let written = self.cubes.is_some() || self.well_ml.is_some() || self.fill.is_some();
+        written.then_some(ServingSize {
             cubes: self.cubes.unwrap_or(usual.cubes),
             well_ml: self.well_ml.unwrap_or(usual.well_ml),
             fill: self.fill.unwrap_or(usual.fill),
@@ -334,7 +345,7 @@ impl WrittenBase {
     fn base(self) -> Base {
         let foods = self.foods.into_iter();
         Base {
-            foods: foods.map(|one| (one.food, one.edible_g)).collect(),
+            foods: foods.map(|input| (input.food, input.edible_g)).collect(),
             min_share: self.min_share.unwrap_or(BASE_SHARE),
         }
     }
@@ -349,45 +360,46 @@ impl WrittenPrice {
     }
 }
 
-/// The limits that are written, and the usual ones. One that is `null` is none.
+/// The limits that are written, and the usual ones for the others. A limit of `null` is no limit.
 fn limits(written: &BTreeMap<String, Option<DecimalInput>>) -> Limits {
     let usual = Limits::default();
-    let said = |key: &str| written.get(key).map(|limit| limit.map(DecimalInput::value));
+    let figure = |key: &str| written.get(key).map(|limit| limit.map(DecimalInput::value));
     Limits {
-        energy_kcal_per_g: said("energy_kcal_per_g_min").flatten(),
-        dry_matter_min: said("dry_matter_min")
-            .map_or(usual.dry_matter_min, |one| one.unwrap_or(0.0)),
-        dry_matter_max: said("dry_matter_max")
-            .map_or(usual.dry_matter_max, |one| one.unwrap_or(1.0)),
-        sodium: match said("sodium_mg_per_serving_max") {
+        energy_kcal_per_g: figure("energy_kcal_per_g_min").flatten(),
+        dry_matter_min: figure("dry_matter_min")
+            .map_or(usual.dry_matter_min, |least| least.unwrap_or(0.0)),
+        dry_matter_max: figure("dry_matter_max")
+            .map_or(usual.dry_matter_max, |most| most.unwrap_or(1.0)),
+        sodium: match figure("sodium_mg_per_serving_max") {
             None => usual.sodium,
             Some(None) => Sodium::Unlimited,
             Some(Some(most)) => Sodium::AtMost(most),
         },
-        retinol_share: said("retinol_ul_share_max").unwrap_or(usual.retinol_share),
-        nitrate_share: said("nitrate_share_max").flatten(),
+        retinol_share: figure("retinol_ul_share_max").unwrap_or(usual.retinol_share),
+        nitrate_share: figure("nitrate_share_max").flatten(),
         cost: written
             .get("cost_per_serving_max")
             .copied()
             .flatten()
             .map(|cost| Money::new(cost.0)),
-        vitamin_c_to_iron: said("vitc_to_iron_min")
+        vitamin_c_to_iron: figure("vitc_to_iron_min")
             .flatten()
             .filter(|ratio| *ratio > 0.0),
     }
 }
 
-fn unknown_keys(source: &Arc<SourceText>, value: &Value, way: &str, problems: &mut Vec<Problem>) {
+/// Collects the unknown keys of a value and of all that is in it, as problems.
+fn unknown_keys(source: &Arc<SourceText>, value: &Value, path: &str, problems: &mut Vec<Problem>) {
     match value {
         Value::Array(all) => {
-            for one in all {
-                unknown_keys(source, one, way, problems);
+            for value in all {
+                unknown_keys(source, value, path, problems);
             }
         }
         Value::Object(fields) => {
             let known = KEYS
                 .iter()
-                .find(|(of, _)| *of == way)
+                .find(|(of, _)| *of == path)
                 .map(|(_, keys)| *keys);
             for (key, inner) in fields {
                 if let Some(known) = known
@@ -397,12 +409,12 @@ fn unknown_keys(source: &Arc<SourceText>, value: &Value, way: &str, problems: &m
                     continue;
                 }
                 let step = if known.is_some() { key.as_str() } else { "*" };
-                let way = if way.is_empty() {
+                let path = if path.is_empty() {
                     step.to_string()
                 } else {
-                    format!("{way}.{step}")
+                    format!("{path}.{step}")
                 };
-                unknown_keys(source, inner, &way, problems);
+                unknown_keys(source, inner, &path, problems);
             }
         }
         _ => {}

@@ -1,4 +1,5 @@
-//! What is there already: a recipe of the book, or raw foods that are cooked in their usual way.
+//! The purée that is added to: a recipe of the book, or raw foods that are cooked in their usual
+//! way.
 
 use data_import::{Food, FoodId};
 
@@ -10,16 +11,16 @@ use super::tables::{PureePart, Role, Tables};
 use crate::problem::Problem;
 use crate::recipe::Kitchen;
 
-/// A purée that is there already, as one.
+/// The purée that is added to, as one food.
 #[derive(Debug, Clone)]
 pub struct RecipeBase {
-    /// What a gram of it brings.
+    /// What a gram of the purée brings.
     pub column: Column,
-    /// The price of a gram; `None` where a price is lacking.
+    /// The price of a gram, in the currency of the request; `None` where a price is missing.
     pub cost: Option<f64>,
-    /// Its least share.
+    /// The least share of the new purée, 0 to 1.
     pub min_share: f64,
-    /// Its foods with their shares, as cooked, and their iron in a gram of the whole, in mg.
+    /// The foods of the purée.
     pub foods: Vec<BaseFood>,
 }
 
@@ -28,11 +29,11 @@ pub struct RecipeBase {
 pub struct BaseFood {
     /// The food.
     pub food: Food,
-    /// What it is in a purée; `None` for one that would not be proposed.
+    /// The role of the food in a purée; `None` for a food that would not be proposed.
     pub part: Option<PureePart>,
-    /// Its share of the base, as cooked.
+    /// The share of the base, as cooked, 0 to 1.
     pub share: f64,
-    /// Its iron in a gram of the base, mg.
+    /// The iron of this food in a gram of the base, mg.
     pub iron: f64,
 }
 
@@ -60,39 +61,19 @@ pub(super) fn raw_base(
         foods.push((food, part));
     }
     let columns = cook(kitchen, &to_cook)?;
-    let mut parts = Vec::new();
+    let mut parts: Vec<CookedPart> = Vec::new();
     for (((_, grams), (food, part)), column) in base.foods.iter().zip(foods).zip(columns) {
         let column = column.ok_or_else(|| lacks_a_value(&food))?;
         parts.push((grams / column.edible, food, part, column));
     }
     let whole: f64 = parts.iter().map(|(mass, ..)| mass).sum();
-    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
-        parts
-            .iter()
-            .map(|(mass, _, _, column)| mass / whole * value(column))
-            .sum()
-    };
     let costs = parts
         .iter()
         .map(|(mass, food, _, column)| cost(ask, &food.id, column).map(|cost| mass / whole * cost));
     Ok(RecipeBase {
         cost: costs.sum::<Option<f64>>(),
         min_share: base.min_share,
-        column: Column {
-            iron: mean(&|one| one.iron),
-            vitamin_c: parts
-                .iter()
-                .map(|(mass, _, _, column)| column.vitamin_c.map(|one| mass / whole * one))
-                .sum::<Option<f64>>(),
-            sodium: mean(&|one| one.sodium),
-            retinol: mean(&|one| one.retinol),
-            energy: mean(&|one| one.energy),
-            dry_matter: mean(&|one| one.dry_matter),
-            volume: mean(&|one| one.volume),
-            edible: mean(&|one| one.edible),
-            bought: mean(&|one| one.bought),
-            goal: mean(&|one| one.goal),
-        },
+        column: mean_column(&parts, whole),
         foods: parts
             .iter()
             .map(|(mass, food, part, column)| BaseFood {
@@ -103,6 +84,34 @@ pub(super) fn raw_base(
             })
             .collect(),
     })
+}
+
+/// A food of a base of raw foods: its cooked mass in grams, its role, and what a gram of it brings.
+type CookedPart = (f64, Food, PureePart, Column);
+
+/// What a gram of the whole brings: the mean of its parts by mass.
+fn mean_column(parts: &[CookedPart], whole: f64) -> Column {
+    let mean = |value: &dyn Fn(&Column) -> f64| -> f64 {
+        parts
+            .iter()
+            .map(|(mass, _, _, column)| mass / whole * value(column))
+            .sum()
+    };
+    let vitamin_c = parts
+        .iter()
+        .map(|(mass, _, _, column)| column.vitamin_c.map(|amount| mass / whole * amount));
+    Column {
+        iron: mean(&|column| column.iron),
+        vitamin_c: vitamin_c.sum::<Option<f64>>(),
+        sodium: mean(&|column| column.sodium),
+        retinol: mean(&|column| column.retinol),
+        energy: mean(&|column| column.energy),
+        dry_matter: mean(&|column| column.dry_matter),
+        volume: mean(&|column| column.volume),
+        edible: mean(&|column| column.edible),
+        bought: mean(&|column| column.bought),
+        goal: mean(&|column| column.goal),
+    }
 }
 
 pub(super) fn may_not_be_proposed(food: &FoodId) -> Problem {

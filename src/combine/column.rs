@@ -1,24 +1,24 @@
 //! What a gram of cooked food brings to a serving, by the calculation of a whole batch.
 //!
-//! All that a batch holds is in proportion to the amounts in it, so that a purée is the sum of its foods: each is cooked alone, by
-//! [`Prepared::calculate`](crate::recipe::Prepared::calculate), and no formula of cooking is written here a second time. Volumes add up
-//! nearly: a batch's own density is within 0.02 % of that of the sum (the constituents of foods do not add up to exactly 100 g).
+//! All that a batch holds is in proportion to the amounts in it, so that a purée is the sum of its
+//! foods: each is cooked alone, by [`Prepared::calculate`](crate::recipe::Prepared::calculate), and
+//! no formula of cooking is written here a second time. Volumes add up nearly: a batch's own
+//! density is within 0.02 % of that of the sum (the constituents of foods do not add up to exactly
+//! 100 g).
 
 use data_import::{Food, FoodId, Nutrient, NutrientId};
 
 use super::CombineError;
 use crate::cooking::Method;
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::problem::{Located, Problem};
 use crate::quantity::Amount;
 use crate::recipe::{
     Basis, Batch, FreezerLife, Ingredient, Kitchen, Liquid, Prepared, Puree, Recipe, RecipeServing,
 };
 
-/// Edible mass of the batches that are calculated.
-const COOKED_GRAMS: f64 = 1000.0;
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
+/// The edible mass in grams of the batch in which a food is cooked alone.
+pub const COOKED_GRAMS: f64 = 1000.0;
 
 /// What one gram of a cooked food, or of a purée, brings as it is served.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -29,7 +29,7 @@ pub struct Column {
     pub vitamin_c: Option<f64>,
     /// Sodium, mg.
     pub sodium: f64,
-    /// Retinol, ug.
+    /// Retinol, µg.
     pub retinol: f64,
     /// Energy, kcal.
     pub energy: f64,
@@ -41,7 +41,7 @@ pub struct Column {
     pub edible: f64,
     /// Mass as bought, g.
     pub bought: f64,
-    /// What is to be reached, in its unit.
+    /// The nutrient of the request, in its unit.
     pub goal: f64,
 }
 
@@ -50,13 +50,14 @@ pub struct Column {
 pub struct ToCook {
     /// The food.
     pub food: FoodId,
-    /// How.
+    /// The way to cook it.
     pub method: Method,
-    /// Whether it may hold retinol, so that a missing value is not zero.
+    /// Whether the food may hold retinol, so that a missing value is not zero.
     pub may_hold_retinol: bool,
 }
 
-/// Cooks foods that the tables have each alone, in the order of `asked`; `None` for one that lacks a value which is needed.
+/// Cooks foods of the tables, each alone, in the order of `asked`; `None` for a food that lacks a
+/// necessary value.
 ///
 /// Errors: the food table cannot be read; a food cannot be cooked so.
 pub(super) fn cooked(
@@ -66,7 +67,7 @@ pub(super) fn cooked(
 ) -> Result<Vec<Option<Column>>, CombineError> {
     let ingredients = asked
         .iter()
-        .map(|one| edible_grams(&one.food, COOKED_GRAMS, one.method));
+        .map(|to_cook| edible_grams(&to_cook.food, COOKED_GRAMS, to_cook.method));
     let ingredients = ingredients.collect::<Result<Vec<_>, _>>()?;
     if ingredients.is_empty() {
         return Ok(Vec::new());
@@ -89,8 +90,8 @@ pub(super) fn cooked(
     columns.collect()
 }
 
-/// What a gram of a batch brings; `None` where a value that is needed is not known. Without retinol in the tables a food that cannot hold
-/// any has none.
+/// What a gram of a batch brings; `None` where a necessary value is not known. A missing value of
+/// retinol is zero for a food that cannot hold any.
 pub fn column(batch: &Batch, goal: &Nutrient, may_hold_retinol: bool) -> Option<Column> {
     let puree = batch.masses.puree.grams();
     let served = |nutrient: NutrientId| {
@@ -120,10 +121,10 @@ pub fn column(batch: &Batch, goal: &Nutrient, may_hold_retinol: bool) -> Option<
     })
 }
 
-/// What a gram of plain water brings; `None` where a value that is needed is not known.
+/// What a gram of plain water brings; `None` where a necessary value is not known.
 pub(super) fn water(food: &Food, goal: &Nutrient) -> Option<Column> {
     let per_gram = |nutrient| food.composition.get(nutrient).map(|value| value / 100.0);
-    let density = Constituents::of(per_gram)?.density(CELSIUS)?;
+    let density = Constituents::of(per_gram)?.density(ROOM_CELSIUS)?;
     Some(Column {
         iron: per_gram(NutrientId::IRON)?,
         vitamin_c: per_gram(NutrientId::VITAMIN_C),
@@ -138,9 +139,9 @@ pub(super) fn water(food: &Food, goal: &Nutrient) -> Option<Column> {
     })
 }
 
-/// So many grams of a food, trimmed, cooked in one way.
+/// A mass of a food in grams, trimmed, cooked in one way.
 ///
-/// Errors: more than a kitchen holds.
+/// Errors: the mass is more than a kitchen holds.
 pub fn edible_grams(food: &FoodId, grams: f64, method: Method) -> Result<Ingredient, Problem> {
     let amount = format!("{grams} g").parse::<Amount>();
     let amount = amount.map_err(|error| Problem::new(error.to_string()).hint(error.hint()))?;
@@ -170,9 +171,18 @@ pub fn recipe(ingredients: Vec<Ingredient>) -> Recipe {
     }
 }
 
-/// The nutrient of a tagname that can be asked for.
+/// The nutrient of a request that names none: iron.
 ///
-/// Errors: no such nutrient, with the nearest.
+/// Errors: the table of nutrients cannot be read.
+pub fn usual_goal() -> Result<&'static Nutrient, Problem> {
+    let iron = data_import::nutrient(NutrientId::IRON);
+    let iron = iron.map_err(|error| Problem::new(error.to_string()))?;
+    iron.ok_or_else(|| Problem::new("iron is not in the table of nutrients"))
+}
+
+/// The nutrient with a tagname, of those that can be asked for.
+///
+/// Errors: there is no such nutrient; the hint names those that can be asked for.
 pub fn goal_of(tag: &str) -> Result<&'static Nutrient, Problem> {
     let known = data_import::nutrients().map_err(|error| Problem::new(error.to_string()))?;
     let asked = |nutrient: &&Nutrient| GOALS.contains(&nutrient.id) && nutrient.tag == tag;

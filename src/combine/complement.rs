@@ -1,52 +1,55 @@
-//! What a food lacks in a purée, and which foods bring it: the thresholds are here, the foods in `complements.csv`.
+//! What a food lacks in a purée, and which foods bring it: the thresholds are here, the foods in
+//! `complements.csv`.
 
 use data_import::{Error, Food, FoodId, NutrientId, reference};
 use serde::Deserialize;
 
 use super::LEAST_ENERGY;
 use super::column::Column;
-use super::selection::VITAMIN_C_MG_FOR_IRON_MG;
 use super::tables::{PureePart, Role, Tables};
-use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE};
+use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, VITAMIN_C_MG_FOR_IRON_MG};
 
-/// Less iron than this in a gram is little, mg (judgement: two cubes then bring less than a twentieth of a day's 11 mg).
+/// The iron in a gram below which a food brings little, mg (judgement: two cubes then bring less
+/// than a twentieth of a day's 11 mg).
 const LITTLE_IRON: f64 = 0.007;
 /// Iron in a gram from which vitamin C is worth adding, mg (judgement).
 const SOME_IRON: f64 = 0.010;
 /// Vitamin C in a gram that helps the iron of other foods, mg (judgement).
 const MUCH_VITAMIN_C: f64 = 0.2;
-/// Beta-carotene in 100 g from which the food is a source of vitamin A by it, ug (judgement).
+/// Beta-carotene in 100 g from which the food is a source of vitamin A, µg (judgement).
 const MUCH_CAROTENE: f64 = 1000.0;
-/// Fat in 100 g that is enough for it, g: 3 to 5 g in a meal of an adult (van het Hof and others 2000, from memory).
+/// Fat in 100 g that is enough for beta-carotene, g: 3 to 5 g in a meal of an adult (van het Hof
+/// and others 2000, from memory).
 const ENOUGH_FAT: f64 = 3.0;
-/// Amino acids wanted in a gram of protein at half a year, mg (WHO, FAO and UNU 2007, Technical Report 935).
+/// Lysine, and methionine with cystine, wanted in a gram of protein at half a year, mg (WHO, FAO
+/// and UNU 2007, Technical Report 935).
 const LYSINE: f64 = 57.0;
 const SULPHUR: f64 = 28.0;
-/// Foods below this share of a purée make neither its energy nor its iron.
+/// Foods below this share of a purée make neither its energy nor its iron (judgement).
 const SMALL_PART: f64 = 0.2;
 
 /// Something that a food lacks, or that it has and others lack.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Lack {
-    /// The food is thin: so many kcal in a gram.
+    /// The food is thin: kcal in a gram.
     Energy(f64),
-    /// The food brings little iron: so many mg in 100 g.
+    /// The food brings little iron: mg in 100 g.
     Iron(f64),
-    /// Its iron is that of a plant or egg, with little vitamin C beside it: mg of iron in 100 g, molecules of vitamin C to each atom, and how
-    /// many are looked for.
+    /// The iron of the food is that of a plant or egg, with little vitamin C beside it: mg of iron
+    /// in 100 g, molecules of vitamin C for each atom, and how many are looked for.
     VitaminC(f64, f64, f64),
-    /// Its vitamin C helps the iron of others: so many mg in 100 g.
+    /// The vitamin C of the food helps the iron of others: mg in 100 g.
     PlantIron(f64),
-    /// Its carotenoids need a little fat: ug of beta-carotene in 100 g.
+    /// The carotenoids of the food need a little fat: µg of beta-carotene in 100 g.
     Fat(f64),
-    /// Its protein has little lysine: mg in a gram of protein.
+    /// The protein of the food has little lysine: mg in a gram of protein.
     Lysine(f64),
-    /// Its protein has little methionine and cystine: mg in a gram of protein.
+    /// The protein of the food has little methionine and cystine: mg in a gram of protein.
     Sulphur(f64),
 }
 
 impl Lack {
-    /// Its name in the table and in JSON.
+    /// The name of the lack in the table and in JSON.
     pub fn word(&self) -> &'static str {
         match self {
             Self::Energy(_) => "energy",
@@ -83,8 +86,9 @@ impl Lack {
 }
 
 impl Lack {
-    /// What a whole purée lacks: energy, vitamin C for its iron (so many molecules to an atom are looked for; `None` where none are), and fat for
-    /// its carotenoids. `carotene` (ug) and `fat` (g) are of 100 g of it.
+    /// What a whole purée lacks: energy, vitamin C for its iron (`wanted` molecules for each atom;
+    /// `None` where none are looked for), and fat for its carotenoids. `carotene` (µg) and `fat`
+    /// (g) are of 100 g of it.
     pub fn of_puree(
         column: &Column,
         vitamin_c_wanted: Option<f64>,
@@ -109,7 +113,7 @@ fn of_carotene(carotene: Option<f64>, fat: Option<f64>) -> Option<Lack> {
     (fat? < ENOUGH_FAT).then_some(Lack::Fat(carotene))
 }
 
-/// Molecules of vitamin C to each atom of iron; `None` where a value is not known.
+/// Molecules of vitamin C for each atom of iron; `None` where a value is not known.
 fn iron_ratio(column: &Column) -> Option<f64> {
     let iron = column.iron.max(f64::MIN_POSITIVE);
     Some(column.vitamin_c? / VITAMIN_C_MG_FOR_IRON_MG / iron)
@@ -143,7 +147,7 @@ fn of_amino_acids(food: &FoodId) -> Result<Option<Lack>, Error> {
     let table = ("amino-acids.csv", reference::AMINO_ACIDS);
     let held: Option<AminoAcids> = reference::row(table.0, table.1, &[food.as_str()])?;
     Ok(held.and_then(|held| {
-        // The one that is further from what is wanted limits the protein.
+        // The amino acid that is further from what is wanted limits the protein.
         let (of_lysine, of_sulphur) = (held.lysine / LYSINE, held.sulphur / SULPHUR);
         if of_lysine.min(of_sulphur) >= 1.0 {
             None
@@ -161,9 +165,11 @@ struct ComplementRow {
     foods: String,
 }
 
-/// The foods that bring what a food lacks, in the order of the table, without one that may not be in a purée with it.
+/// The foods that bring what a food lacks, in the order of the table, without those that may not be
+/// in a purée with it.
 ///
-/// `own` are the foods that are there, with their parts, `part_of` gives the part of any other food. Errors: the table cannot be read.
+/// `own` are the foods of the purée, with their parts; `part_of` gives the part of any other food.
+/// ¶ Errors: the table cannot be read.
 pub fn complements(
     lack: Lack,
     own: &[(&FoodId, &PureePart)],
@@ -263,7 +269,8 @@ mod tests {
         }
     }
 
-    /// Scores of USDA SR28 against WHO, FAO and UNU 2007: oats lack lysine (0.85), red lentils sulphur amino acids (0.80).
+    /// Scores of USDA SR28 against WHO, FAO and UNU 2007: oats lack lysine (0.85), red lentils
+    /// sulphur amino acids (0.80).
     #[test]
     fn a_pulse_and_a_grain_lack_what_the_other_has() {
         let words = |id: &str| -> Vec<&str> {

@@ -1,11 +1,12 @@
-//! Which foods old cookery books have together: `cookery-words.csv` and `cookery-pairs.csv`, counted in books of the public domain.
+//! Which foods old cookery books have together: `cookery-words.csv` and `cookery-pairs.csv`,
+//! counted in books of the public domain.
 
 use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::{Error, FoodId, reference};
 use serde::{Deserialize, Serialize};
 
-/// Recipes below which a word is too rare to say anything.
+/// The number of recipes below which a word is too rare to say anything (judgement).
 const ENOUGH_RECIPES: u32 = 20;
 
 #[derive(Debug, Deserialize)]
@@ -26,7 +27,7 @@ struct Pair {
     lift: f64,
 }
 
-/// All that cookery books have together.
+/// The pairs of words that cookery books have together.
 #[derive(Debug)]
 pub struct Cookery {
     words: BTreeMap<FoodId, Spoken>,
@@ -42,7 +43,7 @@ pub struct Spoken {
     pub word: String,
     /// Recipes that have it.
     pub recipes: u32,
-    /// The word that stands in where it is rare; empty where none does.
+    /// The word of a related food that replaces a rare one; empty where there is none.
     pub kin: String,
 }
 
@@ -57,21 +58,21 @@ pub struct Met {
     pub books: u32,
 }
 
-/// The words that a food stands in recipes of old cookery books with.
+/// The words that stand with a food in recipes of old cookery books.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CookedTogether {
     /// The word for the food.
     pub word: String,
-    /// The word whose recipes are told, where its own are too few.
+    /// The word whose recipes are shown, where those of the food are too few.
     pub as_for: Option<String>,
-    /// The recipes that have the word that is told.
+    /// The number of recipes that have the word that is shown.
     pub recipes: u32,
-    /// The words it meets more often than by chance, the most recipes first.
+    /// The words that stand with it more often than by chance, the most recipes first.
     pub with: Vec<Met>,
 }
 
 impl Spoken {
-    /// The word whose meetings are told.
+    /// The word whose recipes are shown.
     pub fn told(&self) -> &str {
         if self.recipes >= ENOUGH_RECIPES || self.kin.is_empty() {
             &self.word
@@ -113,22 +114,23 @@ impl Cookery {
         self.words.get(food)
     }
 
-    /// The words that a food stands in recipes with, the most recipes first. For a word of fewer than twenty recipes those of its kin are told,
-    /// and where that has none either, nothing is: that two words never met speaks against no pair.
+    /// The words that stand with a food in recipes, the most recipes first. For a word of fewer
+    /// than twenty recipes those of its kin are shown; `None` where that has too few as well: that
+    /// two words never met speaks against no pair.
     pub fn cooked_together(&self, food: &FoodId, most: usize) -> Option<CookedTogether> {
         let own = self.word(food)?;
-        let told = own.told();
-        let recipes = *self.recipes.get(told)?;
+        let shown = own.told();
+        let recipes = *self.recipes.get(shown)?;
         let with: Vec<Met> = self
-            .with(told, usize::MAX)
+            .with(shown, usize::MAX)
             .into_iter()
             .filter(|met| !self.common.contains(&met.word))
             .take(most)
             .collect();
-        let tells = recipes >= ENOUGH_RECIPES && !self.common.contains(told) && !with.is_empty();
+        let tells = recipes >= ENOUGH_RECIPES && !self.common.contains(shown) && !with.is_empty();
         tells.then(|| CookedTogether {
             word: own.word.clone(),
-            as_for: (told != own.word).then(|| told.to_string()),
+            as_for: (shown != own.word).then(|| shown.to_string()),
             recipes,
             with,
         })
@@ -145,13 +147,14 @@ impl Cookery {
         friends
     }
 
-    /// The word by which a food counts as met; `None` for one that is in nearly everything, or in no book.
+    /// The word by which a food counts as met; `None` for a word that is in nearly everything, or
+    /// in no book.
     pub fn telling(&self, food: &FoodId) -> Option<&str> {
         let word = self.word(food)?.told();
         (!self.common.contains(word)).then_some(word)
     }
 
-    /// The words that stand most often with one, more often than by chance; the most recipes first.
+    /// The words that stand with a word more often than by chance, the most recipes first.
     pub fn with(&self, word: &str, most: usize) -> Vec<Met> {
         let often = self.pairs.iter().filter(|pair| pair.lift >= 1.0);
         let mut met: Vec<Met> = often
@@ -185,7 +188,8 @@ mod tests {
         cookery.cooked_together(&id.parse().unwrap(), 3)
     }
 
-    /// Counted in ten books of before 1930: carrot in 214 recipes, with celery in 76 and turnip in 73.
+    /// Counted in ten books of before 1930: carrot in 214 recipes, with celery in 76 and turnip in
+    /// 73.
     #[test]
     fn the_most_recipes_are_told_first() {
         let carrot = of("11124").unwrap();

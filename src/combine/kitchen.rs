@@ -1,4 +1,5 @@
-//! Amounts for a kitchen scale: so many cubes, trimmed and raw, in steps of 5 g, and of 1 g below 20 g.
+//! Amounts for a kitchen scale for a number of cubes, trimmed and raw, in steps of 5 g, and of 1 g
+//! below 20 g.
 
 use super::answers::PartOf;
 use super::question::Best;
@@ -8,25 +9,25 @@ use super::selection::Selection;
 const SMALL_STEP: f64 = 1.0;
 const LARGE_STEP: f64 = 5.0;
 const LARGE_FROM: f64 = 20.0;
-/// A breach of a limit below this is rounding of the sum, not of the amounts.
+/// The largest breach of a limit that is rounding of the sum, not of the amounts.
 const KEPT: f64 = 1e-6;
 
-/// What to weigh out.
+/// The amounts to weigh out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KitchenAmounts {
     /// The cubes that were asked for.
     pub cubes: u32,
-    /// Raw and trimmed grams of each food, and of a base all its foods together.
+    /// Raw and trimmed grams of each food; those of a base are all its foods together.
     pub edible: Vec<(PartOf, f64)>,
     /// Plain water, in millilitres.
     pub water_ml: f64,
     /// The cubes that these amounts make.
     pub makes_cubes: f64,
-    /// What a serving of them brings of what was asked for, in its unit.
+    /// The nutrient of the request in a serving of these amounts, in its unit.
     pub goal: f64,
-    /// Its iron, mg.
+    /// Iron in a serving of these amounts, mg.
     pub iron: f64,
-    /// Whether all limits are kept by these amounts too.
+    /// Whether these amounts keep all limits, as the exact ones do.
     pub keeps_limits: bool,
 }
 
@@ -79,7 +80,7 @@ fn rounded(grams: f64, up: bool, water: bool) -> f64 {
         SMALL_STEP
     };
     let steps = grams / step;
-    // What is exactly on a step stays there.
+    // A mass that is exactly on a step stays there.
     let steps = if up {
         (steps - 1e-9).ceil()
     } else {

@@ -1,9 +1,12 @@
-//! What to put into a purée: the best foods and shares for what is asked, each proven, or how near one can come.
+//! What to put into a purée: the best foods and shares for what is asked, each proven, or how near
+//! one can come.
 //!
-//! [`ask`] is what is asked, [`tables`] what may be together, [`column`] what a gram of a cooked food brings, [`stock`] the foods, cooked, [`selection`] all of
-//! it as one [`question`], [`search`] answers it exactly (with [`simplex`] for one set of foods), [`answers`] finds suggestions that differ
-//! and [`nearest`] how near one comes where nothing does it; [`kitchen`] rounds to a kitchen scale, [`cookery`] knows what old cookery
-//! books have together, [`complement`] what brings what a food lacks.
+//! [`ask`] is the request, [`tables`] what may be together, [`column`] what a gram of a cooked food
+//! brings, [`stock`] the foods, cooked. [`selection`] makes one [`question`] of all of it,
+//! [`search`] answers it exactly (with [`simplex`] for one set of foods), [`answers`] finds
+//! suggestions that differ, and [`nearest`] how near the limits can be met where none is found.
+//! [`kitchen`] rounds to a kitchen scale, [`cookery`] knows what old cookery books have together,
+//! [`complement`] what brings what a food lacks.
 
 mod answers;
 mod ask;
@@ -28,7 +31,7 @@ pub use ask::{
     Sodium,
 };
 pub use base::{BaseFood, RecipeBase};
-pub use column::{Column, ToCook, column, edible_grams, goal_of, recipe};
+pub use column::{COOKED_GRAMS, Column, ToCook, column, edible_grams, goal_of, recipe, usual_goal};
 pub use complement::{Lack, complementing, complements};
 pub use cookery::{CookedTogether, Cookery, Met};
 pub use kitchen::KitchenAmounts;
@@ -46,7 +49,7 @@ use crate::problem::Problem;
 pub enum CombineError {
     /// The tables cannot be read.
     Tables(FoodDataError),
-    /// What was asked is wrong.
+    /// The request is wrong.
     Problems(Vec<Problem>),
 }
 

@@ -1,4 +1,5 @@
-//! Where nothing does what is asked: limit by limit, how near one comes while all the others hold. No limit is ever let go silently.
+//! How near each limit can be met while all the others hold, where no purée meets the request. No
+//! limit is ever dropped silently.
 
 use data_import::FoodId;
 
@@ -9,35 +10,35 @@ use super::question::Best;
 use super::selection::{LimitKind, Narrowed, Selection};
 use super::stock::Candidates;
 
-/// A limit, and how near to it one comes.
+/// A limit, and how near to it a purée comes.
 #[derive(Debug, Clone)]
 pub struct Near {
     /// Which limit.
     pub limit: NearLimit,
-    /// What was asked.
+    /// What the request asks for.
     pub wanted: Wanted,
-    /// What can be had; for a food that stays out, that it would do.
+    /// What is possible; for a food that stays out, that it would help.
     pub possible: Wanted,
     /// The foods that are added then.
     pub foods: Vec<FoodId>,
     /// Names of these foods.
     pub names: Vec<String>,
-    /// The shares of that purée.
+    /// The shares of the purée with these foods, each 0 to 1.
     pub shares: Vec<(PartOf, f64)>,
 }
 
 /// Which limit stands in the way.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum NearLimit {
-    /// This one alone.
+    /// This limit alone.
     One(LimitKind),
-    /// This one, and the target with it.
+    /// This limit and the target together.
     WithTarget(LimitKind),
     /// How many foods may be new.
     NewFoods,
     /// How many foods may be added.
     FoodsAdded,
-    /// What stays out by wish.
+    /// The foods that stay out by wish.
     Without,
 }
 
@@ -48,13 +49,13 @@ pub enum Wanted {
     Figure(f64),
     /// A number of foods.
     Count(usize),
-    /// What stays out.
+    /// The food or the kind of foods that stays out.
     Word(String),
-    /// That it would do.
+    /// That the purée would be possible.
     Would,
 }
 
-/// The limits that are let go one by one, in the order in which they are told.
+/// The limits that are dropped one by one, in the order in which they are shown.
 const LET_GO: [LimitKind; 8] = [
     LimitKind::Target,
     LimitKind::EnergyDensity,
@@ -101,7 +102,7 @@ pub(super) fn nearest(
     Ok(found)
 }
 
-/// How near one comes to one limit while the others hold.
+/// How near one limit can be met while the others hold.
 fn let_go(
     selection: &Selection<'_>,
     asked: &Narrowed,
@@ -140,7 +141,7 @@ fn is_least(kind: LimitKind) -> bool {
     )
 }
 
-/// What was asked of a limit, in its unit; `None` where nothing was.
+/// The figure that the request sets for a limit, in its unit; `None` where it sets none.
 fn wanted(selection: &Selection<'_>, kind: LimitKind) -> Option<f64> {
     use rust_decimal::prelude::ToPrimitive as _;
     let ask = selection.ask;
@@ -158,7 +159,7 @@ fn wanted(selection: &Selection<'_>, kind: LimitKind) -> Option<f64> {
     }
 }
 
-/// The fewest new foods above those allowed with which it goes.
+/// The fewest new foods above those allowed with which there is a purée.
 fn more_new(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near>, CombineError> {
     let Some(most) = asked.most_new else {
         return Ok(None);
@@ -183,7 +184,7 @@ fn more_new(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near>,
     Ok(None)
 }
 
-/// Whether one food more would do.
+/// Whether one food more would make a purée possible.
 fn more_foods(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near>, CombineError> {
     let most = asked.added.1;
     if most >= MOST_ADDED {
@@ -198,13 +199,13 @@ fn more_foods(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near
     Ok(best.map(|best| near(selection, &best, NearLimit::FoodsAdded, counts.0, counts.1)))
 }
 
-/// Whether something that stays out by wish would do.
+/// Whether something that stays out by wish would make a purée possible.
 fn with(
     stock: &Candidates,
     ask: &CombineRequest,
     word: &str,
 ) -> Result<Option<Near>, CombineError> {
-    let without = ask.without.iter().filter(|one| *one != word);
+    let without = ask.without.iter().filter(|other| *other != word);
     let other = CombineRequest {
         without: without.cloned().collect(),
         ..ask.clone()

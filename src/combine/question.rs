@@ -2,18 +2,19 @@
 
 use super::search::Search;
 
-/// What is to be found: all that the search knows of foods is in it.
+/// The question: all that the search knows of foods.
 #[derive(Debug, Clone, Default)]
 pub struct SelectionProblem {
-    /// The foods by their place: those that are always in it, those that may be added, and water last.
+    /// The foods by their place: those that are always in it, those that may be added, and water
+    /// last.
     pub foods: usize,
     /// Least and most share of each food, without water.
     pub shares: Vec<(f64, f64)>,
     /// Limits `a . shares <= 0`, an entry for each food and for water.
     pub limits: Vec<Vec<f64>>,
-    /// The ratio that is to be as large as may be.
+    /// The numerator of the ratio to maximise.
     pub numerator: Vec<f64>,
-    /// Its denominator: above zero for all shares.
+    /// The denominator of the ratio: above zero for all shares.
     pub denominator: Vec<f64>,
     /// Foods that are always in it.
     pub fixed: Vec<usize>,
@@ -27,20 +28,20 @@ pub struct SelectionProblem {
     pub most_new: Option<usize>,
     /// How many foods are added at least.
     pub at_least: usize,
-    /// How many at most.
+    /// How many foods are added at most.
     pub at_most: usize,
-    /// Which foods must have another beside them that they are cooked with: see [`Company`].
+    /// Which foods are cooked with which, where each needs company: see [`Company`].
     pub company: Option<Company>,
 }
 
-/// Each added food must have met another one of the bowl.
+/// The rule that each added food must have met another one of the purée.
 #[derive(Debug, Clone, Default)]
 pub struct Company {
     /// Which foods have met, food by food.
     pub met: Vec<Vec<bool>>,
-    /// Which foods have met one that is always in the bowl.
+    /// Which foods have met one that is always in the purée.
     pub met_fixed: Vec<bool>,
-    /// Whether anything is always in the bowl.
+    /// Whether any food is always in the purée.
     pub has_fixed: bool,
 }
 
@@ -67,7 +68,7 @@ pub struct Best {
     pub ratio: f64,
     /// The foods that are added, by their place.
     pub added: Vec<usize>,
-    /// Share of each food of the bowl by its place, water too.
+    /// The share of each food of the purée by its place, with that of water.
     pub shares: Vec<(usize, f64)>,
 }
 
@@ -90,7 +91,7 @@ impl SelectionProblem {
         Ok(search.best)
     }
 
-    /// A ratio below that of any shares: every ratio is a mean of those of the foods.
+    /// A ratio below that of any shares, since every ratio is a mean of those of the foods.
     fn lowest_ratio(&self) -> f64 {
         let ratios = self.numerator.iter().zip(&self.denominator);
         let ratios = ratios.filter(|(_, below)| **below > 0.0);
@@ -101,7 +102,11 @@ impl SelectionProblem {
     }
 
     fn scale(&self) -> f64 {
-        let largest = |values: &[f64]| values.iter().fold(0.0f64, |most, one| most.max(one.abs()));
+        let largest = |values: &[f64]| {
+            values
+                .iter()
+                .fold(0.0f64, |most, value| most.max(value.abs()))
+        };
         largest(&self.numerator).max(1e-12)
     }
 
@@ -110,6 +115,6 @@ impl SelectionProblem {
     }
 }
 
-/// The sum of a set took too many steps: rounding led it astray.
+/// The error that a set took too many steps, because of rounding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Unproven;

@@ -1,21 +1,23 @@
 //! The best set of foods, proven: branch and bound over sets, with a bound that prices every limit.
 //!
-//! For a set of foods the best shares maximise a ratio, such as iron by volume, over shares that add up to 1 and keep limits
-//! `a . shares <= 0`. Whether a ratio above `line` can be reached is a linear question: is `(numerator - line x denominator) . shares`
-//! above zero for any shares? (Dinkelbach, W. (1967), "On nonlinear fractional programming".) With a price of at least zero on each
-//! limit and any price on the sum of shares, every food that may be added has a most that it can bring, whatever the others are
-//! (Lagrangian relaxation), so that sets are left out unseen where the brings of their foods do not add up to more than zero.
-//! Each node of the search finds the prices that make its bound lowest, by a linear programme in which foods count in parts.
+//! For a set of foods the best shares maximise a ratio, such as iron by volume, over shares that
+//! add up to 1 and keep limits `a . shares <= 0`. Whether a ratio above `line` can be reached is a
+//! linear question: is `(numerator - line x denominator) . shares` above zero for any shares?
+//! (Dinkelbach, W. (1967), "On nonlinear fractional programming".) With a price of at least zero on
+//! each limit and any price on the sum of shares, every food that may be added has a most that it
+//! can bring, whatever the others are (Lagrangian relaxation), so that sets are left out unseen
+//! where the sum of what their foods bring is not above zero. Each node of the search finds the
+//! prices that make its bound lowest, by a linear programme in which foods count in parts.
 
 use super::question::{Best, SelectionProblem};
 use super::simplex::{Programme, SolverStatus};
 
-/// A value of the line above this, beside the size of the ratio, is above zero.
+/// A value above this, relative to the size of the ratio, is above zero.
 const TOLERANCE: f64 = 1e-9;
-/// So many foods are combined at once to find a first set.
+/// The number of foods that are combined at once to find a first set.
 const FIRST_TRIED: usize = 9;
 
-/// A search on its way.
+/// The state of a search.
 pub(super) struct Search<'a> {
     pub(super) question: &'a SelectionProblem,
     /// The ratio that is to be surpassed.
@@ -23,11 +25,11 @@ pub(super) struct Search<'a> {
     /// The size of a numerator.
     pub(super) scale: f64,
     pub(super) best: Option<Best>,
-    /// Whether a set could not be worked out.
+    /// Whether a set could not be solved.
     pub(super) unfinished: bool,
 }
 
-/// Prices of limits, as what is left of each food's numerator once it has paid them.
+/// Prices of limits, with what is left of each food's numerator once they are subtracted.
 struct LimitPrices {
     /// The price of the sum of shares.
     sum: f64,
@@ -56,14 +58,14 @@ impl Search<'_> {
         TOLERANCE * self.scale
     }
 
-    /// What a food brings at most, at these prices.
+    /// The most that a food brings at these prices.
     fn bring(&self, prices: &LimitPrices, food: usize) -> f64 {
         let left = prices.left[food] - self.line * self.question.denominator[food];
         let (least, most) = self.question.shares[food];
         (least * left).max(most * left)
     }
 
-    /// What the sum, the foods that are in it and water bring at most.
+    /// The most that the sum of shares, the chosen foods and water bring.
     fn ground(&self, prices: &LimitPrices, chosen: &[usize]) -> f64 {
         let water = self.question.water();
         let of_water = prices.left[water] - self.line * self.question.denominator[water];
@@ -72,7 +74,8 @@ impl Search<'_> {
         prices.sum + of_water.max(0.0) + brought
     }
 
-    /// Solves a node with foods in parts: the prices, and the part of each food; `None` where no set of it is better than the line.
+    /// Solves a node with foods in parts: the prices, and the part of each food; `None` where no
+    /// set of the node is better than the line.
     fn relaxed(
         &mut self,
         chosen: &[usize],
@@ -139,15 +142,15 @@ impl Search<'_> {
         let mut scales = Vec::with_capacity(self.question.limits.len());
         for limit in &self.question.limits {
             let entries = || places.iter().map(|food| limit[*food]);
-            let largest = entries().fold(0.0f64, |most, one| most.max(one.abs()));
+            let largest = entries().fold(0.0f64, |most, entry| most.max(entry.abs()));
             let scale = if largest > 0.0 { largest } else { 1.0 };
             let most_slack = entries()
-                .map(|one| -one / scale)
+                .map(|entry| -entry / scale)
                 .fold(f64::NEG_INFINITY, f64::max);
             if most_slack < 0.0 {
                 return None;
             }
-            programme.row(entries().map(|one| one / scale), 0.0, most_slack);
+            programme.row(entries().map(|entry| entry / scale), 0.0, most_slack);
             scales.push(scale);
         }
         Some(scales)
@@ -159,7 +162,7 @@ impl Search<'_> {
             .question
             .numerator
             .iter()
-            .map(|one| one - sum)
+            .map(|left| left - sum)
             .collect();
         let limits = self.question.limits.iter().zip(scales);
         for ((limit, scale), price) in limits.zip(solved.iter().skip(1)) {
@@ -222,7 +225,7 @@ impl Search<'_> {
         }
     }
 
-    /// Exchanges one food of the best set for another as long as that makes it better.
+    /// Exchanges one food of the best set for another as long as that improves it.
     fn exchanged(&mut self, open: &[usize]) {
         while let Some(best) = self.best.clone() {
             for at in 0..best.added.len() {
@@ -247,7 +250,7 @@ impl Search<'_> {
         }
     }
 
-    /// Looks at all sets that hold what is chosen and up to `more` of the rest.
+    /// Examines all sets of the chosen foods and up to `more` of the rest.
     fn node(&mut self, chosen: &[usize], rest: &[usize], more: usize) {
         if rest.is_empty() {
             return;
@@ -266,7 +269,7 @@ impl Search<'_> {
             next.map(|(bring, _)| bring.max(0.0)).sum()
         };
         for (at, &(_, food)) in brings.iter().enumerate() {
-            // The line may have risen since: what is reached is then worth less.
+            // The line may have risen since, so that less is left above it.
             let ground = self.ground(&prices, chosen) + self.bring(&prices, food);
             if ground + others(at + 1, more - 1) <= tolerance || !self.may_join(chosen, food) {
                 continue;
@@ -290,7 +293,7 @@ impl Search<'_> {
         }
     }
 
-    /// Works out one set, and keeps it where it is better than the line.
+    /// Solves one set, and keeps it where it is better than the line.
     fn try_set(&mut self, added: &[usize]) {
         let question = self.question;
         if question

@@ -1,4 +1,4 @@
-//! All that may be in a purée, with its limits, as one question for the search.
+//! All foods that may be in a purée, with its limits, as one question for the search.
 
 use std::collections::BTreeSet;
 
@@ -11,12 +11,12 @@ use super::cookery::Cookery;
 use super::question::{Company, SelectionProblem};
 use super::stock::{Candidate, LeftOut};
 use super::tables::{FoodNote, MixingRule, NITRATE, Role, Tables};
+use crate::nutrition::vitamin_c::VITAMIN_C_MG_FOR_IRON_MG;
 
-/// The upper level of preformed vitamin A for a child under four years, ug a day (IOM 2001).
+/// The upper level of preformed vitamin A for a child under four years, µg a day: the rows UL of
+/// `VITA_RAE` in `intakes.csv`.
 pub(super) const RETINOL_UPPER_UG: f64 = 600.0;
-/// Vitamin C of as many molecules as 1 mg of iron has atoms, mg: 176.12 / 55.845 g/mol.
-pub(super) const VITAMIN_C_MG_FOR_IRON_MG: f64 = 176.12 / 55.845;
-/// Keeps a ratio with iron defined where there is none.
+/// The iron in mg that keeps a ratio with iron defined where there is none.
 const HARDLY_ANY_IRON: f64 = 1e-9;
 
 /// A limit of a purée.
@@ -32,24 +32,24 @@ pub enum LimitKind {
     Sodium,
     /// The retinol of a serving.
     Retinol,
-    /// Vitamin C for iron.
+    /// Vitamin C beside iron.
     VitaminC,
     /// Most dry matter.
     Thickest,
     /// Least dry matter.
     Thinnest,
-    /// A share of several foods: the place of its rule in the tables.
+    /// The share of several foods together: the place of its rule in the tables.
     Share(usize),
 }
 
-/// All that may be in the purée.
+/// All foods that may be in the purée.
 #[derive(Debug)]
 pub struct Selection<'a> {
     /// The request.
     pub ask: &'a CombineRequest,
     /// The foods: those that have to be in it, then those that may be added.
     pub items: Vec<&'a Candidate>,
-    /// The purée that is added to; its place is after the items.
+    /// The purée that is added to; its place is behind the items.
     pub base: Option<&'a RecipeBase>,
     /// Water; its place is last.
     pub water: &'a Column,
@@ -68,7 +68,7 @@ pub struct Selection<'a> {
 pub struct Narrowed {
     /// The foods that may be added.
     pub open: Vec<usize>,
-    /// Foods of earlier answers, of which so many may be in it.
+    /// Foods of earlier answers, each set with the number of them that may be in the purée.
     pub earlier: Vec<(Vec<usize>, usize)>,
     /// How many foods may be new; `None` where it does not matter.
     pub most_new: Option<usize>,
@@ -96,7 +96,7 @@ impl Selection<'_> {
         }
     }
 
-    /// The price of a gram at a place; without a price it is 0, for then money does not count.
+    /// The price of a gram at a place; 0 without a price, since money does not count then.
     pub fn cost(&self, place: usize) -> f64 {
         match (self.items.get(place), self.base) {
             (Some(item), _) => item.cost.unwrap_or(0.0),
@@ -119,13 +119,13 @@ impl Selection<'_> {
         item.or_else(of_base)
     }
 
-    /// The places of the foods that are always in it, and of the base.
+    /// The places of the foods that are always in the purée, and of the base.
     pub fn fixed(&self) -> Vec<usize> {
         let base = self.base.map(|_| self.items.len());
         (0..self.ask.must.len()).chain(base).collect()
     }
 
-    /// New foods among those that have to be in it.
+    /// The number of new foods among those that have to be in the purée.
     pub fn new_among_must(&self) -> usize {
         self.items
             .iter()
@@ -170,19 +170,24 @@ impl Selection<'_> {
         let Some(base) = self.base.filter(|_| place == self.items.len()) else {
             return 0.0;
         };
-        let counts = |one: &&BaseFood| match &one.part {
+        let counts = |food: &&BaseFood| match &food.part {
             Some(part) => {
-                let note = self.tables.note(&one.food.id);
+                let note = self.tables.note(&food.food.id);
                 let nitrate = note.is_some_and(FoodNote::is_rich_in_nitrate);
                 rule.counts(&self.tables.roles[part.role], nitrate)
             }
-            // A food outside the tables counts towards a least share: the household cooks it anyway.
+            // A food outside the tables counts towards a least share: the household cooks it
+            // anyway.
             None => rule.min.is_some(),
         };
-        base.foods.iter().filter(counts).map(|one| one.share).sum()
+        base.foods
+            .iter()
+            .filter(counts)
+            .map(|food| food.share)
+            .sum()
     }
 
-    /// The limits as rows `a . shares <= 0`, without one that is let go.
+    /// The limits as rows `a . shares <= 0`, without the one that is dropped.
     pub fn limits(
         &self,
         let_go: Option<LimitKind>,
@@ -224,7 +229,7 @@ impl Selection<'_> {
         }
         if let Some(ratio) = limits.vitamin_c_to_iron {
             let ratio = ratio * VITAMIN_C_MG_FOR_IRON_MG;
-            // A missing value counts as nothing towards a least, which then is surely kept.
+            // A missing value counts as nothing towards a least share, which is then surely kept.
             add(LimitKind::VitaminC, &|at| {
                 ratio * column(at).iron - column(at).vitamin_c.unwrap_or(0.0)
             });
@@ -250,7 +255,8 @@ impl Selection<'_> {
         rows
     }
 
-    /// The numerator and the denominator of the ratio to maximise: the goal for a target, else the distance inside a limit.
+    /// The numerator and the denominator of the ratio to maximise: the goal for a target, else the
+    /// distance inside a limit.
     fn ratio(&self, aim: LimitKind) -> (Vec<f64>, Vec<f64>) {
         let volume = self.ask.serving_size().millilitres();
         let of = |value: &dyn Fn(usize) -> f64| (0..=self.water_place()).map(value).collect();
@@ -377,7 +383,7 @@ impl Selection<'_> {
             .iter()
             .take(self.ask.must.len())
             .copied()
-            .chain(of_base.map(|one| cookery.telling(&one.food.id)))
+            .chain(of_base.map(|food| cookery.telling(&food.food.id)))
             .collect();
         Company {
             met: words

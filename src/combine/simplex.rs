@@ -1,18 +1,21 @@
-//! A small linear programme in which every variable has a lower and an upper bound, solved by the dual simplex method.
+//! A small linear programme in which every variable has a lower and an upper bound, solved by the
+//! dual simplex method.
 //!
-//! Because all variables are bounded, any basis can be made dual feasible by putting each nonbasic variable at the right one of
-//! its bounds. The method therefore starts from the slack variables at once, and its value falls from step to step towards the
-//! optimum: it may stop as soon as the value is below a line that is of interest. Koberstein, A. (2005), "The dual simplex
-//! method, techniques for a fast and stable implementation", chapters 2 and 3.
+//! Because all variables are bounded, any basis can be made dual feasible by putting each nonbasic
+//! variable at the right one of its bounds. The method therefore starts from the slack variables at
+//! once, and its value falls from step to step towards the optimum: it may stop as soon as the
+//! value is below a line that is of interest. Koberstein, A. (2005), "The dual simplex method,
+//! techniques for a fast and stable implementation", chapters 2 and 3.
 
 /// Violations of bounds below this are rounding.
 const FEASIBLE: f64 = 1e-9;
 /// Entries of a pivot row below this are taken as zero.
 const PIVOT: f64 = 1e-10;
-/// More steps than any programme here takes; see [`SolverStatus::Unfinished`].
+/// The most steps, more than any programme of this program takes; see [`SolverStatus::Unfinished`].
 const MOST_STEPS: usize = 2000;
 
-/// Maximise `cost . x` where for each row `coefficients . x + slack = right`, all within bounds.
+/// A linear programme: maximise `cost . x` where for each row `coefficients . x + slack = right`,
+/// all within bounds.
 #[derive(Debug, Default)]
 pub(super) struct Programme {
     /// Number of variables, without slacks.
@@ -50,7 +53,7 @@ pub(super) struct LinearSolution {
 }
 
 impl Programme {
-    /// One with these variables: cost, lower and upper bound of each.
+    /// A programme with these variables: cost, lower and upper bound of each.
     pub(super) fn new(variables: impl Iterator<Item = (f64, f64, f64)>) -> Self {
         let mut new = Self::default();
         for (cost, lower, upper) in variables {
@@ -62,7 +65,8 @@ impl Programme {
         new
     }
 
-    /// Adds a row: its coefficients, its right side, and the most its slack may be (0 for an equation).
+    /// Adds a row: its coefficients, its right side, and the most its slack may be (0 for an
+    /// equation).
     pub(super) fn row(
         &mut self,
         coefficients: impl Iterator<Item = f64>,
@@ -75,7 +79,7 @@ impl Programme {
         self.upper.push(most_slack);
     }
 
-    /// Solves it; stops where the optimum is certain to be at most `line`.
+    /// Solves the programme; stops where the optimum is certain to be at most `line`.
     pub(super) fn solve(&self, line: f64) -> LinearSolution {
         let mut tableau = Tableau::new(self);
         for _ in 0..MOST_STEPS {
@@ -116,7 +120,7 @@ struct Tableau<'a> {
     is_basic: Vec<bool>,
     /// Inverse of the basis, row by row.
     inverse: Vec<f64>,
-    /// Where each nonbasic variable stands.
+    /// The value of each nonbasic variable.
     at: Vec<f64>,
     /// Values of the basic variables.
     basic: Vec<f64>,
@@ -124,7 +128,7 @@ struct Tableau<'a> {
     remaining: Vec<f64>,
     /// Reduced costs.
     reduced: Vec<f64>,
-    /// The row of the tableau that is being looked at.
+    /// The row of the tableau that is being examined.
     pivot_row: Vec<f64>,
     /// Ratio and variable of each breakpoint of a step.
     breakpoints: Vec<(f64, usize)>,
@@ -187,7 +191,8 @@ impl<'a> Tableau<'a> {
         self.programme.cost.get(variable).copied().unwrap_or(0.0)
     }
 
-    /// The row whose basic variable is furthest outside its bounds, and by how much: negative below, positive above.
+    /// The row whose basic variable is furthest outside its bounds, and by how much: negative
+    /// below, positive above.
     fn worst(&self) -> Option<(usize, f64)> {
         let mut worst = None;
         let mut most = FEASIBLE;
@@ -203,7 +208,8 @@ impl<'a> Tableau<'a> {
         worst
     }
 
-    /// Brings the basic variable of a row to the bound it lies beyond; false where nothing can.
+    /// Brings the basic variable of a row to the bound that it lies beyond; false where that is
+    /// impossible.
     fn step(&mut self, row: usize, outside: f64) -> bool {
         let sign = if outside < 0.0 { 1.0 } else { -1.0 };
         self.look_at(row, sign);
@@ -250,7 +256,8 @@ impl<'a> Tableau<'a> {
         }
     }
 
-    /// The variable that enters, with its ratio. Those that are passed on the way go to their other bound.
+    /// The variable that enters, with its ratio. Those that are passed on the way go to their other
+    /// bound.
     fn flipped(&mut self, outside: f64) -> Option<(f64, usize)> {
         self.breakpoints.clear();
         let programme = self.programme;
@@ -272,7 +279,8 @@ impl<'a> Tableau<'a> {
         for (place, &(_, variable)) in self.breakpoints.iter().enumerate() {
             let width = programme.upper[variable] - programme.lower[variable];
             slope -= self.pivot_row[variable].abs() * width;
-            // A bound may be reached exactly: what rounding leaves of it is no reason to call it beyond reach.
+            // A bound may be reached exactly: what rounding leaves of it is no reason to call it
+            // beyond reach.
             if slope <= FEASIBLE {
                 entering = Some(place);
                 break;

@@ -22,13 +22,14 @@ use crate::recipe::{Kitchen, TAP_WATER};
 pub struct Candidate {
     /// The food.
     pub food: Food,
-    /// What it is in a purée.
+    /// The role of the food in a purée.
     pub part: PureePart,
-    /// What a gram of it brings.
+    /// What a gram of the food brings.
     pub column: Column,
-    /// The price of a gram, as cooked; `None` where there is no price.
+    /// The price of a gram, as cooked, in the currency of the request; a float for the solver
+    /// alone. `None` where there is no price.
     pub cost: Option<f64>,
-    /// Whether it is new to the child.
+    /// Whether the food is new to the child.
     pub new: bool,
     /// Samples behind its iron value.
     pub iron_analyses: u32,
@@ -38,11 +39,11 @@ pub struct Candidate {
 /// How many foods were left out, and why.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct LeftOut {
-    /// The judge speaks against them.
+    /// Foods that the judge speaks against.
     pub judged: usize,
-    /// They have no price, and money counts.
+    /// Foods without a price, where money counts.
     pub without_price: usize,
-    /// A value that is needed is not known of them.
+    /// Foods of which a necessary value is not known.
     pub without_value: usize,
 }
 
@@ -74,7 +75,7 @@ impl Candidates {
         Self::with_columns(pantry, ask, base, &cook)
     }
 
-    /// The same with columns from elsewhere, such as another way to work them out.
+    /// Cooks all that may be chosen from, with columns from elsewhere, such as another calculation.
     pub fn with_columns(
         pantry: &Pantry,
         ask: &CombineRequest,
@@ -101,7 +102,7 @@ impl Candidates {
         let lacking = ask
             .must
             .iter()
-            .find(|must| !items.iter().any(|one| one.food.id == **must));
+            .find(|must| !items.iter().any(|item| item.food.id == **must));
         if let Some(food) = lacking {
             return Err(may_not_be_proposed(food).into());
         }
@@ -128,7 +129,7 @@ impl Candidates {
         })
     }
 
-    /// Those of the foods that an ask allows.
+    /// The foods that a request allows.
     pub fn selection<'a>(&'a self, ask: &'a CombineRequest) -> Result<Selection<'a>, CombineError> {
         let tables = Tables::builtin()?;
         let without = unwanted::Unwanted::of(tables, &ask.without)?;
@@ -164,7 +165,8 @@ impl Candidates {
     }
 }
 
-/// The foods that may be chosen from by what is asked, whatever they hold: those that have to be in it first.
+/// The foods that the request lets be chosen from, whatever they hold: those that have to be in the
+/// purée first.
 fn chosen(
     tables: &Tables,
     ask: &CombineRequest,
@@ -172,7 +174,7 @@ fn chosen(
     left_out: &mut LeftOut,
 ) -> Result<Vec<FoodId>, CombineError> {
     let in_base: BTreeSet<&FoodId> = match (base, &ask.base) {
-        (Some(base), _) => base.foods.iter().map(|one| &one.food.id).collect(),
+        (Some(base), _) => base.foods.iter().map(|food| &food.food.id).collect(),
         (None, Some(base)) => base.foods.iter().map(|(food, _)| food).collect(),
         (None, None) => BTreeSet::new(),
     };
@@ -257,7 +259,7 @@ fn items(
     Ok(items)
 }
 
-/// The price of a gram of a cooked food.
+/// The price of a gram of a cooked food, in the currency of the request.
 pub(super) fn cost(ask: &CombineRequest, food: &FoodId, column: &Column) -> Option<f64> {
     let price = price(ask, food)?;
     let grams = match price.basis {

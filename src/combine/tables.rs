@@ -1,6 +1,8 @@
-//! The tables of what may be in a proposed purée: roles, rules of what goes together, and rules of which foods may be proposed.
+//! The tables of what may be in a proposed purée: roles, rules of what goes together, and rules of
+//! which foods may be proposed.
 //!
-//! `combine-roles.csv`, `combine-rules.csv`, `combine-candidates.csv` and `combine-foods.csv`; each row has its source.
+//! `combine-roles.csv`, `combine-rules.csv`, `combine-candidates.csv` and `combine-foods.csv`; each
+//! row has its source.
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -13,12 +15,12 @@ use crate::cooking::Method;
 use crate::food::{DescribedFood, Pattern};
 use crate::nutrition::AgeMonths;
 
-/// What part a food has in a purée.
+/// The role of a food in a purée.
 #[derive(Debug, Clone, Deserialize)]
 pub struct Role {
-    /// Its name in the tables.
+    /// The name of the role in the tables.
     pub role: String,
-    /// Its name in sentences.
+    /// The name of the role in sentences.
     pub called: String,
     method: String,
     /// Least share of the finished purée, as cooked.
@@ -44,12 +46,13 @@ impl Role {
         })
     }
 
-    /// Whether its iron is that of meat or fish, which is taken up better.
+    /// Whether the iron of the role is that of meat or fish, which is taken up better.
     pub fn is_meat_or_fish(&self) -> bool {
         self.animal == YES && self.role != "egg"
     }
 
-    /// Whether its protein is that of pulses or grain, each of which lacks an amino acid that the other has.
+    /// Whether the protein of the role is that of pulses or grain, each of which lacks an amino
+    /// acid that the other has.
     pub fn is_pulse_or_grain(&self) -> bool {
         ["pulse", "fresh-pulse", "soya", "grain"].contains(&self.role.as_str())
     }
@@ -60,20 +63,20 @@ impl Role {
             || ["milk", "yogurt", "soft-cheese", "hard-cheese", "fat"].contains(&self.role.as_str())
     }
 
-    /// Whether it may be proposed at an age.
+    /// Whether foods of the role may be proposed at an age.
     pub fn is_for(&self, age: AgeMonths) -> bool {
         self.from_months.is_none_or(|from| age.0 >= from)
     }
 }
 
-/// How a table writes yes.
+/// The word for yes in a table.
 const YES: &str = "yes";
 
 /// A rule of what may be together.
 #[derive(Debug, Clone, Deserialize)]
 pub struct MixingRule {
     kind: String,
-    /// Its name.
+    /// The name of the rule.
     pub id: String,
     roles: String,
     roles_b: String,
@@ -89,7 +92,7 @@ pub struct MixingRule {
 pub(super) const NITRATE: &str = "nitrate";
 
 impl MixingRule {
-    /// Whether it sets shares.
+    /// Whether the rule sets shares.
     pub fn is_of_shares(&self) -> bool {
         self.kind == "share"
     }
@@ -99,19 +102,19 @@ impl MixingRule {
         role.is_among(&self.roles) || (rich_in_nitrate && self.roles == NITRATE)
     }
 
-    fn parts(&self, one: &Role, other: &Role) -> bool {
+    fn parts(&self, first: &Role, second: &Role) -> bool {
         match self.kind.as_str() {
             "together" => {
-                (one.is_among(&self.roles) && other.is_among(&self.roles_b))
-                    || (one.is_among(&self.roles_b) && other.is_among(&self.roles))
+                (first.is_among(&self.roles) && second.is_among(&self.roles_b))
+                    || (first.is_among(&self.roles_b) && second.is_among(&self.roles))
             }
-            "count" => one.is_among(&self.roles) && other.is_among(&self.roles),
+            "count" => first.is_among(&self.roles) && second.is_among(&self.roles),
             _ => false,
         }
     }
 }
 
-/// Decides whether a food may be proposed, and as what.
+/// A rule that decides whether a food may be proposed, and in which role.
 #[derive(Debug)]
 struct CandidateRule {
     keep: bool,
@@ -121,7 +124,7 @@ struct CandidateRule {
     pattern: Pattern,
 }
 
-/// What is known of a food besides its name.
+/// The facts about a food besides its name.
 #[derive(Debug, Clone, Deserialize)]
 pub struct FoodNote {
     food: FoodId,
@@ -133,23 +136,23 @@ pub struct FoodNote {
 }
 
 impl FoodNote {
-    /// Whether it may be proposed unasked.
+    /// Whether the food may be proposed unasked.
     pub fn is_everyday(&self) -> bool {
         self.everyday == YES
     }
 
-    /// Whether it is rich in nitrate.
+    /// Whether the food is rich in nitrate.
     pub fn is_rich_in_nitrate(&self) -> bool {
         self.nitrate == YES
     }
 
-    /// Whether it holds gluten.
+    /// Whether the food holds gluten.
     pub fn holds_gluten(&self) -> bool {
         self.gluten == YES
     }
 }
 
-/// All of these tables.
+/// The tables of what may be in a proposed purée.
 #[derive(Debug)]
 pub struct Tables {
     /// The roles.
@@ -160,14 +163,14 @@ pub struct Tables {
     notes: BTreeMap<FoodId, FoodNote>,
 }
 
-/// What a food may be proposed as.
+/// The role in which a food may be proposed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PureePart {
-    /// Place of its role in [`Tables::roles`].
+    /// The place of the role in [`Tables::roles`].
     pub role: usize,
-    /// What a parent calls the source of its iron.
+    /// The source of its iron, as a parent calls it.
     pub family: String,
-    /// How it is cooked.
+    /// The way to cook it.
     pub method: Method,
 }
 
@@ -196,12 +199,12 @@ impl Tables {
         self.notes.iter()
     }
 
-    /// What is known of a food that may be proposed.
+    /// The facts about a food that may be proposed.
     pub fn note(&self, food: &FoodId) -> Option<&FoodNote> {
         self.notes.get(food)
     }
 
-    /// What the rules make of a food; `None` where it may not be proposed.
+    /// The role of a food by the rules; `None` where it may not be proposed.
     pub fn part(&self, food: &Food) -> Option<PureePart> {
         let described = DescribedFood::of(food);
         let mut rules = self.candidates.iter();

@@ -1,4 +1,5 @@
-//! What stays out by wish: allergens, roles, families and single foods, in the words that households use.
+//! What stays out by wish: allergens, roles, families and single foods, in the words that
+//! households use.
 
 use data_import::FoodId;
 
@@ -9,10 +10,10 @@ use crate::safety::{AllergenTable, Judge};
 
 /// Wheat, barley and rye.
 const GLUTEN: &str = "gluten";
-/// Words for allergens that stand for more than a food of that name.
+/// Words for allergens that mean more than a food of that name.
 const ALSO: [&str; 2] = [GLUTEN, "soya"];
 
-/// What stays out.
+/// The foods that stay out by wish.
 #[derive(Debug)]
 pub(super) struct Unwanted<'a> {
     words: &'a [String],
@@ -53,7 +54,8 @@ impl<'a> Unwanted<'a> {
         self.words.iter().any(|word| {
             let word = word.as_str();
             let is_kind = tables.kinds().any(|kind| kind == word);
-            let is_allergen = ALSO.contains(&word) || self.allergens.all().any(|one| one == word);
+            let is_allergen =
+                ALSO.contains(&word) || self.allergens.all().any(|allergen| allergen == word);
             let gluten = word == GLUTEN
                 && tables
                     .note(&item.food.id)

@@ -10,9 +10,9 @@ use serde::Deserialize;
 pub struct CanRow {
     /// The food as it is drained.
     pub drained: FoodId,
-    /// Its share of the whole contents, 0 to 1.
+    /// The share of the drained food in the whole contents, 0 to 1.
     pub share: f64,
-    /// Who says so.
+    /// The source of the share.
     pub source: String,
 }
 
@@ -23,7 +23,7 @@ impl CanRow {
         reference::row("drained-cans.csv", reference::DRAINED_CANS, &key)
     }
 
-    /// The can, with its liquid, of which this is what is left when it is drained.
+    /// The food with the liquid of its can, of which `drained` is what is left.
     pub fn whole(drained: &FoodId) -> Result<Option<FoodId>, Error> {
         let rows: Vec<(FoodId, FoodId, f64, String)> =
             reference::rows("drained-cans.csv", reference::DRAINED_CANS)?;

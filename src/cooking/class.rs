@@ -1,4 +1,5 @@
-//! Which class a food is cooked as: the table `food-classes.csv`, first matching row wins.
+//! The class as which a food is cooked: the table `food-classes.csv`, of which the first matching
+//! row wins.
 
 use std::fmt;
 
@@ -9,7 +10,7 @@ use data_import::{Error, Food};
 
 use crate::food::{DescribedFood, Pattern};
 
-/// What a food is cooked as: greens, roots, legumes of one cooking time, lean fish, ...
+/// The class as which a food is cooked: greens, roots, legumes of one cooking time, lean fish, ...
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FoodClass(pub String);
 
@@ -19,7 +20,7 @@ impl fmt::Display for FoodClass {
     }
 }
 
-/// The class of foods that no row speaks of.
+/// The class of foods that no row matches.
 const UNCLASSIFIED: &str = "unclassified";
 
 /// The ordered rules.
@@ -31,7 +32,7 @@ pub struct ClassTable {
 impl ClassTable {
     /// The built-in table; it is read once.
     ///
-    /// Errors: it does not read.
+    /// Errors: the table cannot be read.
     pub fn builtin() -> Result<&'static Self, Error> {
         static BUILTIN: OnceLock<ClassTable> = OnceLock::new();
         if let Some(table) = BUILTIN.get() {

@@ -8,25 +8,25 @@ use crate::problem::nearest;
 /// A way to cook an ingredient.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Method {
-    /// Over boiling water.
+    /// Cooked over boiling water.
     Steam,
-    /// Covered with water.
+    /// Cooked covered with water.
     Boil,
-    /// In a little water.
+    /// Cooked in a little water.
     Simmer,
-    /// In liquid that is eaten with it.
+    /// Cooked in liquid that is eaten with the food.
     Stew,
-    /// In the oven.
+    /// Cooked in the oven.
     Bake,
-    /// In a hot oven.
+    /// Cooked in a hot oven.
     Roast,
-    /// In a pan with a little fat.
+    /// Cooked in a pan with a little fat.
     Saute,
-    /// In the microwave oven.
+    /// Cooked in the microwave oven.
     Microwave,
-    /// Under pressure.
+    /// Cooked under pressure.
     Pressure,
-    /// Already cooked, or eaten raw.
+    /// Not cooked: the food is cooked already, or eaten raw.
     None,
 }
 
@@ -50,7 +50,8 @@ impl Method {
         METHODS.iter().map(|(method, _)| *method)
     }
 
-    /// Whether what leaves the food goes into water in the pot or steamer; in the oven and in the pan it drips.
+    /// Whether what leaves the food goes into water in the pot or steamer, and does not drip as in
+    /// the oven and the pan.
     pub fn uses_water(self) -> bool {
         !matches!(self, Self::Bake | Self::Roast | Self::Saute | Self::None)
     }

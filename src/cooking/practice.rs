@@ -1,4 +1,4 @@
-//! Rules of thumb of the kitchen: how long a thing is cooked, how much liquid makes it thin.
+//! Rules of thumb of the kitchen: how long a food is cooked, how much liquid makes it thin.
 
 use data_import::{Error, reference};
 use serde::Deserialize;
@@ -12,7 +12,7 @@ pub struct Practice {
     pub id: String,
     method: String,
     classes: String,
-    /// In words.
+    /// The rule in words.
     pub text: String,
     /// "common practice, no source", or a publication.
     pub source: String,
@@ -21,13 +21,13 @@ pub struct Practice {
 }
 
 impl Practice {
-    /// How long, as the words begin; `None` where they name no time.
+    /// The cooking time at the beginning of the words; `None` where they name no time.
     pub fn time(&self) -> Option<&str> {
         self.minutes?;
         self.text.split(',').next()
     }
 
-    /// How hot the middle must get, as the words begin: `until 74 C (165 F)`.
+    /// The temperature of the middle at the beginning of the words: `until 74 C (165 F)`.
     pub fn heat(&self) -> &str {
         self.text
             .split(" in the middle")
@@ -36,7 +36,7 @@ impl Practice {
     }
 }
 
-/// The word that stands in the method's place where a line is about the heat in the middle.
+/// The word in place of a method where a line is about the temperature of the middle.
 const INSIDE: &str = "inside";
 
 /// The table `kitchen-practice.csv`.

@@ -1,5 +1,6 @@
-//! How one ingredient is prepared: its state, what it weighs afterwards, what it keeps of its solids, its fat and its
-//! nutrients. Every decision about a single ingredient is made here; the batch only sums.
+//! How one ingredient is prepared: its state, what it weighs afterwards, what it keeps of its
+//! solids, its fat and its nutrients. Every decision about a single ingredient is made here; the
+//! batch only sums.
 
 use data_import::{Error, Food, NutrientId};
 
@@ -9,23 +10,23 @@ use super::{
     CookingTables, FoodClass, MeltedFat, Method, Retention, RetentionRow, State, Yield, YieldBasis,
 };
 
-/// What a recipe says itself of the preparation of an ingredient.
+/// The preparation of an ingredient, as far as its recipe states it.
 #[derive(Debug, Clone, Default)]
 pub struct Stated {
-    /// The state it is bought in.
+    /// The state in which the ingredient is bought.
     pub state: Option<State>,
-    /// Cooked mass / edible mass.
+    /// The yield factor: cooked mass / edible mass.
     pub yield_factor: Option<f64>,
-    /// A row of the retention table.
+    /// The row of the retention table.
     pub retention: Option<RetentionRow>,
 }
 
 /// How one ingredient is prepared.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Preparation {
-    /// The state it is bought in.
+    /// The state in which the ingredient is bought.
     pub state: State,
-    /// Cooked mass / edible mass, and where it comes from.
+    /// The yield factor: cooked mass / edible mass, with its source.
     pub yield_factor: Yield,
     /// The share of its solids, 0 to 1, that it keeps where all liquid is poured away.
     pub solids_kept: f64,
@@ -37,11 +38,11 @@ pub struct Preparation {
     pub reheating: Retention,
 }
 
-/// Only dry goods gain more than this factor.
+/// The factor above which only dry goods gain mass in water (judgement).
 const SWELLS_ABOVE: f64 = 1.3;
-/// What gains less than this by its water was cooked before.
+/// The factor below which what gains mass in water was cooked before (judgement).
 const COOKED_BELOW: f64 = 1.1;
-/// Dry rice, pasta and pulses of SR28 hold 9 to 13 g of water in 100 g.
+/// The water of dry goods, g in 100 g: dry rice, pasta and pulses of SR28 hold 9 to 13 g.
 const WATER_OF_DRY_GOODS: f64 = 11.0;
 
 impl Preparation {
@@ -57,7 +58,8 @@ impl Preparation {
         Self::by(&CookingTables::default(), food, class, method, stated)
     }
 
-    /// The same, for a caller that asks the tables about many foods.
+    /// Decides how a food of a class is prepared by a method, for a caller that asks the tables
+    /// about many foods.
     ///
     /// Errors: a table cannot be read.
     pub fn by(
@@ -91,8 +93,8 @@ impl Preparation {
         Ok(ready)
     }
 
-    /// Cooks it, or warms it where it is cooked already. `doubtful` says that its state was read from its name, which its
-    /// water may correct.
+    /// Cooks the food, or warms it where it is cooked already. `doubtful` says that its state was
+    /// read from its name, which its water may correct.
     fn cook(
         &mut self,
         tables: &CookingTables,
@@ -124,14 +126,15 @@ impl Preparation {
         Ok(())
     }
 
-    /// Nothing is drained, and nothing melts.
+    /// Warms the food: nothing is drained, and nothing melts.
     fn warm(&mut self) {
         let source = format!("{} already: it is only warmed", self.state);
         self.yield_factor = own_figure(YieldBasis::Warmed, source);
         self.retention = self.reheating.clone();
     }
 
-    /// No food weighs less than what is left of its dry matter: roasted nuts would by the estimate of their class.
+    /// Raises a yield by which the food would weigh less than what is left of its dry matter, as
+    /// roasted nuts would by the estimate of their class.
     fn hold_its_dry_matter(&mut self, food: &Food) {
         let melted = self.melted.as_ref().map_or(0.0, |melted| melted.per_100_g);
         let Some(dry) = dry_share(food) else { return };
@@ -145,8 +148,8 @@ impl Preparation {
     }
 }
 
-/// The yield of a food whose class takes up water, and that holds water already: in proportion to its dry matter, at least
-/// 1. `None` where the factor stands as it is.
+/// The yield of a food whose class takes up water, and that holds water already: in proportion to
+/// its dry matter, at least 1. `None` where the factor stands as it is.
 fn swollen_already(of_class: &Yield, food: &Food) -> Option<f64> {
     let water = food.composition.get(NutrientId::WATER)?;
     let guessed = matches!(of_class.basis, YieldBasis::Class | YieldBasis::Estimate);

@@ -1,4 +1,4 @@
-//! How much of a nutrient survives a step: the USDA Table of Nutrient Retention Factors,
+//! The share of a nutrient that survives a step: the USDA Table of Nutrient Retention Factors,
 //! Release 6 (2007), and the choice of its row for a class of food and a method.
 
 use std::sync::Arc;
@@ -41,7 +41,7 @@ fn published_column(nutrient: NutrientId) -> u16 {
 /// One row of the published table: one preparation of one kind of food.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RetentionRow {
-    /// Four digits.
+    /// The code of four digits.
     pub code: String,
     /// The published wording.
     pub description: String,
@@ -89,14 +89,15 @@ struct RetentionChoice {
     fit: String,
 }
 
-/// The rows of the published table that speak for one ingredient and one step, which many ingredients share.
+/// The rows of the published table that speak for one ingredient and one step, which many
+/// ingredients share.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Retention {
     /// The row for liquid poured away, or the only row.
     pub drained: Option<Arc<RetentionRow>>,
     /// The row for liquid that is all used.
     pub used: Option<Arc<RetentionRow>>,
-    /// Said where no published row is really about this class and method.
+    /// The note where no published row is really about this class and method.
     pub note: Option<String>,
 }
 
@@ -115,7 +116,7 @@ impl Retention {
         Self::chosen(class, "reheat")
     }
 
-    /// One row, named by a recipe.
+    /// What survives by one row, named by a recipe.
     pub fn named(row: RetentionRow) -> Self {
         Self {
             drained: Some(Arc::new(row)),
@@ -151,8 +152,8 @@ impl Retention {
     }
 
     /// The share of a nutrient that survives when the share `returned` (0 to 1) of the cooking
-    /// liquid is blended back in: R = drained + returned x (used - drained). The line between the
-    /// two published rows is our own estimate. `None` where nothing is published.
+    /// liquid is blended back in: R = drained + returned x (used - drained). The straight line
+    /// between the two published rows is a judgement. `None` where nothing is published.
     pub fn factor(&self, nutrient: NutrientId, returned: f64) -> Option<f64> {
         if is_fully_retained(nutrient) {
             return Some(1.0);
@@ -165,7 +166,8 @@ impl Retention {
         }
     }
 
-    /// The share that is taken to survive: all of it where nothing is published, which the notes on a batch say.
+    /// The share that is taken to survive: all of it where nothing is published, which the notes on
+    /// a batch say.
     pub fn kept(&self, nutrient: NutrientId, returned: f64) -> f64 {
         self.factor(nutrient, returned).unwrap_or(1.0)
     }

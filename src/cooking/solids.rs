@@ -1,4 +1,4 @@
-//! What a drained food keeps of its solids.
+//! The share of its solids that a drained food keeps.
 
 use std::sync::OnceLock;
 
@@ -14,8 +14,8 @@ struct SolidsRow {
     kept: f64,
 }
 
-/// The share of its dry solids, 0 to 1, that a class of food keeps when it is drained; 1 where nothing is drained or no
-/// figure was found.
+/// The share of its dry solids, 0 to 1, that a class of food keeps when it is drained; 1 where
+/// nothing is drained or no figure was found.
 pub(super) fn solids_kept(class: &FoodClass, method: Method) -> Result<f64, Error> {
     static BUILTIN: OnceLock<Vec<SolidsRow>> = OnceLock::new();
     let rows = match BUILTIN.get() {
@@ -25,7 +25,7 @@ pub(super) fn solids_kept(class: &FoodClass, method: Method) -> Result<f64, Erro
             BUILTIN.get_or_init(|| read)
         }
     };
-    let names = |list: &str, one: &str| list.split('|').any(|name| name == one);
+    let names = |list: &str, wanted: &str| list.split('|').any(|name| name == wanted);
     let row = rows
         .iter()
         .find(|row| names(&row.classes, &class.0) && names(&row.methods, method.word()));

@@ -1,9 +1,10 @@
-//! In which state a food is bought: raw, frozen or dry, or cooked, canned or prepared already, by its name.
+//! The state in which a food is bought, by its name: raw, frozen or dry, or cooked, canned or
+//! prepared already.
 
 use std::fmt;
 use std::str::FromStr;
 
-use data_import::{Food, NutrientId};
+use data_import::{Food, NutrientId, group};
 use serde::Serialize;
 
 use crate::problem::nearest;
@@ -16,7 +17,7 @@ pub enum State {
     Raw,
     /// Frozen, at most blanched.
     Frozen,
-    /// Dried, to take up water.
+    /// Dried, so that it takes up water.
     Dry,
     /// Cooked.
     Cooked,
@@ -36,9 +37,9 @@ const STATES: [(State, &str); 6] = [
     (State::Prepared, "prepared"),
 ];
 
-/// Said of food that is heated where it was made and eaten as it is.
+/// Phrases in the names of food that was heated by its maker and is eaten as it is.
 const HEATED_ALREADY: [&str; 2] = ["cooked as purchased", "heated in oven"];
-/// Said of food that is still to be cooked.
+/// Phrases in the names of food that is still to be cooked.
 const NOT_YET: [&str; 5] = [
     "uncooked",
     "unprepared",
@@ -75,9 +76,9 @@ const COOKED: [&str; 26] = [
     "omelet",
     "hard-boiled",
 ];
-/// Before a way to cook these say that it was not done, or not to the end.
+/// Prefixes of a way to cook that say that it was not done, or not to the end.
 const UNDONE: [&str; 2] = ["pre-", "par-"];
-/// Said of food that is ready to eat.
+/// Phrases in the names of food that is ready to eat.
 const READY: [&str; 7] = [
     "home-prepared",
     "prepared",
@@ -88,14 +89,18 @@ const READY: [&str; 7] = [
     "ready to eat",
 ];
 /// Fast food and dishes of restaurants, every one of them eaten as it is sold.
-const SERVED: [&str; 2] = ["2100", "3600"];
+const SERVED: [&str; 2] = [group::FAST_FOODS, group::RESTAURANT_FOODS];
 /// Groups of pulses, grains and porridge.
-const GRAINS_AND_PULSES: [&str; 3] = ["0800", "1600", "2000"];
-/// A food with less water than this, in g per 100 g, is dry.
+const GRAINS_AND_PULSES: [&str; 3] = [
+    group::BREAKFAST_CEREALS,
+    group::LEGUMES,
+    group::GRAINS_AND_PASTA,
+];
+/// A food with less water than this, in g per 100 g, is dry (judgement).
 pub(super) const DRY_BELOW: f64 = 20.0;
 
 impl State {
-    /// The state that the name of a food tells of: the first rule that fits.
+    /// The state by the name of a food: the first rule that fits.
     pub fn of(food: &Food) -> Self {
         let name = food.name.to_lowercase();
         let name = name.trim();
@@ -140,12 +145,13 @@ impl State {
     }
 }
 
-/// Tofu is "prepared with" what sets it, and yet to be cooked.
+/// Whether a name is that of tofu, which is "prepared with" what sets it, and still to be cooked.
 fn made_of_soy(name: &str) -> bool {
     name.contains("tofu") && name.contains("prepared with")
 }
 
-/// Grains, pulses and whatever is called dried, where hardly any water is in them.
+/// Whether a food is dry: grains, pulses and whatever is called dried, with hardly any water in
+/// them.
 fn is_dry(food: &Food, name: &str) -> bool {
     let water = food.composition.get(NutrientId::WATER);
     let called = ["dry", "dried", "dehydrated", "powder"]
@@ -155,9 +161,11 @@ fn is_dry(food: &Food, name: &str) -> bool {
     (called || grain) && water.is_some_and(|water| water < DRY_BELOW)
 }
 
-/// Whether a word stands in the name by itself: not inside another word, and not after "pre-" or "par-".
+/// Whether a word stands in the name by itself: not inside another word, and not after "pre-" or
+/// "par-".
 fn whole_word(name: &str, word: &str) -> bool {
-    // Names are short, and many words are asked for: to set up a search for each would take longer than to look at every letter.
+    // Names are short, and many words are looked for: setting up a search for each takes longer
+    // than comparing every letter.
     let first = word.bytes().next();
     let starts = name
         .bytes()

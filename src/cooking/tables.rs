@@ -1,4 +1,4 @@
-//! The tables of cooking, as far as they were asked.
+//! The tables of cooking, each figure kept once it was looked up.
 
 use std::cell::RefCell;
 use std::collections::HashMap;
@@ -12,7 +12,8 @@ use super::{CanRow, FoodClass, Method, Retention, State, Yield};
 
 type OfClass<T> = RefCell<HashMap<(FoodClass, Method), T>>;
 
-/// What the tables of cooking say. A figure is looked up in the text of its table when it is first asked for, and then kept.
+/// The tables of cooking. A figure is looked up in the text of its table when it is first needed,
+/// and then kept.
 #[derive(Debug, Default)]
 pub struct CookingTables {
     own: Option<OfFoods>,
@@ -31,9 +32,9 @@ struct OfFoods {
 }
 
 impl CookingTables {
-    /// With the tables of single foods read at once, for a caller that asks about many foods.
+    /// Reads the tables of single foods at once, for a caller that asks about many foods.
     ///
-    /// Errors: a table does not read.
+    /// Errors: a table cannot be read.
     pub fn for_many() -> Result<Self, Error> {
         let mut yields: HashMap<String, Vec<YieldRow>> = HashMap::new();
         for row in reference::rows::<YieldRow>("yields.csv", reference::YIELDS)? {
@@ -57,7 +58,7 @@ impl CookingTables {
         }
     }
 
-    /// The state that the name of a food tells of.
+    /// The state by the name of a food.
     pub(super) fn state_of(&self, food: &Food) -> State {
         if let Some(known) = self.states.borrow().get(&food.id) {
             return *known;
@@ -109,7 +110,7 @@ impl CookingTables {
     }
 }
 
-/// What was found before under this key, else what is found now.
+/// The value kept under this key, else the one that is found now.
 fn kept<K: Hash + Eq, T: Clone>(
     known: &RefCell<HashMap<K, T>>,
     key: K,

@@ -1,18 +1,18 @@
-//! What the scale shows after cooking, and the fat that melts out: each figure with where it comes from.
+//! The mass after cooking, and the fat that melts out: each figure with its source.
 
 use data_import::{Error, reference};
 use serde::Deserialize;
 
 use super::{FoodClass, Method};
 
-/// Where a yield factor comes from, best first.
+/// The sources of a yield factor, best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum YieldBasis {
     /// The cooked food was weighed.
     Weighed,
     /// The recipe states the factor.
     Stated,
-    /// Nothing was cooked.
+    /// The food was not cooked.
     Uncooked,
     /// The food was cooked before, and is warmed.
     Warmed,
@@ -22,7 +22,7 @@ pub enum YieldBasis {
     Protein,
     /// The dry matter of a raw and a cooked row, for dry goods that take up all water.
     DryMatter,
-    /// The same for food that is not drained.
+    /// Derived from a raw and a cooked row, for food that is not drained.
     Derived,
     /// Published for the class of the food.
     Class,
@@ -47,7 +47,7 @@ impl YieldBasis {
         }
     }
 
-    /// What kind of figure it is, in words.
+    /// The kind of figure, in words.
     pub fn kind(self) -> &'static str {
         match self {
             Self::Weighed => "weighed",
@@ -62,7 +62,8 @@ impl YieldBasis {
         }
     }
 
-    /// Whether the figure is flagged as an estimate wherever it is shown: it was not measured for this very food.
+    /// Whether the figure is flagged as an estimate wherever it is shown: it was not measured for
+    /// this very food.
     pub fn is_estimated(self) -> bool {
         matches!(
             self,
@@ -70,13 +71,13 @@ impl YieldBasis {
         )
     }
 
-    /// Whether the program chose the figure, and not the household.
+    /// Whether this program chose the figure, and not the household.
     pub fn is_our_own(self) -> bool {
         !matches!(self, Self::Weighed | Self::Stated)
     }
 }
 
-/// How far a mass on the scale after cooking may be off, relative to it.
+/// How far a mass on the scale after cooking may be off, relative to it (judgement).
 pub const WEIGHED_SPREAD: f64 = 0.003;
 
 /// A yield factor: cooked mass / edible raw mass.
@@ -84,9 +85,9 @@ pub const WEIGHED_SPREAD: f64 = 0.003;
 pub struct Yield {
     /// The factor.
     pub factor: f64,
-    /// What kind of figure it is.
+    /// The kind of figure.
     pub basis: YieldBasis,
-    /// The least and the most it may well be, where that is known.
+    /// The least and the largest plausible factor, where they are known.
     pub range: Option<(f64, f64)>,
     /// The publication, the pair of ids, or "kitchen estimate, from memory".
     pub source: String,
@@ -97,7 +98,8 @@ pub struct Yield {
 pub struct MeltedFat {
     /// Grams out of 100 g of the raw food.
     pub per_100_g: f64,
-    /// `published`, `scaled` from a published figure, or the id of the cooked food that was compared.
+    /// `published`, `scaled` from a published figure, or the id of the cooked food that was
+    /// compared.
     pub from: String,
 }
 
@@ -105,7 +107,7 @@ pub struct MeltedFat {
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct CookingFigures {
     pub(super) yield_factor: Yield,
-    /// `None` where no figure is known.
+    /// The fat that melts out; `None` where no figure is known.
     pub(super) melted: Option<MeltedFat>,
 }
 
@@ -131,7 +133,8 @@ struct ClassRow {
     source: String,
 }
 
-/// Classes of meat and fish, whose kitchen estimates are good to a tenth; others to a fifth (judgement).
+/// Classes of meat and fish, whose kitchen estimates are good to a tenth; others to a fifth
+/// (judgement).
 const MEAT_AND_FISH: [&str; 18] = [
     "bacon",
     "beef",
@@ -154,9 +157,9 @@ const MEAT_AND_FISH: [&str; 18] = [
 ];
 
 impl YieldRow {
-    /// Whether it speaks of a method.
+    /// Whether the row is about a method.
     pub(super) fn is_of(&self, method: Method) -> bool {
-        self.methods.split('|').any(|one| one == method.word())
+        self.methods.split('|').any(|word| word == method.word())
     }
 }
 
@@ -182,8 +185,8 @@ impl From<YieldRow> for CookingFigures {
 }
 
 impl Yield {
-    /// How far the factor may be off, relative to it (one standard deviation): a weighed and a stated one by judgement, the
-    /// others by what raw and cooked rows of the dataset need.
+    /// How far the factor may be off, relative to it (one standard deviation): a weighed and a
+    /// stated one by judgement, the others by what raw and cooked rows of the dataset need.
     pub fn spread(&self, class: &FoodClass) -> f64 {
         let is_flesh = MEAT_AND_FISH.contains(&class.0.as_str());
         match self.basis {

@@ -1,15 +1,13 @@
-//! What a batch costs, beside the ready-made jar.
+//! The cost of a batch, compared with that of ready-made jars.
 
 use super::Money;
 use crate::next_step::{NextStep, Remark};
 use crate::quantity::Mass;
 
-/// An ounce, for prices by the ounce.
-const OUNCE: Mass = Mass::from_grams(28.349_523_125);
-/// For prices by 100 g.
+/// The mass to which a price by 100 g refers.
 const HUNDRED_GRAMS: Mass = Mass::from_grams(100.0);
 
-/// What a batch costs.
+/// The cost of a batch.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct BatchCost {
     /// Sum of the known prices; `None` where none is known.
@@ -19,8 +17,8 @@ pub struct BatchCost {
 }
 
 impl BatchCost {
-    /// What the cubes of a batch cost that were frozen: the share of its purée that they are. A rest that fills no cube is lost with them; of more,
-    /// the rest was eaten or given away, and is not theirs.
+    /// The cost of the cubes that were frozen, by their share of the purée. A rest that fills no
+    /// cube is lost and counts as theirs; a larger rest was eaten or given away, and does not.
     #[must_use]
     pub fn of_frozen(self, frozen: Mass, cube: Mass, puree: Mass) -> Self {
         if puree - frozen < cube {
@@ -36,29 +34,29 @@ impl BatchCost {
 /// A bought jar or pouch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ReadyMade {
-    /// What it is called.
+    /// The name of the product.
     pub name: String,
-    /// The recipes (file names without `.toml`) it stands beside; empty for all.
+    /// The recipes (file names without `.toml`) that it is compared with; empty for all.
     pub recipes: Vec<String>,
     /// Net mass.
     pub mass: Mass,
-    /// Price of one.
+    /// Price of one jar or pouch.
     pub price: Money,
 }
 
-/// A batch beside the same mass of ready-made food.
+/// A batch compared with the same mass of ready-made food.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Comparison {
     /// Mass of the purée that the cost is for.
     pub mass: Mass,
-    /// What it cost.
+    /// The cost of the batch.
     pub cost: BatchCost,
-    /// What it stands beside.
+    /// The ready-made food, where the book has any for the recipe.
     pub ready_made: Option<ReadyMade>,
 }
 
 impl Comparison {
-    /// The cost of so much of the purée.
+    /// The cost of a part of the purée.
     pub fn cost_of(&self, part: Mass) -> Option<Money> {
         self.cost.known?.share(part, self.mass)
     }
@@ -70,22 +68,22 @@ impl Comparison {
 
     /// The cost of an ounce.
     pub fn per_ounce(&self) -> Option<Money> {
-        self.cost_of(OUNCE)
+        self.cost_of(Mass::OUNCE)
     }
 
-    /// What so much ready-made food costs.
+    /// The cost of a mass of the ready-made food.
     pub fn ready_made_of(&self, part: Mass) -> Option<Money> {
         let jar = self.ready_made.as_ref()?;
         jar.price.share(part, jar.mass)
     }
 
-    /// What 100 g of ready-made food cost.
+    /// The cost of 100 g of the ready-made food.
     pub fn ready_made_per_100_g(&self) -> Option<Money> {
         self.ready_made_of(HUNDRED_GRAMS)
     }
 
-    /// What the batch saves; negative where the jar is cheaper. Where a price is missing it is an
-    /// upper bound.
+    /// The saving of the batch; negative where the jar is cheaper. An upper bound where a price is
+    /// missing.
     pub fn saving(&self) -> Option<Money> {
         Some(self.ready_made_of(self.mass)? - self.cost.known?)
     }
@@ -95,11 +93,12 @@ impl Comparison {
         self.cost.unpriced.is_empty()
     }
 
-    /// Both together, beside the same jar. Where only one has a price, the sum is a lower bound.
+    /// Both batches together, compared with the same jar. Where only one has a price, the sum is a
+    /// lower bound.
     #[must_use]
     pub fn and(self, other: &Self) -> Self {
         let known = match (self.cost.known, other.cost.known) {
-            (Some(one), Some(other)) => Some(one + other),
+            (Some(known), Some(other)) => Some(known + other),
             (one, other) => one.or(other),
         };
         let mut unpriced = self.cost.unpriced;
@@ -113,7 +112,8 @@ impl Comparison {
         }
     }
 
-    /// The same with the foods without a price as `name` calls them, where it knows them: to be told, no longer to be looked up.
+    /// Replaces the ids of the foods without a price by the names that `name` knows, so that they
+    /// can be shown but no longer looked up.
     #[must_use]
     pub fn calling(mut self, name: impl Fn(&str) -> Option<String>) -> Self {
         for food in &mut self.cost.unpriced {
@@ -124,7 +124,7 @@ impl Comparison {
         self
     }
 
-    /// In words, in a currency, for so many cubes.
+    /// The comparison in words, in a currency, for a number of cubes.
     pub fn remark(&self, currency: &str, cubes: u32) -> Remark {
         let Some(cost) = self.cost.known else {
             return Remark::with("Cost: not known", NextStep::RecordPrices);
@@ -157,7 +157,7 @@ impl Comparison {
 mod tests {
     use super::*;
 
-    /// So many grams for so much, beside a jar of 113.4 g at 1.29.
+    /// A mass in grams at a price, compared with a jar of 113.4 g at 1.29.
     fn beside_a_jar(grams: f64, price: &str) -> Comparison {
         Comparison {
             mass: Mass::from_grams(grams),
@@ -174,8 +174,8 @@ mod tests {
         }
     }
 
-    /// By hand: 900 g for 3.60 and 600 g for 2.40 are 1500 g for 6.00, 0.40 per 100 g; 1500 g of the jar are 17.0635,
-    /// so 11.0635 are saved.
+    /// By hand: 900 g for 3.60 and 600 g for 2.40 are 1500 g for 6.00, 0.40 per 100 g; 1500 g of
+    /// the jar are 17.0635, so 11.0635 are saved.
     #[test]
     fn batches_are_added_up() {
         let both = beside_a_jar(900.0, "3.60").and(&beside_a_jar(600.0, "2.40"));

@@ -1,4 +1,4 @@
-//! Money: decimal from the first cent to the last, rounded only when it is shown.
+//! Money: exact decimal amounts, rounded only when they are shown.
 
 mod compare;
 
@@ -19,13 +19,13 @@ pub struct Money(Decimal);
 /// Why a price cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum MoneyError {
-    /// No decimal number.
+    /// The text is not a decimal number.
     #[error("“{0}” is not a price")]
     NotANumber(String),
-    /// Below zero.
+    /// The price is below zero.
     #[error("“{0}” is negative")]
     Negative(String),
-    /// More than anybody pays.
+    /// The price is above [`ABSURD`].
     #[error("“{0}” is more than anybody pays for baby food")]
     Absurd(String),
 }
@@ -33,11 +33,11 @@ pub enum MoneyError {
 impl MoneyError {
     /// What to do next.
     pub fn hint(&self) -> &'static str {
-        "write a price with a point and without a currency sign, such as 3.49"
+        "write a price without a currency sign, such as 3.49"
     }
 }
 
-/// A million of any currency.
+/// The highest price that is believed, a million of any currency (judgement).
 const ABSURD: i64 = 1_000_000;
 
 impl Money {
@@ -54,8 +54,8 @@ impl Money {
         self.0
     }
 
-    /// A share of it: `part` of `whole`, exact where the masses are written with few digits.
-    /// `None` where the whole is nothing or the masses are beyond what a decimal holds.
+    /// The share of the amount that falls on `part` of `whole`; the masses count to a billionth of
+    /// a gram. `None` where the whole is nothing or a mass is beyond what a decimal holds.
     pub fn share(self, part: Mass, whole: Mass) -> Option<Self> {
         let exact = |mass: Mass| Decimal::from_f64_retain(mass.grams()).map(|d| d.round_dp(9));
         let share = self
@@ -105,14 +105,14 @@ impl std::iter::Sum for Money {
     }
 }
 
-/// The exact amount, every digit of it.
-/// As an exact decimal in a text.
+/// Serialises the exact amount as a string, since a JSON number is a float to most readers.
 impl Serialize for Money {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         serializer.collect_str(self)
     }
 }
 
+/// The exact amount, every digit of it.
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.normalize().fmt(f)

@@ -1,4 +1,4 @@
-//! Counting in the calendar: so many weeks later, the monday before, the friday of next week.
+//! Counting in the calendar: a number of weeks later, the monday before, the friday of next week.
 
 use jiff::civil::{Date, Weekday};
 use jiff::{Span, ToSpan as _};
@@ -6,19 +6,19 @@ use jiff::{Span, ToSpan as _};
 use super::lexicon::{DayToken, TimeUnit};
 use super::refusal::Why;
 
-/// Nothing is counted further than this, in any unit.
+/// The largest number of units that is counted, in any unit (judgement).
 pub(super) const FURTHEST: u32 = 1000;
 
-/// One day where two readings agree on it.
-pub(super) fn agreed(one: Result<Date, Why>, other: Result<Date, Why>) -> Result<Date, Why> {
-    let (one, other) = (one?, other?);
-    if one == other {
-        return Ok(one);
+/// The day on which two readings agree.
+pub(super) fn agreed(first: Result<Date, Why>, second: Result<Date, Why>) -> Result<Date, Why> {
+    let (first, second) = (first?, second?);
+    if first == second {
+        return Ok(first);
     }
-    Err(Why::Ambiguous(vec![one, other]))
+    Err(Why::Ambiguous(vec![first, second]))
 }
 
-/// The last such weekday before today.
+/// The last day before today with a weekday.
 pub(super) fn before(today: Date, day: Weekday) -> Result<Date, Why> {
     let days = today.weekday().since(day);
     add(
@@ -28,7 +28,7 @@ pub(super) fn before(today: Date, day: Weekday) -> Result<Date, Why> {
     )
 }
 
-/// The first such weekday after today.
+/// The first day after today with a weekday.
 pub(super) fn after(today: Date, day: Weekday) -> Result<Date, Why> {
     let days = today.weekday().until(day);
     add(
@@ -38,7 +38,7 @@ pub(super) fn after(today: Date, day: Weekday) -> Result<Date, Why> {
     )
 }
 
-/// The weekday in a week from Monday to Sunday, so many weeks after that of today.
+/// A weekday of the week, Monday to Sunday, that is a number of weeks after that of today.
 pub(super) fn in_week(today: Date, weeks: i64, day: Weekday) -> Result<Date, Why> {
     let from_monday = i64::from(day.to_monday_zero_offset());
     let today_from_monday = i64::from(today.weekday().to_monday_zero_offset());
@@ -49,7 +49,7 @@ pub(super) fn in_week(today: Date, weeks: i64, day: Weekday) -> Result<Date, Why
     )
 }
 
-/// How many weeks or months from now: last, this, next.
+/// The number of weeks or months from now: -1 for last, 0 for this, 1 for next.
 pub(super) fn weeks(which: DayToken) -> i64 {
     match which {
         DayToken::Last => -1,
@@ -58,7 +58,7 @@ pub(super) fn weeks(which: DayToken) -> i64 {
     }
 }
 
-/// A day so many units later.
+/// A day that is a number of units later.
 pub(super) fn add(day: Date, count: i64, unit: TimeUnit) -> Result<Date, Why> {
     if count.unsigned_abs() > u64::from(FURTHEST) {
         return Err(Why::Unknown);

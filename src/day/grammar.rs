@@ -1,4 +1,4 @@
-//! Days in words: which day a phrase means, seen from today.
+//! Days in words: the day that a phrase means, seen from today.
 
 use jiff::civil::{Date, Weekday};
 
@@ -21,7 +21,7 @@ pub(super) fn read(reader: &DayReader, text: &str) -> Result<Date, Why> {
     }
 }
 
-/// The day of some words; `None` where they make no phrase.
+/// The day of a phrase of words; `None` where they are no phrase.
 fn day(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
     if let Some(vague) = vague(reader, tokens) {
         return Some(Err(Why::Vague(vague)));
@@ -63,7 +63,8 @@ fn day(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
         .or_else(|| written::read(reader, tokens))
 }
 
-/// Days counted from another: 3 days ago, in 2 weeks, the day before yesterday, a week on monday.
+/// Days counted from another day: 3 days ago, in 2 weeks, the day before yesterday, a week on
+/// monday.
 fn relative(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
     let today = reader.today;
     let looking = |purpose| DayReader { purpose, ..*reader };
@@ -163,7 +164,7 @@ fn weekday(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>>
     }
 }
 
-/// Days from which one would have to be chosen; `None` where the words could be one day.
+/// The days that vague words could mean; `None` where the words could be a single day.
 fn vague(reader: &DayReader, tokens: &[DayToken]) -> Option<Vec<Date>> {
     use DayToken::{Coming, Last, Next, This, Unit as Of, Vague};
     let today = reader.today;

@@ -1,4 +1,4 @@
-//! The words of which days are made, and what a slip of the finger makes of them.
+//! The words of which days are made, and the correction of their misspellings.
 
 use std::cmp::Reverse;
 
@@ -6,10 +6,10 @@ use jiff::civil::Weekday;
 
 use crate::problem::edit_distance;
 
-/// Of the words near to a misspelt one so many are tried.
+/// The most words near to a misspelt one that are tried (judgement).
 const MOST_NEAR: usize = 4;
 
-/// A word that counts.
+/// A word with a meaning.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum DayToken {
     Number(u32),
@@ -34,7 +34,7 @@ pub(super) enum DayToken {
     From,
     Or,
     Weekend,
-    /// More or less.
+    /// About, as in "about a week ago".
     About,
     /// An uncertain time or number: a few, soon, recently.
     Vague,
@@ -50,7 +50,8 @@ pub(super) enum TimeUnit {
     Year,
 }
 
-/// What the words mean; the first of each row is the word in full, to which a misspelling is corrected.
+/// The words of each token; the first of each row is the word in full, to which a misspelling is
+/// corrected.
 const WORDS: &[(DayToken, &[&str])] = &[
     (
         DayToken::Today,
@@ -177,7 +178,7 @@ const WORDS: &[(DayToken, &[&str])] = &[
     ),
 ];
 
-/// Words that change nothing.
+/// Words without a meaning of their own.
 const FILLERS: [&str; 17] = [
     "on", "the", "of", "at", "time", "exactly", "just", "sometime", "since", "late", "early",
     "later", "over", "during", "for", "it", "gone",
@@ -231,7 +232,8 @@ const ORDINALS: [&str; 20] = [
     "twentieth",
 ];
 
-/// Days that go by a name: month and day. Those that countries keep on different days are left out.
+/// Days with a name, each with month and day. Days that countries keep on different dates are left
+/// out.
 const NAMED_DAYS: [(&str, i8, u32); 9] = [
     ("christmas", 12, 25),
     ("christmas day", 12, 25),
@@ -246,13 +248,13 @@ const NAMED_DAYS: [(&str, i8, u32); 9] = [
 
 /// The month and the day of a text that is the name of a day.
 pub(super) fn named_day(words: &[String]) -> Option<(i8, u32)> {
-    let said = words.iter().filter(|word| !is_filler(word));
-    let said = crate::words::joined(said, " ");
-    let named = NAMED_DAYS.iter().find(|(name, ..)| *name == said);
+    let name = words.iter().filter(|word| !is_filler(word));
+    let name = crate::words::joined(name, " ");
+    let named = NAMED_DAYS.iter().find(|(known, ..)| *known == name);
     named.map(|(_, month, day)| (*month, *day))
 }
 
-/// What a word means.
+/// The meaning of a word.
 pub(super) fn token(word: &str) -> Option<DayToken> {
     if let Ok(number) = word.parse() {
         return Some(DayToken::Number(number));
@@ -269,12 +271,12 @@ pub(super) fn token(word: &str) -> Option<DayToken> {
         .or_else(|| (word == "thirtieth").then_some(DayToken::Ordinal(30)))
 }
 
-/// Whether a word changes nothing.
+/// Whether a word has no meaning of its own.
 pub(super) fn is_filler(word: &str) -> bool {
     FILLERS.contains(&word)
 }
 
-/// The known words that are near to one that is not known, the nearest first, and of these the longest.
+/// The known words that are near to an unknown one, the nearest first, and of these the longest.
 pub(super) fn corrected(word: &str) -> Vec<&'static str> {
     let known = WORDS.iter().flat_map(|(_, words)| words.iter().copied());
     let known = known.chain(NUMBERS).chain(ORDINALS);
@@ -291,7 +293,7 @@ pub(super) fn corrected(word: &str) -> Vec<&'static str> {
         .collect()
 }
 
-/// The words and numbers of a text; `17oct`, `3d` and `17th` are taken apart.
+/// The words and numbers of a text; `17oct`, `3d` and `17th` are split.
 pub(super) fn words(text: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     let mut last = ' ';

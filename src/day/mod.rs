@@ -1,5 +1,6 @@
-//! A day as people type it: `2026-11-27`, `yesterday`, `last friday`, `17 Oct`, `3 days ago`. Every door reads days here, in words or in
-//! numbers; today comes from outside. What is not one day for certain is a [`Refusal`] with what it might be.
+//! A day as people type it: `2026-11-27`, `yesterday`, `last friday`, `17 Oct`, `3 days ago`. Every
+//! interface reads days here, in words or in numbers; today comes from outside. What is not one day
+//! for certain is a [`Refusal`] with the days that it might be.
 
 mod calendar;
 mod grammar;
@@ -19,23 +20,24 @@ pub use refusal::{DayStyle, Refusal, Why};
 /// The days of a week.
 pub const DAYS_OF_WEEK: i32 = 7;
 
-/// A text longer than this, in characters, is no day.
+/// The longest text that is read as a day, in characters (judgement).
 const LONGEST: usize = 60;
-/// A plan reaches no further ahead, in days.
+/// The furthest that a plan reaches ahead, in days (judgement).
 const FURTHEST_PLAN: i32 = 366;
 
-/// What a day is said for; it decides which way a weekday or a date without a year points.
+/// The use of a day; it decides which way a weekday or a date without a year points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DayUse {
-    /// Something that was done: not to come, and not before the child was born.
+    /// The day on which something was done: not in the future, and not before the child was born.
     Record,
-    /// Something that is to come: at most a year ahead, and over only where the day is written in full, as a plan that is put right.
+    /// A day of a plan: at most a year ahead, and in the past only where it is written in full, as
+    /// when a plan is corrected.
     Plan,
-    /// A day of birth: not to come.
+    /// A day of birth: not in the future.
     Birth,
-    /// A bound of a time that was, or a day to look back at.
+    /// A bound of a time in the past, or a day to look back at.
     Past,
-    /// A bound of a time to come, or a day to look ahead from.
+    /// A bound of a time in the future, or a day to look ahead from.
     Ahead,
 }
 
@@ -50,7 +52,7 @@ impl DayUse {
 pub struct DayReader {
     /// Today, where the person is.
     pub today: Date,
-    /// What the day is for.
+    /// The use of the day.
     pub purpose: DayUse,
     /// The child's day of birth, where the day is about a child.
     pub born: Option<Date>,
@@ -76,7 +78,8 @@ impl DayReader {
 
     /// The day that is meant.
     ///
-    /// Errors: it is not one day for certain, there is no such day, or it cannot be for this use.
+    /// Errors: the text does not mean one day for certain, there is no such day, or this use does
+    /// not allow it.
     pub fn read(&self, typed: &str) -> Result<Date, Refusal> {
         let text = typed.trim().to_lowercase();
         let refused = |why| Refusal {
@@ -101,7 +104,7 @@ impl DayReader {
         }
     }
 
-    /// The day, if something can be said of it for this use.
+    /// The day, if this use allows it.
     pub fn checked(&self, day: Date) -> Result<Date, Why> {
         let ahead = day > self.today;
         match (self.purpose, self.born) {

@@ -1,5 +1,6 @@
-//! Days in numbers: `2026-11-27`, `20.11.2026`, `20/11`. The year comes first or last. With dots the day stands before the month; with other
-//! signs both orders are in use, so that what differs by the order is asked.
+//! Days in numbers: `2026-11-27`, `20.11.2026`, `20/11`. The year comes first or last. With dots
+//! the day stands before the month; with other signs both orders are in use, so that a day that
+//! depends on the order is ambiguous.
 
 use jiff::ToSpan as _;
 use jiff::civil::{Date, Weekday};
@@ -9,12 +10,13 @@ use super::refusal::Why;
 use super::written::{days_of_month, other_weekday, yearless};
 use super::{DayReader, DayUse};
 
-/// Years within which a day that is written with two digits of the year is sought, where no birth bounds it.
+/// The years around today in which a day is looked for whose year has two digits, where no birth
+/// bounds it (judgement).
 const NEAR_YEARS: i64 = 5;
-/// The same for a birth.
+/// The years before today in which a birth is looked for whose year has two digits (judgement).
 const GROWN_UP: i64 = 18;
 
-/// One order in which the numbers can be read.
+/// The numbers read in one order.
 #[derive(Debug, Clone, Copy)]
 struct NumericDate {
     year: Option<i16>,
@@ -22,7 +24,7 @@ struct NumericDate {
     day: u32,
 }
 
-/// The day, where the text is numbers, perhaps after a weekday; `None` where it is something else.
+/// The day of a text in numbers, perhaps after a weekday; `None` where it is something else.
 pub(super) fn read(reader: &DayReader, text: &str) -> Option<Result<Date, Why>> {
     let (weekday, text) = after_a_weekday(text);
     let text = without_time(text);
@@ -31,7 +33,7 @@ pub(super) fn read(reader: &DayReader, text: &str) -> Option<Result<Date, Why>> 
     let sign = signs.next();
     let one_kind = signs.all(|other| Some(other) == sign);
     let parts: Option<Vec<(usize, u32)>> = match sign {
-        None => number(text).map(|one| vec![one]),
+        None => number(text).map(|number| vec![number]),
         Some(sign @ ('-' | '/' | '.' | ' ')) if one_kind => text.split(sign).map(number).collect(),
         Some(_) => None,
     };
@@ -120,7 +122,8 @@ fn readings(parts: &[(usize, u32)], dots: bool) -> Option<(Vec<NumericDate>, Vec
     }
 }
 
-/// Readings that differ in where the year stands are told apart by which of them can be; a century is not left out otherwise.
+/// The readings that are plausible of those with the year first and last: all of them where the
+/// year has four digits, or where both or neither orders give a day near today.
 fn chosen(
     reader: &DayReader,
     first: &[NumericDate],
@@ -128,7 +131,7 @@ fn chosen(
     four_digits: bool,
 ) -> Vec<NumericDate> {
     let plausible = |some: &[NumericDate]| {
-        let days = some.iter().filter_map(|one| one.date().ok());
+        let days = some.iter().filter_map(|reading| reading.date().ok());
         days.into_iter().any(|day| near(reader, day))
     };
     match (
@@ -165,12 +168,12 @@ fn of_readings(
     readings: &[NumericDate],
     weekday: Option<Weekday>,
 ) -> Result<Date, Why> {
-    let possible = readings.iter().filter(|one| one.date().is_ok());
+    let possible = readings.iter().filter(|reading| reading.date().is_ok());
     let mut found: Vec<(Date, Result<Date, Why>)> = Vec::new();
-    for one in possible {
-        let read = match one.year {
-            Some(_) => one.date(),
-            None => one.without_year(reader),
+    for reading in possible {
+        let read = match reading.year {
+            Some(_) => reading.date(),
+            None => reading.without_year(reader),
         };
         let day = match &read {
             Ok(day)
@@ -192,16 +195,20 @@ fn of_readings(
             Some(weekday) if day.weekday() != weekday => Err(other_weekday(*day)),
             _ => read.clone(),
         },
-        several => Err(Why::Ambiguous(several.iter().map(|one| one.0).collect())),
+        several => Err(Why::Ambiguous(
+            several.iter().map(|reading| reading.0).collect(),
+        )),
     }
 }
 
 /// Why none of the readings is a day, by the one that comes nearest to it.
 fn impossible(readings: &[NumericDate]) -> Why {
-    let with_month = readings.iter().find(|one| (1..=12).contains(&one.month));
+    let with_month = readings
+        .iter()
+        .find(|reading| (1..=12).contains(&reading.month));
     let nearest = with_month.or(readings.first());
     nearest
-        .and_then(|one| one.date().err())
+        .and_then(|reading| reading.date().err())
         .unwrap_or(Why::Unknown)
 }
 

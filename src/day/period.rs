@@ -1,4 +1,4 @@
-//! A time that ends today: `7d`, `2w`, `1m`, as a person types its length.
+//! A period that ends today: `7d`, `2w`, `1m`, as a person types its length.
 
 use std::str::FromStr;
 
@@ -8,7 +8,7 @@ use super::calendar::{FURTHEST, add};
 use super::lexicon::{self, DayToken, TimeUnit};
 use super::spelling::tokens;
 
-/// A length of time up to today.
+/// A length of time that ends today.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Period {
     count: u32,
@@ -16,7 +16,7 @@ pub struct Period {
 }
 
 impl Period {
-    /// The first and the last day, both included, of the time that ends today.
+    /// The first and the last day, both included, of the period that ends today.
     pub fn until(self, today: Date) -> (Date, Date) {
         let before = add(today, -i64::from(self.count), self.unit).unwrap_or(Date::MIN);
         (before.tomorrow().unwrap_or(before), today)

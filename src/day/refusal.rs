@@ -9,7 +9,7 @@ use crate::words::{joined, long_day, quoted};
 /// A typed day that was not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Refusal {
-    /// What was typed.
+    /// The typed text.
     pub typed: String,
     /// Why it was not taken.
     pub why: Why,
@@ -31,23 +31,23 @@ pub enum Why {
     },
     /// Two days could be meant.
     Ambiguous(Vec<Date>),
-    /// Several days, or about one: the nearest of them.
+    /// Several days could be meant, or a day is named only roughly: the nearest of them.
     Vague(Vec<Date>),
     /// There is no such day.
     Impossible(String),
-    /// The day is to come, of something that was done.
+    /// The day is in the future, though it is one on which something was done.
     ToCome {
         /// The day.
         day: Date,
         /// The same day of the month or year before, if that could be meant.
         earlier: Option<Date>,
     },
-    /// A birth that is to come.
+    /// The day of birth is in the future.
     UnbornYet {
         /// The day.
         day: Date,
     },
-    /// The day is over, of something that is to come.
+    /// The day is in the past, though it is one of a plan.
     Over {
         /// The day.
         day: Date,
@@ -68,10 +68,10 @@ pub enum Why {
     },
 }
 
-/// How a door writes days.
+/// The style in which an interface writes days.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DayStyle {
-    /// As they are pasted into a command, with the day in words.
+    /// As they are pasted into a command, with the day in words behind.
     Iso,
     /// In words alone.
     Words,
@@ -86,7 +86,7 @@ impl DayStyle {
         }
     }
 
-    /// How a day is written that can be no other.
+    /// The unambiguous way to write a day.
     fn plainly(self) -> &'static str {
         match self {
             Self::Iso => "year-month-day",
@@ -102,7 +102,7 @@ impl DayStyle {
         }
     }
 
-    /// Days to choose from; of more than two the weekday says enough.
+    /// The days to choose from; of more than two the weekday is enough.
     fn any_of(self, days: &[Date]) -> String {
         match (self, days) {
             (_, [_] | [_, _]) => joined(days.iter().map(|day| self.shown(*day)), " or "),
@@ -118,7 +118,7 @@ impl DayStyle {
 }
 
 impl Refusal {
-    /// The days that could be meant, for a door that offers them.
+    /// The days that could be meant, for an interface that offers them.
     pub fn candidates(&self) -> Vec<Date> {
         match &self.why {
             Why::Misspelt { day, .. } => vec![*day],

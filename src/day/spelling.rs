@@ -1,4 +1,4 @@
-//! What a text in words is made of, and what is meant where a word of it is misspelt.
+//! The tokens of a text in words, and its corrections where a word is misspelt.
 
 use jiff::civil::Date;
 
@@ -6,10 +6,10 @@ use super::DayReader;
 use super::lexicon::{self, DayToken};
 use super::refusal::Why;
 
-/// Of a misspelt text so many corrections are tried.
+/// The most corrections of a misspelt text that are tried (judgement).
 const MOST_CORRECTIONS: usize = 64;
 
-/// The words that count; `None` where one is not known.
+/// The tokens of the words with a meaning; `None` where a word is not known.
 pub(super) fn tokens(words: &[String]) -> Option<Vec<DayToken>> {
     let mut tokens = Vec::new();
     let mut article = false;
@@ -55,7 +55,7 @@ fn tens(before: Option<&DayToken>) -> bool {
     )
 }
 
-/// A text with words that are not known, corrected if that makes it a day.
+/// The day of a text with unknown words, corrected; an error where no correction is a day.
 pub(super) fn misspelt(reader: &DayReader, words: &[String]) -> Result<Date, Why> {
     let mut other = Why::Unknown;
     for meant in corrections(words) {
@@ -69,7 +69,7 @@ pub(super) fn misspelt(reader: &DayReader, words: &[String]) -> Result<Date, Why
     Err(other)
 }
 
-/// The texts that could be meant by one with words that are not known, the likeliest first.
+/// The texts that could be meant by a text with unknown words, the likeliest first.
 fn corrections(words: &[String]) -> Vec<String> {
     let ending = |word: &str| matches!(word, "st" | "nd" | "rd" | "th");
     let known = |word: &str| {

@@ -1,4 +1,5 @@
-//! Dates that are written: 17 Oct, October 17th 2026, the 17th. What has no year or month is the one to which its use looks.
+//! Dates in writing: 17 Oct, October 17th 2026, the 17th. A date without a year or a month is the
+//! nearest on the side to which its use looks.
 
 use jiff::civil::Date;
 
@@ -56,7 +57,8 @@ pub(super) fn read(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Dat
     }))
 }
 
-/// A date without its year: that of this year, or of the year in which this use would have it, if that is the nearer one.
+/// A date without its year: that of this year, or of the year before or after to which this use
+/// looks, if that is nearer.
 pub(super) fn yearless(reader: &DayReader, month: i8, day: u32) -> Result<Date, Why> {
     let today = reader.today;
     let of_year = |year: i16| {
@@ -72,7 +74,7 @@ pub(super) fn yearless(reader: &DayReader, month: i8, day: u32) -> Result<Date, 
     let (this, other) = match (this, other) {
         (Ok(this), Ok(other)) => (this, other),
         (Ok(this), Err(_)) => return Ok(this),
-        // 29 February of a year without it.
+        // This is 29 February of a year without it.
         (Err(why), _) => return Err(why),
     };
     let fits = if looks_back {
@@ -98,7 +100,8 @@ pub(super) fn yearless(reader: &DayReader, month: i8, day: u32) -> Result<Date, 
     }
 }
 
-/// A day of the month alone: of this month, else of the nearest that has it on the side to which this use looks.
+/// A day of the month alone: of this month, else of the nearest month with such a day on the side
+/// to which this use looks.
 fn day_of_month(reader: &DayReader, day: u32) -> Result<Date, Why> {
     let today = reader.today;
     if !(1..=31).contains(&day) {
@@ -165,7 +168,7 @@ pub(super) fn days_of_month(year: Option<i16>, month: i8, day: u32) -> Result<()
     }))
 }
 
-/// That a day is not of the weekday that was said.
+/// The refusal of a day that is not of the weekday that was typed.
 pub(super) fn other_weekday(day: Date) -> Why {
     Why::Impossible(format!(
         "{} {} is a {}",

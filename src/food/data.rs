@@ -23,7 +23,8 @@ pub enum FoodData {
     BuiltIn,
     /// In a cache folder that a person named, and nowhere else.
     Named(PathBuf),
-    /// In the cache folder of a book; what is built in stands in for the dataset of that name where the folder has none.
+    /// In the cache folder of a book; what is built in stands in for the dataset of that name where
+    /// the folder has none.
     OfBook(PathBuf),
 }
 
@@ -69,7 +70,8 @@ impl FoodData {
         }
     }
 
-    /// The food data in use: the folder named, else that of the book once anything was imported into it, else what is built in.
+    /// The food data in use: the folder named, else that of the book once anything was imported
+    /// into it, else what is built in.
     pub fn in_use(named: Option<&Path>, book: Option<&Path>) -> Self {
         match Self::to_change(named, book) {
             Some(Self::OfBook(folder)) if !is_cache(&folder) => Self::BuiltIn,
@@ -86,7 +88,7 @@ impl FoodData {
         }
     }
 
-    /// What tells whether anything changed in the folder since.
+    /// The state of the folder, which is another one after each change.
     pub fn state(&self) -> Option<CacheState> {
         self.folder().and_then(state_of)
     }

@@ -43,7 +43,7 @@ pub(super) fn write_index<W: Write>(
             let (send, next, parts) = (send.clone(), &next, &parts);
             scope.spawn(move || {
                 let mut writer = PartWriter::default();
-                // Nobody receives once the writing has failed.
+                // The receiver is gone once the writing has failed.
                 while let number = next.fetch_add(1, Ordering::Relaxed)
                     && let Some(groups) = parts.get(number)
                     && send

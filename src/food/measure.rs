@@ -104,16 +104,17 @@ pub struct FoodUnit {
     pub grams: Option<f64>,
 }
 
-/// The units that [`mass_of`] takes for a food: masses, its own measures, and volumes where a measure gives its density.
+/// The units that [`mass_of`] takes for a food: masses, its own measures, and volumes where a
+/// measure gives its density.
 pub fn units_of(food: &Food) -> Vec<FoodUnit> {
     let own = food.measures.iter().map(|measure| measure.unit.as_str());
     let volumes = ["ml", "cup", "tbsp", "tsp"];
     // Of "cup, cubes" and "cup" the one that says more is enough.
-    let said = |volume: &&str| {
+    let has_longer = |volume: &&str| {
         let begins = |own: &Measure| words(&own.unit).starts_with(&words(volume));
         food.measures.iter().any(begins)
     };
-    let volumes = volumes.into_iter().filter(|volume| !said(volume));
+    let volumes = volumes.into_iter().filter(|volume| !has_longer(volume));
     let mut units: Vec<FoodUnit> = ["g", "kg", "oz", "lb"]
         .map(|unit| FoodUnit {
             unit: unit.into(),
@@ -142,8 +143,9 @@ pub fn edible_share(food: &Food) -> Option<f64> {
     food.refuse_percent.map(|refuse| (100.0 - refuse) / 100.0)
 }
 
-/// The share of a purchase, above 0 and up to 1, that is taken to be eaten: all of it where no refuse is known, which is said wherever it is
-/// counted with. A refuse of all of it is none that anybody cooks with, and counts as not known.
+/// The share of a purchase, above 0 and up to 1, that is taken to be eaten: all of it where no
+/// refuse is known, which the notes on a batch say. A refuse of 100 % counts as not known, since
+/// nobody cooks with such a food.
 pub fn share_without_refuse(food: &Food) -> f64 {
     edible_share(food)
         .filter(|share| *share > 0.0)

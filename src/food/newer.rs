@@ -3,7 +3,7 @@
 use data_import::{Error, Food, FoodId, NutrientId, Origin, Provenance, reference};
 use serde::Deserialize;
 
-/// What a food whose values were taken says of them, after its own source.
+/// The words after the source of a food whose newer values were taken.
 const SOURCE: &str = "FoodData Central, Foundation Foods, October 2024, where analysed since 2016";
 
 /// A newer value of a food.
@@ -11,7 +11,8 @@ const SOURCE: &str = "FoodData Central, Foundation Foods, October 2024, where an
 pub struct NewerValue {
     /// The nutrient.
     pub nutrient: NutrientId,
-    /// In 100 g, in the nutrient's unit. A sample below detection counts as half of the least that can be told.
+    /// In 100 g, in the nutrient's unit. A sample below detection counts as half of the least that
+    /// can be detected.
     pub per_100_g: f64,
     /// Analyses.
     pub analyses: u32,
@@ -32,7 +33,7 @@ struct NewerRow {
 }
 
 impl NewerValue {
-    /// The newer values of a food; none where it was not analysed anew.
+    /// The newer values of a food; none where it was not analysed again.
     ///
     /// Errors: the table cannot be read.
     pub fn of(food: &FoodId) -> Result<Vec<Self>, Error> {
@@ -74,7 +75,7 @@ pub(super) fn renewed(mut food: Food) -> Result<Food, Error> {
     Ok(food)
 }
 
-/// Where the values of such a food come from.
+/// Where the values of a food with its newer values come from.
 pub(super) fn renewed_provenance(
     food: &FoodId,
     mut provenance: Vec<Provenance>,
@@ -104,8 +105,8 @@ pub(super) fn renewed_provenance(
 mod tests {
     use super::*;
 
-    // Source: Foundation Foods, October 2024, fdc_id 2685570, winter squash, butternut, raw: 8 samples of 2023, iron 0.2129 mg with
-    // samples below detection.
+    // Source: Foundation Foods, October 2024, fdc_id 2685570, winter squash, butternut, raw: 8
+    // samples of 2023, iron 0.2129 mg with samples below detection.
     #[test]
     fn squash_was_analysed_again() {
         let newer = NewerValue::of(&"11485".parse().unwrap()).unwrap();

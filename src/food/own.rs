@@ -10,7 +10,8 @@ use data_import::{Error, FoodId};
 
 use crate::next_step::{NextStep, Remark};
 use crate::problem::{Place, Problem, SourceText, nearest};
-use crate::{whole_file, words};
+use crate::whole_file;
+use crate::words;
 
 /// The name of the file in the folder of a book.
 pub const OWN_FOODS_FILE: &str = "own-foods.csv";

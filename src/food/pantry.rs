@@ -27,7 +27,7 @@ pub struct Pantry {
     /// Whether newer analyses take the place of the dataset's values.
     newer: bool,
     metric_cups: bool,
-    /// Whether nobody asks where the values come from.
+    /// Whether only figures are needed, so that the sources of the values are not read.
     figures_alone: bool,
 }
 
@@ -114,8 +114,8 @@ impl Pantry {
         }
     }
 
-    /// For figures whose intervals nobody looks at: where the values come from, of which a table has far more to read than of the values, is then
-    /// not known.
+    /// For figures whose intervals nobody looks at: where the values come from, of which a table
+    /// has far more to read than of the values, is then not known.
     #[must_use]
     pub(crate) fn for_figures_alone(self) -> Self {
         Self {
@@ -187,7 +187,8 @@ impl Pantry {
         Ok(ids.iter().map(food).collect())
     }
 
-    /// What tells these foods from others: digests of the tables, and the own foods themselves.
+    /// A stamp of these foods, which differs from that of any others: digests of the tables, and
+    /// the own foods themselves.
     pub fn stamp(&self) -> String {
         let own = self.own.as_ref().map(|own| format!("{:?}", own.foods()));
         self.table.manifest().stamp() + &own.unwrap_or_default()
@@ -214,7 +215,8 @@ impl Pantry {
         Ok(found.remove(id).unwrap_or_default())
     }
 
-    /// The same of several foods, in one reading; a food is left out where its dataset does not say.
+    /// Where the values of several foods come from, read at once; a food is left out where its
+    /// dataset does not say.
     pub fn provenance_of(
         &self,
         ids: &[FoodId],

@@ -45,6 +45,18 @@ impl<'a> DescribedFood<'a> {
     }
 }
 
+/// What the phrases of `has` stand for, and so how a name can take them back.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+enum Sense {
+    /// The words of a name as they are.
+    #[default]
+    Plain,
+    /// An ingredient, which a name may say is left out: `egg-free`.
+    Ingredient,
+    /// A hazard, which a name may deny: `without honey`, `honey-free`.
+    Hazard,
+}
+
 /// A set of conditions that must all hold; an empty one always holds.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Pattern {
@@ -57,8 +69,7 @@ pub struct Pattern {
     lacks: Vec<&'static str>,
     /// Phrases in which a phrase of `has` stands for something else: `peanut butter`.
     aside: Vec<&'static str>,
-    /// Whether what `has` looks for is an ingredient, which a name may say is left out: `egg-free`.
-    of_ingredient: bool,
+    sense: Sense,
     fat_below: Option<f64>,
     fat_from: Option<f64>,
 }
@@ -80,7 +91,7 @@ impl Pattern {
             also: list("also"),
             lacks: list("lacks"),
             aside: list("aside"),
-            of_ingredient: false,
+            sense: Sense::Plain,
             fat_below: row.number("fat_below")?,
             fat_from: row.number("fat_from")?,
         })
@@ -89,7 +100,15 @@ impl Pattern {
     /// As [`Pattern::of_row`], where `has` names an ingredient: a word of a name that says it is left out does not count.
     pub fn of_ingredient(row: TableRow<'_>) -> Result<Self, String> {
         Ok(Self {
-            of_ingredient: true,
+            sense: Sense::Ingredient,
+            ..Self::of_row(row)?
+        })
+    }
+
+    /// As [`Pattern::of_row`], where `has` names a hazard: a word of a name that says there is none of it does not count.
+    pub fn of_hazard(row: TableRow<'_>) -> Result<Self, String> {
+        Ok(Self {
+            sense: Sense::Hazard,
             ..Self::of_row(row)?
         })
     }
@@ -102,7 +121,11 @@ impl Pattern {
 
     /// Whether the food that is described meets every condition.
     pub fn fits(&self, food: &DescribedFood<'_>) -> bool {
-        self.is_of_its_kind(food.food, food.group) && self.is_called(&food.name)
+        let called = || match food.group {
+            UNGROUPED => self.is_called_or_in_part(&food.name),
+            _ => self.is_called(&food.name),
+        };
+        self.is_of_its_kind(food.food, food.group) && called()
     }
 
     /// The groups of which a food must be one.
@@ -119,7 +142,9 @@ impl Pattern {
     pub fn fits_words(&self, words: &str) -> bool {
         let is_known_by_its_name =
             self.ids.is_empty() && self.fat_below.is_none() && self.fat_from.is_none();
-        is_known_by_its_name && any(&self.groups, |one| one == UNGROUPED) && self.is_called(words)
+        is_known_by_its_name
+            && any(&self.groups, |one| one == UNGROUPED)
+            && self.is_called_or_in_part(words)
     }
 
     /// Whether the food meets the conditions about its group, its id and its fat.
@@ -145,17 +170,28 @@ impl Pattern {
             && !self.lacks.iter().any(|phrase| has_phrase(name, phrase))
     }
 
+    /// Whether a name of no known group, in lower case, meets the conditions, or one of the foods that it names does: in
+    /// `honeydew with honey` the first word must not hide the last.
+    fn is_called_or_in_part(&self, name: &str) -> bool {
+        self.is_called(name)
+            || self.sense != Sense::Plain
+                && !self.has.is_empty()
+                && parts_of_name(name).any(|part| self.is_called(part))
+    }
+
     /// Whether a phrase of `has` stands in a name, in lower case, and means there what it says.
     fn tells_of(&self, name: &str, phrase: &str) -> bool {
-        if self.aside.is_empty() && !self.of_ingredient {
+        if self.aside.is_empty() && self.sense == Sense::Plain {
             return has_phrase(name, phrase);
         }
         let is_aside = |at: usize| {
             let mut aside = self.aside.iter().flat_map(|one| places(name, one));
             aside.any(|place| place.contains(&at))
         };
-        let is_left_out =
-            |place: &Range<usize>| self.of_ingredient && says_free(&name[place.end..]);
+        let is_left_out = |place: &Range<usize>| {
+            self.sense != Sense::Plain && says_free(&name[place.end..])
+                || self.sense == Sense::Hazard && is_denied(&name[..place.start])
+        };
         places(name, phrase).any(|place| !is_aside(place.start) && !is_left_out(&place))
     }
 }
@@ -209,6 +245,32 @@ fn says_free(after: &str) -> bool {
     };
     let more = next.trim_start_matches([' ', '-']);
     !next.starts_with(char::is_alphanumeric) && !SAYS_MORE.iter().any(|one| more.starts_with(one))
+}
+
+/// Whether what stands before a word says that there is none of it: `without` honey.
+fn is_denied(before: &str) -> bool {
+    const DENIALS: [&str; 5] = ["no", "no added", "without", "free of", "free from"];
+    let Some(before) = before.strip_suffix(' ') else {
+        return false;
+    };
+    DENIALS.iter().any(|denial| {
+        let rest = before.strip_suffix(denial);
+        rest.is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))
+    })
+}
+
+/// The foods that a name joins: `honeydew` and `honey` of `honeydew with honey`; none where it names one alone.
+fn parts_of_name(name: &str) -> impl Iterator<Item = &str> {
+    const JOINTS: [&str; 6] = [" and ", " with ", " & ", " + ", " on ", "; "];
+    let mut parts = vec![name];
+    for joint in JOINTS {
+        parts = parts
+            .into_iter()
+            .flat_map(|part| part.split(joint))
+            .collect();
+    }
+    let joined = parts.len() > 1;
+    parts.into_iter().filter(move |_| joined).map(str::trim)
 }
 
 /// Whether `phrase` stands in `name` with no letter or digit right before it.

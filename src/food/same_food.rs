@@ -55,7 +55,8 @@ const FORMS: [&str; 51] = [
     "unsweetened",
 ];
 
-/// First parts of names behind which only the cut, the variety or the form is named: a child who knows stewing beef knows beef.
+/// First parts of names behind which only the cut, the variety or the form is named: a child who
+/// knows stewing beef knows beef.
 const KINDS: [&str; 34] = [
     "beef",
     "veal",
@@ -114,7 +115,8 @@ const OF_THEIR_OWN: [&str; 18] = [
     "smoked",
 ];
 
-/// What all forms of a food are called: `squash, winter, butternut` of `Squash, winter, butternut, cooked, baked, without salt`.
+/// What all forms of a food are called: `squash, winter, butternut` of
+/// `Squash, winter, butternut, cooked, baked, without salt`.
 pub fn same_food(name: &str) -> String {
     let name = name.to_lowercase();
     let mut plain = String::with_capacity(name.len());

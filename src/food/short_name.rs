@@ -2,10 +2,10 @@
 
 use crate::words::lower;
 
-/// A name of more letters leaves out what tells little.
+/// The most letters of a short name, but for the parts that always stay.
 const LONGEST: usize = 28;
 
-/// Parts of names that tell one food from hardly any other.
+/// Parts of names that tell hardly any foods apart.
 const TELLS_LITTLE: [&str; 25] = [
     "all grades",
     "all classes",
@@ -33,10 +33,10 @@ const TELLS_LITTLE: [&str; 25] = [
     "unenriched",
     "commercially prepared",
 ];
-/// The same, of parts that begin so.
+/// Beginnings of further parts that tell hardly any foods apart.
 const BEGINS_WITH_LITTLE: [&str; 3] = ["trimmed to", "with added", "approximately"];
 
-/// Words of the parts that are always told: how it is cooked or kept, which organ, which part.
+/// Words of the parts that always stay: how it is cooked or kept, which organ, which part.
 const ALWAYS: [&str; 37] = [
     "cooked",
     "uncooked",
@@ -76,9 +76,9 @@ const ALWAYS: [&str; 37] = [
     "leaves",
     "greens",
 ];
-/// A part of more words describes; it does not tell one food from another.
+/// A part of more words describes a food; it does not tell foods apart.
 const FEW: usize = 3;
-/// How it is cooked: told always where the name does not say "cooked" as well.
+/// How it is cooked: this always stays where the name does not say "cooked" as well.
 const WAYS: [&str; 14] = [
     "roasted",
     "boiled",
@@ -101,8 +101,9 @@ pub fn brief_name(name: &str) -> String {
     lower(name.split(',').next().unwrap_or_default().trim())
 }
 
-/// A food in a few words, in lower case: its name without what tells little, as many parts as fit, and always what tells it from a food
-/// that must not be taken for it: cooked beans from dry ones, liver from beef.
+/// A food in a few words, in lower case: its name without what tells little, as many parts as fit,
+/// and always what tells it from a food that must not be taken for it: cooked beans from dry ones,
+/// liver from beef.
 pub fn short_name(name: &str) -> String {
     let plain = without_brackets(name);
     let mut parts = plain
@@ -137,8 +138,8 @@ fn tells_little(part: &str) -> bool {
 /// Whether a part has one of these words; "dry heat" says how it is cooked, not that it is dry.
 fn has_word(part: &str, words: &[&str]) -> bool {
     let part = part.to_lowercase();
-    let said: Vec<&str> = part.split_whitespace().collect();
-    said.len() <= FEW && !part.ends_with(" heat") && said.iter().any(|word| words.contains(word))
+    let split: Vec<&str> = part.split_whitespace().collect();
+    split.len() <= FEW && !part.ends_with(" heat") && split.iter().any(|word| words.contains(word))
 }
 
 fn without_brackets(name: &str) -> String {

@@ -1,4 +1,5 @@
-//! What the allergies on record stop, as it is shown to whoever writes one down; and what is in doubt about them.
+//! What the allergies on record stop, as it is shown when one is entered, and what is in doubt
+//! about them.
 
 use data_import::{Food, FoodId, group_name};
 
@@ -10,36 +11,36 @@ use crate::safety::{
 };
 use crate::words::{joined, quoted};
 
-/// So many foods are named as examples of what an allergy stops.
+/// The most foods that are named as examples of what an allergy stops.
 const EXAMPLES: usize = 3;
-/// So many foods are looked at for one of its words.
+/// The most foods that are examined for one word of an allergy.
 const LOOKED_AT: usize = 50;
 
 /// An allergy on record as it was understood.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AllergyReading {
-    /// As it is on record.
+    /// The allergy in the words of the record.
     pub allergy: String,
-    /// What it stops, such as `every food known to hold egg`; empty for nothing.
+    /// What the allergy stops, such as `every food known to hold egg`; empty for nothing.
     pub stops: String,
-    /// What is in doubt about it, in whole sentences.
+    /// What is in doubt about the allergy, in whole sentences.
     pub doubts: Vec<String>,
 }
 
 impl AllergyReading {
-    /// What it stops and what is in doubt about it, in sentences.
+    /// What the allergy stops and what is in doubt about it, in sentences.
     pub fn sentences(self) -> impl Iterator<Item = String> {
         self.what_it_stops().into_iter().chain(self.doubts)
     }
 
-    /// What it stops, in a sentence; `None` for nothing.
+    /// What the allergy stops, in a sentence; `None` for nothing.
     pub fn what_it_stops(&self) -> Option<String> {
         let stops = format!("{} stops {}.", quoted(&self.allergy), self.stops);
         (!self.stops.is_empty()).then_some(stops)
     }
 }
 
-/// How each allergy on record is understood.
+/// Reads each allergy on record.
 ///
 /// Errors: the foods cannot be searched.
 pub fn read_allergies(
@@ -116,7 +117,8 @@ impl AllergyReader<'_> {
         Ok((stopped, near))
     }
 
-    /// That the allergy stops what it says is eaten: foods of one allergen are not told apart.
+    /// The doubt that the allergy stops a food that its words say is eaten: foods of one allergen
+    /// are not distinguished.
     fn eaten_all_the_same(&self) -> Result<Option<String>, FoodDataError> {
         for words in said_to_be_eaten(self.allergy) {
             let is_it = |food: &&Food| {
@@ -160,7 +162,8 @@ impl AllergyReader<'_> {
     }
 }
 
-/// The word of an allergen, or of a food that was found, which one of these words is a slip or two away from.
+/// The word of an allergen, or of a food that was found, which is a typing mistake or two away from
+/// one of these words.
 fn near_word(words: &[String], found: &[Food]) -> Option<String> {
     let allergen = words.iter().find_map(|word| near_allergen(word));
     // Shorter words are near to too many: "dust" to "aust", "even" to "oven".

@@ -12,9 +12,10 @@ use crate::recipe::Batch;
 /// The findings of the book about a batch before it is cooked.
 #[derive(Debug)]
 pub struct BatchPreview {
-    /// The cost at the prices of the day, beside the jar.
+    /// The cost at the prices of the day, compared with the jar.
     pub beside: Comparison,
-    /// The usual cost of the foods without a price, in a book of US dollars: never added to money that was paid.
+    /// The usual cost of the foods without a price, in a book of US dollars; never added to money
+    /// that was paid.
     pub usual: Option<UsualCost>,
     /// The warnings, each a sentence without its full stop.
     pub warnings: Vec<String>,
@@ -22,8 +23,8 @@ pub struct BatchPreview {
     pub keeps_days: u32,
 }
 
-/// Looks up the findings about a batch of the recipe called `name` on a day; `life` is the number of days that its
-/// cubes keep, where the recipe states it.
+/// Looks up the findings about a batch of the recipe called `name` on a day; `life` is the number
+/// of days that its cubes keep, where the recipe states it.
 pub fn batch_preview(
     book: &Book,
     store: &Store,
@@ -49,7 +50,8 @@ pub fn batch_preview(
     })
 }
 
-/// The usual cost of the foods of a batch that have no price; `None` in a book of other money, and where nothing has one.
+/// The usual cost of the foods of a batch that have no price; `None` in a book of another currency,
+/// and where no food has a usual price.
 fn usual_cost(
     batch: &Batch,
     cost: &BatchCost,

@@ -1,4 +1,5 @@
-//! Days that were not written down are caught up with in one step: as planned, as the day before, or not known.
+//! Catching up in one step with days that were not recorded: as planned, as the day before, or not
+//! known.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -12,10 +13,10 @@ use crate::problem::Problem;
 use crate::safety::Objection;
 use crate::words;
 
-/// Days further back than this are left alone: nobody remembers them (our own choice).
+/// The days back from today that are asked about: nobody remembers earlier ones (judgement).
 const DAYS_BACK: i64 = 28;
 
-/// A day of a child of which nothing is written down, between its first meal on record and today.
+/// A day of a child without any record, between its first meal on record and today.
 #[derive(Debug, Clone)]
 pub struct GapDay {
     /// The day.
@@ -26,31 +27,31 @@ pub struct GapDay {
     pub before: Option<(Date, Vec<GapMeal>)>,
 }
 
-/// A meal as it may have been on such a day.
+/// A meal as it may have been on a day without a record.
 #[derive(Debug, Clone)]
 pub struct GapMeal {
-    /// Its name; empty where it has none.
+    /// The name of the meal; empty where it has none.
     pub meal: String,
-    /// What was served.
+    /// The servings of the meal.
     pub servings: TypedServings,
-    /// How it went.
+    /// How the meal went.
     pub how: How,
     /// The share that was eaten, where it was stated.
     pub share: Option<f64>,
 }
 
-/// What the household says of such a day.
+/// The answer of the household about a day without a record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum GapAnswer {
     /// The planned meals were eaten.
     AsPlanned,
     /// The same meals as on the day before.
     AsDayBefore,
-    /// Nobody knows: the day is not asked about again, and counts for nothing.
+    /// The meals are not known: the day is not asked about again, and counts for nothing.
     NotKnown,
 }
 
-/// What was recorded of the days.
+/// The entries that were recorded for the days.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct CaughtUp {
     /// The numbers of the meals, in the order of their days.
@@ -68,8 +69,8 @@ impl CaughtUp {
     }
 }
 
-/// The days of a child of the last four weeks, before `today`, of which nothing is written down, the first on top: what a form
-/// asks about. Give its answers to [`catch_up`].
+/// The days of a child in the last four weeks before `today` without any record, the first on top,
+/// which a form asks about. Its answers go to [`catch_up`].
 ///
 /// Errors: a food of a meal is in no table any more.
 pub fn gap_days(
@@ -83,12 +84,12 @@ pub fn gap_days(
     };
     let from = first.max(today.saturating_sub(DAYS_BACK.days()));
     let to = today.saturating_sub(1.day());
-    let told = store.told_days(&child.name, (from, to))?;
+    let recorded = store.recorded_days(&child.name, (from, to))?;
     let plan = store.planned(from, to)?;
     let eaten = store.eaten(&child.name, from.saturating_sub(DAYS_BACK.days()), to)?;
     let mut days: Vec<GapDay> = Vec::new();
     for day in from.series(1.day()).take_while(|day| *day <= to) {
-        if told.contains(&day) {
+        if recorded.contains(&day) {
             continue;
         }
         let planned = plan.meals.iter();
@@ -104,8 +105,8 @@ pub fn gap_days(
             })
         });
         let mut planned: Vec<GapMeal> = planned.collect::<Result<_, BookError>>()?;
-        let order = |meal: &str| book.settings.meals.iter().position(|one| one == meal);
-        planned.sort_by_key(|one| order(&one.meal));
+        let order = |meal: &str| book.settings.meals.iter().position(|name| name == meal);
+        planned.sort_by_key(|planned| order(&planned.meal));
         let last = last_meals(&eaten, day);
         let known = days.last().and_then(|gap| gap.before.as_ref());
         let before = match (known, last.first().map(|meal| meal.day)) {
@@ -123,7 +124,7 @@ pub fn gap_days(
     Ok(days)
 }
 
-/// The meals of the last day with any before a day, within the days that are looked at.
+/// The meals of the last day with any before a day, within the days that are examined.
 fn last_meals(eaten: &[Eaten], day: Date) -> Vec<&Eaten> {
     let from = day.saturating_sub(DAYS_BACK.days());
     let before = || eaten.iter().filter(|meal| (from..day).contains(&meal.day));
@@ -137,13 +138,14 @@ fn meals_again(
     (store, pantry): (&Store, &Pantry),
     mut eaten: Vec<&Eaten>,
 ) -> Result<Vec<GapMeal>, BookError> {
-    let order = |meal: &str| book.settings.meals.iter().position(|one| one == meal);
+    let order = |meal: &str| book.settings.meals.iter().position(|name| name == meal);
     eaten.sort_by_key(|meal| order(&meal.meal.name));
     let meals = eaten.into_iter();
     meals.map(|meal| again(store, pantry, meal)).collect()
 }
 
-/// A meal on record as it would be served again: cubes of the same recipes, oldest first, and the same amounts of food.
+/// A meal on record as it would be served again: cubes of the same recipes, the oldest first, and
+/// the same amounts of food.
 fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookError> {
     let mut parts = Vec::new();
     for (batch, cubes) in &eaten.cubes {
@@ -165,11 +167,13 @@ fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookE
     })
 }
 
-/// Records what the household says of days without entries, all of it or nothing. `answers` has a day of [`gap_days`] with what is said
-/// of it; days that it leaves out stay as they are. "As the day before" follows the answer to the day before, where that is
-/// among them. An objection that blocks stops everything unless `anyway`, called with all objections, overrides it.
+/// Records the answers about days without a record, all of them or none. `answers` has days of
+/// [`gap_days`], each with its answer; days that it leaves out stay as they are. "As the day
+/// before" follows the answer to the day before, where that is among them. An objection that blocks
+/// stops everything unless `anyway`, called with all objections, overrides it.
 ///
-/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the freezer lacks a cube.
+/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the
+/// freezer lacks a cube.
 pub fn catch_up(
     book: &Book,
     store: &mut Store,
@@ -179,8 +183,8 @@ pub fn catch_up(
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<CaughtUp>, BookError> {
     let gap = gap_days(book, store, pantry, (child, today))?;
-    let told = ToldDays::of(&gap, answers)?;
-    let feedings: Vec<Feeding<'_>> = told
+    let answered = AnsweredDays::of(&gap, answers)?;
+    let feedings: Vec<Feeding<'_>> = answered
         .meals
         .iter()
         .map(|(day, meal)| meal.feeding(&child.name, *day))
@@ -196,7 +200,7 @@ pub fn catch_up(
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.meals_in_turn(child, &served)?;
     Judged::unless_stopped(objections, anyway, || {
-        let filled = store.fill_gap(&child.name, &feedings, &told.not_known)?;
+        let filled = store.fill_gap(&child.name, &feedings, &answered.not_known)?;
         Ok(CaughtUp {
             meals: filled.meals.iter().map(|meal| meal.id).collect(),
             not_known: filled.not_known,
@@ -205,7 +209,8 @@ pub fn catch_up(
     })
 }
 
-/// The share of a meal, where the household said it: one that differs from the usual of how it went.
+/// The share that was eaten of a meal, where the household stated it: one that differs from the
+/// usual share of how it went.
 fn stated_share(eaten: &Eaten) -> Option<f64> {
     let usual = eaten.how.share().0;
     let differs = (eaten.meal.share - usual).abs() > f64::EPSILON;
@@ -229,19 +234,19 @@ impl GapMeal {
 
 /// The meals that the answers name, by day, and the days that are not known.
 #[derive(Debug, Default)]
-struct ToldDays {
+struct AnsweredDays {
     meals: Vec<(Date, GapMeal)>,
     not_known: Vec<Date>,
 }
 
-impl ToldDays {
+impl AnsweredDays {
     fn of(gap: &[GapDay], answers: &[(Date, GapAnswer)]) -> Result<Self, Problem> {
         let mut answers = answers.to_vec();
         answers.sort_by_key(|(day, _)| *day);
-        let mut told = Self::default();
+        let mut answered = Self::default();
         let mut latest: Option<(Date, &[GapMeal])> = None;
         for (day, answer) in answers {
-            let found = gap.iter().find(|one| one.day == day).ok_or_else(|| {
+            let found = gap.iter().find(|gap| gap.day == day).ok_or_else(|| {
                 Problem::new(format!("{} is no day without entries", words::day(day)))
             })?;
             let before = found.before.as_ref();
@@ -249,14 +254,14 @@ impl ToldDays {
             let nothing = |what: &str| Problem::new(format!("{what} {}", words::day(day)));
             let of_day = match answer {
                 GapAnswer::NotKnown => {
-                    told.not_known.push(day);
+                    answered.not_known.push(day);
                     continue;
                 }
                 GapAnswer::AsPlanned if found.planned.is_empty() => {
                     return Err(nothing("nothing was planned for"));
                 }
                 GapAnswer::AsPlanned => found.planned.as_slice(),
-                // The later of what is on record and what was said just now.
+                // The later of what is on record and what was answered for an earlier day.
                 GapAnswer::AsDayBefore => latest
                     .into_iter()
                     .chain(before)
@@ -265,9 +270,10 @@ impl ToldDays {
                     .ok_or_else(|| nothing("no meal is on record in the weeks before"))?,
             };
             latest = Some((day, of_day));
-            told.meals
+            answered
+                .meals
                 .extend(of_day.iter().map(|meal| (day, meal.clone())));
         }
-        Ok(told)
+        Ok(answered)
     }
 }

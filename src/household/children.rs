@@ -1,4 +1,4 @@
-//! The children in `book.toml`: added and changed; and the meals on record that a day of birth leaves behind.
+//! Adding and changing the children in `book.toml`, and the meals on record before a day of birth.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -11,8 +11,9 @@ use crate::problem::Problem;
 use crate::safety::UNKNOWN_AGE;
 use crate::words::quoted;
 
-/// The age for which the nutrients of a batch are shown: that of the youngest of these children for whom solids are due and a reference is
-/// published, else of the youngest; without a child, that of the first purées.
+/// The age for which the nutrients of a batch are shown: that of the youngest of these children for
+/// whom solids are due and a reference is published, else of the youngest; without a child, that of
+/// the first purées.
 pub fn shown_age<'a>(children: impl IntoIterator<Item = &'a Child>, day: Date) -> AgeMonths {
     let mut ages: Vec<AgeMonths> = children
         .into_iter()
@@ -24,7 +25,7 @@ pub fn shown_age<'a>(children: impl IntoIterator<Item = &'a Child>, day: Date) -
     shown.copied().unwrap_or(UNKNOWN_AGE)
 }
 
-/// What is to be different about a child. `None` leaves what the book says; an inner `None` takes it out of the book.
+/// Changes to a child. `None` leaves what the book says; an inner `None` takes it out of the book.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct ChildChanges {
     /// The day of birth.
@@ -87,7 +88,7 @@ fn written(eczema: Eczema) -> Value {
 
 /// Adds a child to `book.toml`.
 ///
-/// Errors: the name is none, or is that of another child; the book would not be in order.
+/// Errors: the name is not a name, or is that of another child; the book would not be valid.
 pub fn add_child(
     book: &mut Book,
     (name, born): (&str, Date),
@@ -104,14 +105,14 @@ pub fn add_child(
 
 /// Changes what `book.toml` says of a child; its comments stay.
 ///
-/// Errors: no child has this name; the book would not be in order.
+/// Errors: no child has this name; the book would not be valid.
 pub fn change_child(book: &mut Book, name: &str, changes: &ChildChanges) -> Result<(), BookError> {
     book.set_in("child", name, &changes.settings())
 }
 
-/// That a child can be called so.
+/// Checks that a child can have this name.
 ///
-/// Errors: it is no name, or that of another child.
+/// Errors: the text is not a name, or is that of another child.
 pub(super) fn free_name(book: &Book, name: &str) -> Result<(), BookError> {
     if name.trim().is_empty() || name.contains(',') {
         return Err(Problem::new("a child has a name, without a comma").into());
@@ -123,7 +124,8 @@ pub(super) fn free_name(book: &Book, name: &str) -> Result<(), BookError> {
     Ok(())
 }
 
-/// The meals on record before the day of birth of each child that has such: they stay, and are to be named.
+/// The meals on record before the day of birth of each child that has any: they stay, and are to be
+/// shown.
 pub fn meals_before_birth(
     book: &Book,
     store: &Store,
@@ -131,7 +133,7 @@ pub fn meals_before_birth(
     let mut found = Vec::new();
     for child in &book.settings.children {
         let mut meals = store.log((Date::MIN, child.born.saturating_sub(1.day())), false)?;
-        meals.retain(|one| one.kind == "meal" && one.child == child.name);
+        meals.retain(|entry| entry.kind == "meal" && entry.child == child.name);
         if !meals.is_empty() {
             found.push((child.name.clone(), meals));
         }

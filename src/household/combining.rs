@@ -1,4 +1,5 @@
-//! What to put into a purée, for a household: what the book knows of the child goes into the ask, and a suggestion becomes a recipe.
+//! What to put into a purée, for a household: what the book knows of the child goes into the
+//! request, and a suggestion becomes a recipe.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -23,14 +24,14 @@ use crate::recipe::{Batch, CubeMade, Recipe};
 use crate::safety::{Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm};
 use crate::uncertainty::Interval;
 
-/// The household that a purée is for.
+/// The household for which a purée is put together.
 #[derive(Debug)]
 pub struct Combining<'a> {
-    /// The settings of its book, or the usual ones.
+    /// The settings of the book, or the usual ones.
     pub settings: &'a Settings,
-    /// Its record; `None` for a book that has none, and without a book.
+    /// The record; `None` for a book without one, and without a book.
     pub store: Option<&'a Store>,
-    /// Its foods.
+    /// The foods.
     pub pantry: &'a Pantry,
     /// The tray.
     pub tray: &'a Tray,
@@ -38,25 +39,26 @@ pub struct Combining<'a> {
     pub day: Date,
 }
 
-/// A purée that is there already: a recipe, and what is known of it.
+/// The purée that is added to: a recipe, and its batch.
 #[derive(Debug, Clone)]
 pub struct FromRecipe {
     /// The recipe as it is written.
     pub recipe: Recipe,
-    /// The same, calculated.
+    /// The batch of the recipe.
     pub batch: Batch,
 }
 
-/// What was found, with the objections to each suggestion and its recipe.
+/// The suggestions, each with its recipe and the objections to it.
 #[derive(Debug)]
 pub struct Combined {
     /// The answer.
     pub answer: Combinations,
     /// The recipe of each suggestion, for a kitchen scale.
     pub recipes: Vec<Recipe>,
-    /// The objections to each.
+    /// The objections to each suggestion.
     pub objections: Vec<Vec<Objection>>,
-    /// Where what a serving of each brings of the nutrient asked for most likely lies; `None` where that is not known.
+    /// The interval of the nutrient of the request in a serving of each suggestion; `None` where it
+    /// is not known.
     pub intervals: Vec<Option<Interval>>,
 }
 
@@ -70,7 +72,7 @@ impl From<CombineError> for BookError {
 }
 
 impl Combining<'_> {
-    /// Adds what the record knows and nobody said: age, known foods, prices, serving.
+    /// Adds what the record knows and the request leaves open: age, known foods, prices, serving.
     pub fn fill(&self, ask: &mut CombineRequest, child: &Child) -> Result<(), BookError> {
         ask.age = ask.age.or(Some(child.age_on(self.day)));
         let Some(store) = self.store else {
@@ -105,7 +107,8 @@ impl Combining<'_> {
         Ok(prices)
     }
 
-    /// Bars the foods that the judge speaks against: for a child with all that is on its record, else by age alone.
+    /// Bars the foods that the judge speaks against: for a child with all that is on its record,
+    /// else by age alone.
     pub fn bar(&self, ask: &mut CombineRequest, child: Option<&Child>) -> Result<(), BookError> {
         let Some(age) = ask.age else {
             return Ok(());
@@ -138,7 +141,8 @@ impl Combining<'_> {
         Ok(())
     }
 
-    /// Finds suggestions, so many cubes at a time, with what speaks against each for the child that is asked about, else for all of the book.
+    /// Finds suggestions for a number of cubes, with the objections to each for the child of the
+    /// request, else for all children of the book.
     pub fn combined(
         &self,
         (ask, child): (&CombineRequest, Option<&Child>),
@@ -149,24 +153,25 @@ impl Combining<'_> {
         let stock = Candidates::cooked(self.pantry, ask, recipe_base)?;
         let answer = combine(&stock, ask, cubes)?;
         let recipes = answer.suggestions.iter();
-        let recipes = recipes.map(|one| self.recipe_of(ask, one, base));
+        let recipes = recipes.map(|suggestion| self.recipe_of(ask, suggestion, base));
         let recipes = recipes.collect::<Result<Vec<_>, _>>()?;
-        // The table is read once for all of them.
+        // The table is read once for all recipes.
         let ids: BTreeSet<FoodId> = recipes.iter().flat_map(Recipe::foods).collect();
         let ids: Vec<FoodId> = ids.into_iter().collect();
         let pantry = self.pantry.clone().laid_out_for(&ids)?;
         let judge = BookJudge::new(self.settings, self.store, &pantry)?;
         let (mut objections, mut intervals) = (Vec::new(), Vec::new());
-        for (recipe, one) in recipes.iter().zip(&answer.suggestions) {
+        for (recipe, suggestion) in recipes.iter().zip(&answer.suggestions) {
             let batch = calculated(recipe, &Target::AsWritten, self.tray, &pantry)?;
             let mut found = judge.batch(&batch, self.tray, self.day, ask.age)?;
             let is_meant =
                 |name: &str| name.is_empty() || child.is_none_or(|child| child.name == name);
-            found.retain(|one| is_meant(&one.child));
+            found.retain(|objection| is_meant(&objection.child));
             objections.push(found);
             let interval = self.interval(&batch, ask.nutrient.id);
             // The recipe is rounded to the scale, the suggestion is not.
-            let exact = |one_of: Interval| one_of.times(one.serving.goal / one_of.value);
+            let goal = suggestion.serving.goal;
+            let exact = |rounded: Interval| rounded.times(goal / rounded.value);
             intervals.push(interval.filter(|found| found.value > 0.0).map(exact));
         }
         Ok(Combined {
@@ -177,7 +182,7 @@ impl Combining<'_> {
         })
     }
 
-    /// Shows the foods that are chosen from.
+    /// Shows the foods to choose from.
     pub fn list<T>(
         &self,
         ask: &CombineRequest,
@@ -213,14 +218,14 @@ impl Combining<'_> {
         let column = column(batch, ask.nutrient, true).ok_or_else(lacking)?;
         let puree = batch.masses.puree.grams();
         let cube = batch.cube(CubeMade::of(batch.masses.puree, ""), |_| Vec::new());
-        let cooked = batch.prepared.ingredients.iter().map(|one| {
-            let iron = cube.foods.iter().find(|food| food.id == one.food.id);
+        let cooked = batch.prepared.ingredients.iter().map(|ingredient| {
+            let iron = cube.foods.iter().find(|food| food.id == ingredient.food.id);
             let iron = iron.and_then(|food| food.iron).ok_or_else(lacking)?;
             Ok(BaseFood {
-                part: tables.part(&one.food),
-                share: one.cooked().grams() / puree,
+                part: tables.part(&ingredient.food),
+                share: ingredient.cooked().grams() / puree,
                 iron: iron / puree,
-                food: one.food.clone(),
+                food: ingredient.food.clone(),
             })
         });
         Ok(RecipeBase {
@@ -245,13 +250,13 @@ impl Combining<'_> {
     fn recipe_of(
         &self,
         ask: &CombineRequest,
-        one: &Suggestion,
+        suggestion: &Suggestion,
         base: Option<&FromRecipe>,
     ) -> Result<Recipe, BookError> {
         let tables = Tables::builtin()?;
         let mut ingredients = Vec::new();
         let mut made = None;
-        for (part, grams) in &one.kitchen.edible {
+        for (part, grams) in &suggestion.kitchen.edible {
             match part {
                 PartOf::Food(id, _, _) => ingredients.push((id.clone(), *grams)),
                 PartOf::Base => match (base, &ask.base) {
@@ -266,7 +271,7 @@ impl Combining<'_> {
                         ingredients.extend(
                             raw.foods
                                 .iter()
-                                .map(|(id, one)| (id.clone(), one / whole * grams)),
+                                .map(|(id, part)| (id.clone(), part / whole * grams)),
                         );
                     }
                     (None, None) => {}
@@ -286,7 +291,7 @@ impl Combining<'_> {
         let mut new = made.unwrap_or_else(|| recipe(Vec::new()));
         new.ingredients.extend(written);
         new.serving.cubes = ask.serving_size().cubes;
-        let water = new.liquid.added.value + Volume::from_millilitres(one.kitchen.water_ml);
+        let water = new.liquid.added.value + Volume::from_millilitres(suggestion.kitchen.water_ml);
         new.liquid.added = Located::default_of(water);
         if new.title.is_empty() {
             new.title = "A suggestion".into();
@@ -294,7 +299,7 @@ impl Combining<'_> {
         Ok(new)
     }
 
-    /// The serving that is asked for: so many cubes of the household's tray where nobody said another.
+    /// Sets the serving to a number of cubes of the household's tray, where the request has none.
     pub fn serving(&self, ask: &mut CombineRequest, cubes: u32) {
         if ask.serving.is_none() {
             ask.serving = Some(ServingSize::of(cubes, self.tray));
@@ -302,7 +307,8 @@ impl Combining<'_> {
     }
 }
 
-/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it says.
+/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it
+/// says.
 pub(super) fn speaks_against(
     judge: &Judge,
     (facts, day): (&ChildFacts, Date),
@@ -327,18 +333,18 @@ pub(super) fn speaks_against(
     objections.iter().any(Objection::bars_a_plan)
 }
 
-/// A recipe so many times as large: what was weighed grows with it.
+/// A recipe times a factor; what was weighed grows with it.
 fn times(recipe: &Recipe, factor: f64) -> Result<Recipe, Problem> {
     let mut larger = recipe.clone();
     let mass = |mass: &Located<Mass>| mass.with(mass.value * factor);
-    for one in &mut larger.ingredients {
-        let written = &one.amount.value;
+    for ingredient in &mut larger.ingredients {
+        let written = &ingredient.amount.value;
         let amount = format!("{:.6} {}", written.number() * factor, written.unit());
         let amount: Amount = amount
             .parse()
             .map_err(|error: AmountError| Problem::new(error.to_string()).hint(error.hint()))?;
-        one.amount = one.amount.with(amount);
-        one.weighed = one.weighed.as_ref().map(mass);
+        ingredient.amount = ingredient.amount.with(amount);
+        ingredient.weighed = ingredient.weighed.as_ref().map(mass);
     }
     larger.puree.weighed = larger.puree.weighed.as_ref().map(mass);
     larger.puree.loss = larger.puree.loss.as_ref().map(mass);
@@ -353,7 +359,7 @@ fn times(recipe: &Recipe, factor: f64) -> Result<Recipe, Problem> {
     Ok(larger)
 }
 
-/// The child of a book that an ask is for: the one that is named, else the only one.
+/// The child of a book for whom a request is made: the one that is named, else the only one.
 pub fn eater<'a>(book: &'a Book, name: Option<&str>) -> Result<Option<&'a Child>, Problem> {
     match name {
         Some(name) => book.settings.child(Some(name)).map(Some),

@@ -1,4 +1,4 @@
-//! How much to cook next, so that nothing is thrown away.
+//! The amount to cook next, so that nothing is thrown away.
 
 use std::collections::BTreeSet;
 
@@ -14,7 +14,7 @@ use crate::safety::{Objection, Severity};
 /// The room for a new batch, and the recipes to choose from.
 #[derive(Debug)]
 pub struct CookNext {
-    /// How the freezer is eaten.
+    /// The forecast of how the freezer is eaten.
     pub forecast: Forecast,
     /// The number of foods that each child knows.
     pub known_foods: Vec<KnownFoods>,
@@ -29,7 +29,7 @@ pub struct CookNext {
 pub struct KnownFoods {
     /// The child.
     pub child: String,
-    /// Foods that were eaten, or some of it.
+    /// The number of foods that were eaten, at least in part.
     pub foods: usize,
 }
 
@@ -45,7 +45,7 @@ pub struct NextRecipe {
     /// Cubes that a batch as written makes, not rounded.
     #[serde(rename = "batch_cubes")]
     pub makes: f64,
-    /// Times that batch fill the room.
+    /// The factor by which that batch fills the room.
     pub factor: f64,
     /// The objections to the recipe, the gravest first.
     pub objections: Vec<Objection>,
@@ -81,21 +81,22 @@ pub fn cook_next(
     })
 }
 
-/// The batches in the freezer that some child of the book may have: the others take no room among what will be eaten.
+/// The batches in the freezer that some child of the book may have; the others are not counted
+/// among what will be eaten.
 fn for_somebody(
     book: &Book,
     store: &Store,
     pantry: &Pantry,
     day: Date,
 ) -> Result<BTreeSet<i64>, BookError> {
-    let batches = store.stock()?.into_iter().map(|one| one.batch);
+    let batches = store.stock()?.into_iter().map(|stock| stock.batch);
     let batches: Vec<FrozenBatch> = batches.collect();
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let judged = judge.batches(store, &batches, day)?;
     let children = &book.settings.children;
     let is_stopped = |objections: &[Objection], child: &Child| {
         let mut stops = objections.iter();
-        stops.any(|one| one.severity == Severity::Block && one.child == child.name)
+        stops.any(|stop| stop.severity == Severity::Block && stop.child == child.name)
     };
     let may = batches.iter().zip(&judged).filter(|(_, objections)| {
         let mut children = children.iter();
@@ -126,9 +127,9 @@ fn recipes(
         let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
         let makes = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).count;
         let objections = judge.batch(&batch, &tray, day, None)?;
-        let there = stock.iter().filter(|one| one.batch.name == name);
+        let batches = stock.iter().filter(|stock| stock.batch.name == name);
         recipes.push(NextRecipe {
-            left: there.map(|one| one.left).sum(),
+            left: batches.map(|stock| stock.left).sum(),
             name,
             makes,
             factor: if makes > 0.0 {

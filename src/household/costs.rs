@@ -1,4 +1,4 @@
-//! The cost of all batches beside the jars.
+//! The cost of all batches, compared with the jars.
 
 use crate::words::counted;
 use std::collections::BTreeMap;
@@ -14,7 +14,7 @@ use crate::notebook::{Book, BookError, FrozenBatch, Store};
 pub struct Outlay {
     /// Currency of every price.
     pub currency: String,
-    /// Every batch, the first on top, beside the jar it is compared with.
+    /// Every batch, the first on top, with the jar that it is compared with.
     pub batches: Vec<(FrozenBatch, Comparison)>,
     /// Cubes that were thrown away, by the number of their batch.
     pub thrown_away: BTreeMap<i64, u32>,
@@ -23,7 +23,7 @@ pub struct Outlay {
 /// Cubes that were thrown away, of the batches that can be compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct ThrownAway {
-    /// How many.
+    /// The number of cubes.
     pub cubes: u32,
     /// The price of the same mass of ready-made food, which nobody would have bought.
     pub ready_made_cost: Money,
@@ -40,7 +40,7 @@ pub struct RecipeOutlay {
     pub title: String,
     /// The number of batches.
     pub batches: u32,
-    /// The total cost of the batches, beside the jar.
+    /// The total cost of the batches, compared with the jar.
     pub beside: Comparison,
 }
 
@@ -49,7 +49,7 @@ pub struct RecipeOutlay {
 pub struct SavedSoFar {
     /// The amount; negative where the jars were cheaper.
     pub amount: Money,
-    /// Whether every price is known; else it is an upper bound.
+    /// Whether every price is known; otherwise the amount is an upper bound.
     pub complete: bool,
 }
 
@@ -78,7 +78,7 @@ impl Outlay {
         self.batches.iter().all(|(_, beside)| beside.complete())
     }
 
-    /// Whether there is no jar that any of the batches is compared with.
+    /// Whether no batch has a jar to be compared with.
     pub fn lacks_jars(&self) -> bool {
         let mut all = self.batches.iter();
         all.all(|(_, beside)| beside.ready_made.is_none())
@@ -105,7 +105,8 @@ impl Outlay {
         recipes
     }
 
-    /// The savings up to each batch, over those that can be compared; `None` before the first of them.
+    /// The savings up to each batch, over those that can be compared; `None` before the first of
+    /// them.
     pub fn running(&self) -> Vec<Option<SavedSoFar>> {
         let mut total: Option<SavedSoFar> = None;
         let so_far = |(_, beside): &(FrozenBatch, Comparison)| {
@@ -120,7 +121,7 @@ impl Outlay {
         self.batches.iter().map(so_far).collect()
     }
 
-    /// The titles of those dearer than the jar, in alphabetical order, each once.
+    /// The titles of the batches dearer than the jar, in alphabetical order, each once.
     pub fn dearer(&self) -> Vec<&str> {
         let dearer =
             |beside: &Comparison| beside.saving().is_some_and(|saving| saving < Money::ZERO);
@@ -142,7 +143,8 @@ impl Outlay {
         self.running().pop().flatten()
     }
 
-    /// The cubes that were thrown away, and what their jars would have cost; `None` where there are none.
+    /// The cubes that were thrown away, and what their jars would have cost; `None` where there are
+    /// none.
     pub fn wasted(&self) -> Option<ThrownAway> {
         let of_batch = |(batch, beside): &(FrozenBatch, Comparison)| {
             let cubes = *self.thrown_away.get(&batch.id)?;

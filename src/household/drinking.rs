@@ -1,4 +1,4 @@
-//! Milk as it is typed.
+//! Reading milk as it is typed.
 
 use data_import::Error;
 
@@ -8,7 +8,7 @@ use crate::nutrition::BreastMilk;
 use crate::quantity::Mass;
 use crate::spoken::{Taken, TakenAmount};
 
-/// Whether it says that a child drinks no milk.
+/// Whether a text says that a child drinks no milk.
 pub fn is_no_milk(typed: &str) -> bool {
     let words = typed.to_lowercase();
     let words: Vec<&str> = words.split_whitespace().collect();
@@ -21,9 +21,9 @@ pub fn is_no_milk(typed: &str) -> bool {
     )
 }
 
-/// A milk of a day from what was typed.
+/// The milk of a day from what was typed.
 ///
-/// Errors: a table does not read.
+/// Errors: a table cannot be read.
 pub fn milk_part(taken: &Taken) -> Result<MilkPart, Error> {
     let mass = match taken.portion {
         TakenAmount::Mass(_, mass) => mass,

@@ -1,10 +1,11 @@
-//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and daily needs.
+//! The facts about a child that planning needs: foods known and barred, usual size of a meal, and
+//! daily needs.
 
 use crate::food::same_food;
 use crate::next_step::NextStep;
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{FoodId, NutrientId};
+use data_import::{FoodId, NutrientId, group};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -22,16 +23,16 @@ use crate::portion::Tray;
 use crate::problem::Problem;
 use crate::safety::{Measure, Portion, Window, is_brought_new_foods, is_taste};
 
-/// The number of days on record from which the size of a meal is estimated. Fewer than the least are first spoons, too
-/// few for an estimate.
+/// The number of days on record from which the size of a meal is estimated. Fewer than the least
+/// are first spoons, too few for an estimate (judgement).
 const DAYS_ON_RECORD: usize = 7;
 const LEAST_DAYS: usize = 3;
-/// Meals with a food that were eaten before it counts as liked, whatever was refused since (judgement).
+/// Meals with a food that were eaten before it counts as liked, whatever was refused since
+/// (judgement).
 const LIKED_AFTER: u32 = 3;
-/// The code of fish and shellfish among the food groups of USDA SR28.
-const FISH: &str = "1500";
-/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and breast milk or dairy is
-/// one of them (WHO and UNICEF, Indicators for assessing infant and young child feeding practices, 2021).
+/// Food groups a day to aim for beside milk: five of eight are the least for 6 to 23 months, and
+/// breast milk or dairy is one of them (WHO and UNICEF, Indicators for assessing infant and young
+/// child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
 
 /// Major allergens, as planning needs them; see [`Eater`].
@@ -56,7 +57,8 @@ pub(super) struct Household<'a> {
 }
 
 impl Household<'_> {
-    /// A child, from what it tasted and ate before the first day; what it refused since then counts too.
+    /// The facts about a child, from what it tasted and ate before the first day; what it refused
+    /// since then counts too.
     pub(super) fn eater(
         &self,
         child: &Child,
@@ -106,12 +108,13 @@ impl Household<'_> {
         })
     }
 
-    /// The median of what was eaten of purée at a meal on the last days on record, in cubes of the first tray.
+    /// The median of the purée eaten at a meal on the last days on record, in cubes of the first
+    /// tray.
     fn usual_cubes(&self, eaten: &[Eaten]) -> Option<f64> {
-        let puree = |one: &Eaten| -> f64 {
-            let servings = one.meal.servings.iter();
+        let puree = |eaten: &Eaten| -> f64 {
+            let servings = eaten.meal.servings.iter();
             let puree = servings.filter(|serving| serving.source == Source::Puree);
-            puree.map(|one| one.mass.grams()).sum::<f64>() * one.meal.share
+            puree.map(|serving| serving.mass.grams()).sum::<f64>() * eaten.meal.share
         };
         // What is on record as several servings is one meal.
         let mut meals: BTreeMap<(Date, &str), f64> = BTreeMap::new();
@@ -132,7 +135,8 @@ impl Household<'_> {
         grams.get(grams.len() / 2).map(|grams| grams / cube)
     }
 
-    /// The foods of which a child is brought no first taste: what is no taste, and every food for a child who eats from the family table.
+    /// The foods of which a child is brought no first taste: what is no taste, and every food for a
+    /// child who eats from the family table.
     fn never_new(&self, child: &Child) -> impl Iterator<Item = FoodId> {
         let brings = is_brought_new_foods(child.age_on(self.planned.0));
         let foods = self.foods.iter().map(|portion| &portion.food);
@@ -148,7 +152,8 @@ impl Household<'_> {
         days.map(|day| child.age_on(day)).collect()
     }
 
-    /// What planning knows of a child's major allergens, by what it had, what it drinks as milk, and what its record stops.
+    /// What planning knows of a child's major allergens, by what it had, what it drinks as milk,
+    /// and what its record stops.
     fn allergens(&self, child: &Child, tastes: &TasteRecord) -> Result<Allergens, BookError> {
         let facts = self.judge.facts(child, self.today)?;
         let stopped = self.judge.judge().stopped_allergens(&facts);
@@ -172,11 +177,12 @@ impl Household<'_> {
     fn well_taken(&self, tastes: &TasteRecord) -> BTreeSet<String> {
         let names: Vec<&str> = tastes.known_allergens().into_keys().collect();
         let had = tastes.allergens(&names, self.days.0).into_iter();
-        let well = had.filter(|one| one.first.is_some() && one.reactions.is_empty());
-        well.map(|one| one.allergen).collect()
+        let well = had.filter(|taste| taste.first.is_some() && taste.reactions.is_empty());
+        well.map(|taste| taste.allergen).collect()
     }
 
-    /// Limits on sums that no plan may exceed, at each of these ages: where two differ, the stricter one holds.
+    /// Limits on sums that no plan may exceed, at each of these ages: where two differ, the
+    /// stricter one holds.
     fn limits(&self, ages: &BTreeSet<AgeMonths>) -> Result<Vec<DayLimit>, BookError> {
         let mut limits: Vec<DayLimit> = Vec::new();
         for age in ages {
@@ -193,7 +199,8 @@ impl Household<'_> {
         Ok(limits)
     }
 
-    /// Limits at an age: those of the judge, and the plan's own for preformed vitamin A and for fish.
+    /// Limits at an age: those of the judge, and the plan's own for preformed vitamin A and for
+    /// fish.
     fn limits_at(&self, age: AgeMonths) -> Result<Vec<DayLimit>, BookError> {
         let judge = self.judge.judge();
         let mut limits: Vec<DayLimit> = judge
@@ -211,7 +218,9 @@ impl Household<'_> {
                 }
             })
             .collect();
-        let fish = |portion: &Portion| f64::from(u8::from(portion.food.group == FISH));
+        let fish = |portion: &Portion| {
+            f64::from(u8::from(portion.food.group == group::FISH_AND_SHELLFISH))
+        };
         limits.push(self.limit("fish", (7, FISH_A_WEEK), true, fish));
         let upper = IntakeTable::builtin()?.upper(NutrientId::VITAMIN_A_RAE, age);
         let retinol = |portion: &Portion| {
@@ -222,7 +231,8 @@ impl Household<'_> {
         Ok(limits)
     }
 
-    /// A limit, from what a hundred grams of each food add to it. A value that is missing adds nothing here: liver is known by its name.
+    /// A limit, from what 100 g of each food add to it. A missing value adds nothing here, since
+    /// liver is recognised by its name.
     fn limit(
         &self,
         hazard: &str,
@@ -252,8 +262,8 @@ impl Household<'_> {
     }
 }
 
-/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers the energy needed
-/// from food.
+/// The needs of each day. A child whose milk is not on record is taken as breast-fed, which lowers
+/// the energy needed from food.
 fn needs(
     days: &[Day],
     size: MealSize,
@@ -264,7 +274,7 @@ fn needs(
         let breast_fed = day
             .milk
             .as_ref()
-            .is_none_or(|milk| milk.iter().any(|one| one.breast));
+            .is_none_or(|milk| milk.iter().any(|part| part.breast));
         let need = Need::on(at, day.age, breast_fed, size, published);
         let need = need.ok_or_else(|| {
             let what = format!("nothing is published for a child of {} months", day.age.0);
@@ -275,10 +285,11 @@ fn needs(
     Ok(needs)
 }
 
-/// The day on which a child is six months old, when solids begin (WHO, Guideline for complementary feeding of infants and young children
-/// 6-23 months of age, 2023).
+/// The day on which a child is six months old, when solids begin (WHO, Guideline for complementary
+/// feeding of infants and young children 6-23 months of age, 2023).
 fn solids_from(child: &Child) -> Date {
-    // Born on the last day of a month, a child is so old a day or more after the last day of a shorter one.
+    // Born on the last day of a month, a child is so old a day or more after the last day of a
+    // shorter one.
     let mut days = child
         .born
         .saturating_add(6.months())
@@ -288,7 +299,8 @@ fn solids_from(child: &Child) -> Date {
     old_enough.unwrap_or(child.born.saturating_add(6.months()))
 }
 
-/// The iron references, each the mean over the days that are planned, and what milk brings on a day on which it is on record.
+/// The iron references, each the mean over the days that are planned, and what milk brings on a day
+/// on which it is on record.
 fn iron_goal(days: &[Day], (from, to): (Date, Date)) -> Result<Option<IronGoal>, BookError> {
     let intakes = IntakeTable::builtin()?;
     let milk = days

@@ -1,4 +1,5 @@
-//! What is doubtful about food that is given as it is, and about milk: by what the food data says of its values.
+//! The doubts about food that is given as it is, and about milk, by what the food data says of its
+//! values.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -10,15 +11,16 @@ use crate::notebook::BookError;
 use crate::nutrition::{Day, Milk, Serving};
 use crate::uncertainty::{Cause, Doubts, FoodSpreads, PotId, SpreadTable, UnsurePortion};
 
-/// How far the milk of a child is from the average of its age, relative to it (judgement: children differ widely).
+/// The spread of a child's milk about the average of its age, relative to it (judgement: children
+/// differ widely).
 const ESTIMATED_MILK: f64 = 0.25;
 
-/// How far the values of foods may be off.
+/// The spreads of the values of foods.
 #[derive(Debug)]
 pub(super) struct FoodDoubts(BTreeMap<FoodId, FoodSpreads>);
 
 impl FoodDoubts {
-    /// Of these foods, as far as they are in the pantry.
+    /// The doubts of these foods, as far as they are in the pantry.
     pub(super) fn of(pantry: &Pantry, ids: &[FoodId]) -> Result<Self, BookError> {
         let table = SpreadTable::builtin()?;
         let provenance = pantry.provenance_of(ids)?;
@@ -30,7 +32,8 @@ impl FoodDoubts {
         Ok(Self(spreads))
     }
 
-    /// Notes what is doubtful about the food of a serving that has nothing noted yet. Packs of one food are taken as one lot.
+    /// Notes the doubts about the food of a serving that has none noted yet. Packs of one food are
+    /// taken as one lot.
     pub(super) fn note(&self, serving: &mut Serving) {
         if serving.portion.is_none() {
             serving.portion = self.portion(serving, None);

@@ -1,94 +1,85 @@
-//! All that a household wants to know of a food beside its values: how much of it is eaten, what it lacks, what it was cooked with, its recipes
-//! and how they were taken, and figures for the shop.
+//! The facts about a food beside its values: how much of it is eaten, what it lacks, what it was
+//! cooked with, its recipes and how they were taken, and figures for the shop.
 
 use std::collections::BTreeMap;
 
-use data_import::{Food, FoodId, NutrientId};
+use data_import::{Food, FoodId, NutrientId, group};
 use jiff::civil::Date;
 
-use super::calculated;
 use super::combining::speaks_against;
 use super::objections::BookJudge;
+use super::{USUAL_SERVING, calculated};
 use crate::buying::BuyingFacts;
 use crate::combine::{
-    CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing, complements,
-    edible_grams, goal_of, recipe,
+    COOKED_GRAMS, CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing,
+    complements, edible_grams, recipe, usual_goal,
 };
 use crate::cooking::Method;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Store, Takings};
 use crate::nutrition::vitamin_c::ratio_wanted;
 use crate::nutrition::{AgeMonths, TraitTable};
-use crate::portion::{Constituents, Target, Tray};
+use crate::portion::{Constituents, ROOM_CELSIUS, Target, Tray};
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{ChildFacts, Judge};
 
-/// Raw edible grams of the batch that the figures are taken from.
-const COOKED_GRAMS: f64 = 1000.0;
-/// Cubes of a usual serving.
-const CUBES: f64 = 2.0;
-/// Foods are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
-/// A US teaspoon, and what is taken between two fingers: an eighth of it (common practice, no source), ml.
+/// A US teaspoon, and a pinch, an eighth of it (common practice, no source), in millilitres.
 const TEASPOON: f64 = 4.93;
 const PINCH: f64 = TEASPOON / 8.0;
-/// The groups of USDA SR28 that are eaten by the spoon and by the pinch: fats and oils, spices and herbs.
-const FATS: &str = "0400";
-const SPICES: &str = "0200";
-/// Foods that are named for something that is lacking.
+/// The most foods that are named for something that is lacking.
 const MOST_COMPLEMENTS: usize = 5;
-/// Words of old cookery books that are told.
+/// The most foods that are named from old cookery books.
 const MOST_MET: usize = 6;
 
-/// Who asks about a food.
+/// The household, the day and the age for which a food is looked at.
 #[derive(Debug, Clone, Copy)]
 pub struct FoodView<'a> {
     /// The foods.
     pub pantry: &'a Pantry,
     /// The household's book; `None` without one.
     pub book: Option<&'a Book>,
-    /// Its record; `None` where there is none.
+    /// The record of the book; `None` where there is none.
     pub store: Option<&'a Store>,
     /// The day.
     pub day: Date,
-    /// The age that is asked about.
+    /// The age of the child.
     pub age: AgeMonths,
 }
 
-/// All that is known of a food beside its values.
+/// The facts about a food beside its values.
 #[derive(Debug)]
 pub struct FoodFacts {
-    /// How much of it a baby eats at a meal.
+    /// The amount that a baby eats at a meal.
     pub portion: FoodPortion,
-    /// What it lacks, and what brings it.
+    /// What the food lacks, and what brings it.
     pub complements: Vec<Complement>,
-    /// What old cookery books have it with; `None` where they tell too little.
+    /// The words that stand with the food in old cookery books; `None` where they say too little.
     pub cooked_together: Option<CookedTogether>,
-    /// The recipes of the household that have it.
+    /// The recipes of the household with the food.
     pub recipes: Vec<RecipeWithFood>,
     /// Figures for the shop.
     pub buying: BuyingFacts,
 }
 
-/// How much of a food a baby eats at a meal.
+/// The amount of a food that a baby eats at a meal.
 #[derive(Debug)]
 pub struct FoodPortion {
     /// The mass, as it is eaten.
     pub mass: Mass,
-    /// How it is measured.
+    /// The measure of the portion.
     pub measure: PortionMeasure,
-    /// How it is cooked; `None` for a food that is taken as it stands.
+    /// The way to cook it; `None` for a food that is taken as it is.
     pub method: Option<Method>,
     batch: Option<Batch>,
 }
 
-/// How a portion is measured.
+/// The measure of a portion.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum PortionMeasure {
-    /// Two cubes of it.
+    /// Two cubes of the food.
     TwoCubes,
-    /// This share of two cubes, the most that there is of it in a purée.
+    /// A share of two cubes, the most of the food in a purée, 0 to 1.
     ShareOfTwoCubes(f64),
     /// A teaspoon.
     Teaspoon,
@@ -99,25 +90,25 @@ pub enum PortionMeasure {
 /// Something that a food lacks, and the foods that bring it.
 #[derive(Debug, Clone)]
 pub struct Complement {
-    /// What it lacks.
+    /// What the food lacks.
     pub lack: Lack,
     /// Foods that bring it, by id and name.
     pub foods: Vec<(FoodId, String)>,
 }
 
-/// A recipe of the household that has a food.
+/// A recipe of the household with a food.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecipeWithFood {
     /// The name of the recipe.
     pub name: String,
-    /// Its title.
+    /// The title of the recipe.
     pub title: String,
-    /// How it was taken.
+    /// How the recipe was taken.
     pub takings: Takings,
 }
 
 impl FoodFacts {
-    /// Gathers all of it.
+    /// Gathers the facts about a food.
     ///
     /// Errors: the food table, a table of the program or the record cannot be read.
     pub fn of(food: &Food, view: &FoodView<'_>) -> Result<Self, BookError> {
@@ -156,19 +147,20 @@ impl FoodPortion {
         tray: &Tray,
     ) -> Self {
         let of_food = Constituents::of(|nutrient| food.composition.get(nutrient));
-        let of_food = of_food.and_then(|parts| parts.density(CELSIUS));
+        let of_food = of_food.and_then(|parts| parts.density(ROOM_CELSIUS));
         let density = batch.as_ref().map(|batch| batch.density);
-        // A food of which a part has no value is taken for water here.
+        // A food with a missing value of its constituents gets the density of water.
         let density = density.or(of_food).unwrap_or(1.0);
-        let two_cubes = tray.cube_mass(density) * CUBES;
+        let two_cubes = tray.cube_mass(density) * USUAL_SERVING;
         let spoon = |millilitres: f64| Mass::from_grams(millilitres * density);
-        let is_fat = role.is_some_and(|role| role.role == "fat") || food.group == FATS;
+        let is_fat =
+            role.is_some_and(|role| role.role == "fat") || food.group == group::FATS_AND_OILS;
         let (measure, mass) = match role.map(|role| role.max_share) {
             _ if is_fat => (PortionMeasure::Teaspoon, spoon(TEASPOON)),
             Some(share) if share < 1.0 => {
                 (PortionMeasure::ShareOfTwoCubes(share), two_cubes * share)
             }
-            None if food.group == SPICES => (PortionMeasure::Pinch, spoon(PINCH)),
+            None if food.group == group::HERBS_AND_SPICES => (PortionMeasure::Pinch, spoon(PINCH)),
             _ => (PortionMeasure::TwoCubes, two_cubes),
         };
         Self {
@@ -179,7 +171,8 @@ impl FoodPortion {
         }
     }
 
-    /// How much of a nutrient the portion brings, cooked and warmed as it is eaten; `None` where no value is known.
+    /// The amount of a nutrient in the portion, cooked and warmed as it is eaten, in the nutrient's
+    /// unit; `None` where no value is known.
     pub fn amount(&self, food: &Food, nutrient: NutrientId) -> Option<f64> {
         let per_gram = match &self.batch {
             Some(batch) => batch.total(nutrient)?.served? / batch.masses.puree.grams(),
@@ -206,18 +199,19 @@ fn lacking(
     batch: &Batch,
     view: &FoodView<'_>,
 ) -> Result<Vec<Complement>, BookError> {
-    let Some(column) = column(batch, goal_of("FE")?, role.may_hold_retinol()) else {
+    let Some(column) = column(batch, usual_goal()?, role.may_hold_retinol()) else {
         return Ok(Vec::new());
     };
     let lacks = Lack::of(food, role, &column)?;
     with_foods(lacks, &[(&food.id, part)], view)
 }
 
-/// What a purée lacks, each with foods that bring it, join what is in it, and that this household may give.
+/// What a purée lacks, each with foods that bring it, suit what is in the purée, and that this
+/// household may give.
 ///
 /// Errors: the food table, a table of the program or the record cannot be read.
 pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Complement>, BookError> {
-    let Some(column) = column(batch, goal_of("FE")?, true) else {
+    let Some(column) = column(batch, usual_goal()?, true) else {
         return Ok(Vec::new());
     };
     let tables = Tables::builtin()?;
@@ -240,7 +234,8 @@ pub fn puree_complements(batch: &Batch, view: &FoodView<'_>) -> Result<Vec<Compl
     with_foods(lacks, &own, view)
 }
 
-/// Each lack with the foods that bring it beside those that are there; one that no food brings is left out.
+/// Each lack with the foods that bring it and suit those of the purée; a lack that no food brings
+/// is left out.
 fn with_foods(
     lacks: Vec<Lack>,
     own: &[(&FoodId, &PureePart)],
@@ -265,11 +260,11 @@ fn with_foods(
     let found: Result<Vec<_>, BookError> = lacks.into_iter().map(complement).collect();
     Ok(found?
         .into_iter()
-        .filter(|one| !one.foods.is_empty())
+        .filter(|complement| !complement.foods.is_empty())
         .collect())
 }
 
-/// The foods of the table of complements that nothing speaks against, with their part in a purée.
+/// The foods of the table of complements to which nothing objects, with their role in a purée.
 fn givable(view: &FoodView<'_>) -> Result<BTreeMap<FoodId, (Food, PureePart)>, BookError> {
     let tables = Tables::builtin()?;
     let judge = Judge::builtin()?;
@@ -289,7 +284,8 @@ fn givable(view: &FoodView<'_>) -> Result<BTreeMap<FoodId, (Food, PureePart)>, B
     Ok(givable)
 }
 
-/// The children of the book with what is on their record; without one, a child of the age that is asked about.
+/// The children of the book with what is on their record; without a child, one of the age of the
+/// view.
 fn eaters(view: &FoodView<'_>) -> Result<Vec<ChildFacts>, BookError> {
     let mut eaters = Vec::new();
     if let Some(book) = view.book {
@@ -307,7 +303,8 @@ fn eaters(view: &FoodView<'_>) -> Result<Vec<ChildFacts>, BookError> {
     Ok(eaters)
 }
 
-/// The recipes of the book with a food, and those that were cooked with it, each with how it was taken.
+/// The recipes of the book with a food, and those that were cooked with it, each with how it was
+/// taken.
 fn recipes_with(food: &FoodId, view: &FoodView<'_>) -> Result<Vec<RecipeWithFood>, BookError> {
     let (mut titles, mut takings) = (BTreeMap::new(), BTreeMap::new());
     if let Some(store) = view.store {
@@ -316,9 +313,10 @@ fn recipes_with(food: &FoodId, view: &FoodView<'_>) -> Result<Vec<RecipeWithFood
     }
     if let Some(book) = view.book {
         for name in book.recipe_names()? {
-            // A recipe that cannot be read is told of where it is cooked, not on the page of a food.
+            // A recipe that cannot be read is reported where it is cooked, not on the page of a
+            // food.
             if let Ok(recipe) = book.recipe(&name)
-                && recipe.foods().any(|one| one == *food)
+                && recipe.foods().any(|other| other == *food)
             {
                 titles.insert(name, recipe.title);
             }

@@ -1,4 +1,5 @@
-//! How long the freezer lasts: meals that are planned are eaten as planned, all others at the household's pace.
+//! The forecast of the freezer: planned meals are eaten as planned, all others at the household's
+//! pace.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,12 +14,12 @@ use crate::notebook::{
 };
 use crate::planning::supply::{StockOrigin, Supply};
 
-/// The freezer on a day, with what is known of how it will be eaten.
+/// The freezer on a day, with the plan and the pace by which it will be eaten.
 #[derive(Debug)]
 pub struct Forecast {
     /// The rate at which it is eaten where nothing is planned.
     pub pace: Pace,
-    /// What is planned.
+    /// The plan.
     pub planned: PlannedEating,
     /// The batches, the one to be eaten first on top.
     pub stock: Vec<Stock>,
@@ -26,13 +27,14 @@ pub struct Forecast {
 }
 
 impl Forecast {
-    /// Reads the record; looks as far as the last day of any batch, of those too that keep `keeps_days` from now.
+    /// Reads the record as far ahead as the last day of any batch, or of a new one that keeps
+    /// `keeps_days`.
     pub fn of(book: &Book, store: &Store, day: Date, keeps_days: u32) -> Result<Self, BookError> {
         let stock = store.stock()?;
         let keeps = day.saturating_add(i64::from(keeps_days).days());
         let last = stock
             .iter()
-            .map(|one| one.batch.use_by)
+            .map(|stock| stock.batch.use_by)
             .fold(keeps, Date::max);
         Ok(Self {
             pace: store.pace(&book.settings, day, USUAL_SERVING)?,
@@ -42,9 +44,9 @@ impl Forecast {
         })
     }
 
-    /// Leaves these batches, by their numbers, and no others.
+    /// Keeps only these batches, by their numbers.
     pub(super) fn keep(&mut self, batches: &BTreeSet<i64>) {
-        self.stock.retain(|one| batches.contains(&one.batch.id));
+        self.stock.retain(|stock| batches.contains(&stock.batch.id));
     }
 
     /// The forecast for each batch.
@@ -52,14 +54,14 @@ impl Forecast {
         self.pace.outlook(&self.stock, self.day, &self.planned)
     }
 
-    /// The room for a new batch that keeps so many days.
+    /// The room for a new batch that keeps `keeps_days`.
     pub fn room(&self, keeps_days: u32) -> Room {
         self.pace
             .room(&self.stock, (self.day, keeps_days), &self.planned)
     }
 }
 
-/// What is planned for some days, and which batches it takes.
+/// The plan of some days, and the batches that it takes.
 fn planned(
     book: &Book,
     store: &Store,
@@ -98,15 +100,15 @@ fn planned(
     let wells = first_tray(book).wells;
     let batches = store.batches()?;
     for (on, cooking) in &plan.cooking {
-        for one in cooking {
+        for session in cooking {
             let is_done = batches
                 .iter()
-                .any(|batch| batch.day == *on && batch.name == one.recipe);
+                .any(|batch| batch.day == *on && batch.name == session.recipe);
             if is_done {
                 continue;
             }
-            let cubes = wells.saturating_mul(one.trays);
-            // What planned meals lack comes out of these.
+            let cubes = wells.saturating_mul(session.trays);
+            // Cubes that planned meals lack come out of these.
             let taken = cubes.min(lacking);
             lacking -= taken;
             *planned.to_cook.entry(*on).or_default() += cubes - taken;
@@ -122,9 +124,9 @@ fn meal_of(slot: &Slot) -> MealOfChild {
     (slot.child.clone(), slot.meal.clone())
 }
 
-/// How the cubes of a day usually fall to its meals.
+/// The usual division of a day's cubes among its meals.
 struct UsualMeals {
-    /// Cubes of each meal over the last two weeks; the same for each where none were eaten.
+    /// Cubes of each meal over the last two weeks; equal for all meals where none were eaten.
     cubes: BTreeMap<MealOfChild, f64>,
     had_today: BTreeSet<MealOfChild>,
 }
@@ -163,7 +165,7 @@ impl UsualMeals {
         self.cubes.contains_key(&meal_of(slot))
     }
 
-    /// The share of a meal in what is eaten in a day.
+    /// The share of a meal in the cubes of a day.
     fn share(&self, slot: &Slot) -> f64 {
         let all: f64 = self.cubes.values().sum();
         self.cubes.get(&meal_of(slot)).map_or(0.0, |sum| sum / all)

@@ -1,4 +1,4 @@
-//! A batch goes into the freezer.
+//! Freezing a batch: the checks, the record, and what its cubes cost.
 
 use std::collections::BTreeSet;
 
@@ -17,7 +17,7 @@ use crate::recipe::{Batch, Recipe};
 use crate::safety::{AllergenTable, Objection};
 use crate::words::counted;
 
-/// The cubes of a usual serving.
+/// The cubes of a usual serving (judgement).
 pub const USUAL_SERVING: f64 = 2.0;
 
 /// A batch that is about to go into the freezer.
@@ -35,7 +35,7 @@ pub struct Freezing<'a> {
     pub weighed: Option<Located<Mass>>,
     /// The number of cubes frozen; `None` for all that the batch makes.
     pub cubes: Option<u32>,
-    /// The day.
+    /// The day on which it is frozen.
     pub day: Date,
 }
 
@@ -44,11 +44,11 @@ pub struct Freezing<'a> {
 pub struct Frozen {
     /// The number of the batch.
     pub id: i64,
-    /// As it was calculated.
+    /// The batch as it was calculated.
     pub batch: Batch,
     /// Cubes that went in.
     pub cubes: u32,
-    /// Mass of one.
+    /// Mass of one cube.
     pub cube: Mass,
     /// The last day it is to be eaten.
     pub use_by: Date,
@@ -68,7 +68,7 @@ pub fn freeze(
 ) -> Result<Judged<Frozen>, BookError> {
     let batch = calculated(&freezing.recipe, &freezing.target, freezing.tray, pantry)?;
     let batch = on_the_scale(batch, freezing.weighed.as_ref())?;
-    fill_the_wells(&batch, freezing.tray, freezing.cubes)?;
+    check_cube_size(&batch, freezing.tray, freezing.cubes)?;
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = judge.batch(&batch, freezing.tray, freezing.day, None)?;
     Judged::unless_stopped(objections, anyway, || record(book, store, freezing, batch))
@@ -82,7 +82,7 @@ fn record(
 ) -> Result<Frozen, BookError> {
     let (day, tray) = (freezing.day, freezing.tray);
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
-    let cubes = freezing.cubes.unwrap_or_else(|| whole(&full)).max(1);
+    let cubes = freezing.cubes.unwrap_or_else(|| full.whole()).max(1);
     let life = freezing
         .recipe
         .freezer
@@ -103,7 +103,7 @@ fn record(
     let (use_by, cube) = (new.use_by, new.filled().each);
     let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
     warnings.extend(keeping::too_long(&batch, life)?);
-    warnings.extend(too_many_told(freezing.cubes, whole(&full), cube));
+    warnings.extend(too_many_entered(freezing.cubes, full.whole(), cube));
     warnings.extend(rest(batch.masses.puree, cube * f64::from(cubes), cube));
     let (id, cost) = store.freeze(&new, &AllergenTable::builtin()?)?;
     let comparison = Comparison {
@@ -122,7 +122,7 @@ fn record(
     })
 }
 
-/// That more of the batch than one cube was not frozen, and what becomes of its cost.
+/// A warning where a cube or more of the batch was not frozen, and what becomes of its cost.
 pub(super) fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
     let rest = puree - frozen;
     (rest >= cube).then(|| {
@@ -133,11 +133,12 @@ pub(super) fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
     })
 }
 
-/// That far more cubes were told than a batch fills, which may be a slip; of fewer, the rest is taken to be eaten at once.
-fn too_many_told(told: Option<u32>, fills: u32, cube: Mass) -> Option<String> {
-    let told = told.filter(|told| *told > fills.saturating_mul(2))?;
+/// A warning where far more cubes were entered than a batch fills, which may be a slip; of fewer,
+/// the rest is taken to be eaten at once.
+fn too_many_entered(entered: Option<u32>, fills: u32, cube: Mass) -> Option<String> {
+    let entered = entered.filter(|entered| *entered > fills.saturating_mul(2))?;
     Some(format!(
-        "the batch fills {} of this tray, and {told} were told, of {:.0} g each: look at the number once more",
+        "the batch fills {} of this tray, but {entered} were entered, of {:.0} g each: check the number",
         counted(fills, "cube"),
         cube.grams()
     ))
@@ -145,19 +146,12 @@ fn too_many_told(told: Option<u32>, fills: u32, cube: Mass) -> Option<String> {
 
 /// Whole cubes that a batch makes.
 pub fn cubes_of(batch: &Batch, tray: &Tray) -> u32 {
-    whole(&Cubes::of(
-        batch.masses.puree,
-        tray.cube_mass(batch.density),
-    ))
+    Cubes::of(batch.masses.puree, tray.cube_mass(batch.density)).whole()
 }
 
-fn whole(cubes: &Cubes) -> u32 {
-    cubes.whole()
-}
-
-/// The batch as it was cooked, with the mass of its purée as weighed.
+/// The batch with the mass of its purée as weighed.
 ///
-/// Errors: the tables cannot be read; or so much cannot be made of the ingredients.
+/// Errors: the tables cannot be read; or the ingredients cannot make that mass.
 pub fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Batch, BookError> {
     let Some(weighed) = weighed else {
         return Ok(batch);
@@ -168,26 +162,28 @@ pub fn on_the_scale(batch: Batch, weighed: Option<&Located<Mass>>) -> Result<Bat
     Ok(prepared.calculate()??)
 }
 
-/// The name under which a problem speaks of the number of cubes that was told.
+/// The name under which a problem speaks of the number of cubes that was entered.
 pub const CUBES_TOLD: &str = "the number of cubes";
 
-/// A cube of less than this share of a full well is a slip of the number, or comes of another tray (judgement).
+/// The least share of a full well that a cube holds: a smaller one is a slip of the number, or
+/// comes from another tray (judgement).
 const LEAST_SHARE: f64 = 1.0 / 3.0;
 
-/// That the cubes that were told fill the wells of the tray. Of fewer cubes than the batch fills the rest was eaten at once, so that a cube is
-/// never more than its well holds.
-fn fill_the_wells(batch: &Batch, tray: &Tray, told: Option<u32>) -> Result<(), BookError> {
+/// Checks that the number of cubes entered is one that fills the wells of the tray. With fewer
+/// cubes than the batch fills the rest was eaten at once, so that a cube is never more than its
+/// well holds.
+fn check_cube_size(batch: &Batch, tray: &Tray, entered: Option<u32>) -> Result<(), BookError> {
     let full = Cubes::of(batch.masses.puree, tray.cube_mass(batch.density));
-    let Some(told) = told.filter(|told| *told > 1) else {
+    let Some(entered) = entered.filter(|entered| *entered > 1) else {
         return Ok(());
     };
-    let each = full.filled(told, true).each;
+    let each = full.filled(entered, true).each;
     if each / full.each >= LEAST_SHARE {
         return Ok(());
     }
-    let place = Place::whole(&SourceText::new(CUBES_TOLD, told.to_string()));
+    let place = Place::whole(&SourceText::new(CUBES_TOLD, entered.to_string()));
     let what = format!(
-        "{told} cubes of this batch would weigh {:.1} g each, and a well of the tray holds {:.0} g",
+        "{entered} cubes of this batch would weigh {:.1} g each, and a well of the tray holds {:.0} g",
         each.grams(),
         full.each.grams()
     );

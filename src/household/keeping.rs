@@ -1,5 +1,5 @@
-//! Warnings about cubes that would not be eaten in time, or are kept too long, each a sentence without its full stop.
-//! Objections to the food itself are in [`objections`](super::objections).
+//! Warnings about cubes that would not be eaten in time, or are kept too long, each a sentence
+//! without its full stop. Objections to the food itself are in [`objections`](super::objections).
 
 use jiff::civil::Date;
 
@@ -8,7 +8,8 @@ use crate::notebook::{Book, BookError, Store};
 use crate::recipe::Batch;
 use crate::safety::FreezerLimit;
 
-/// Warns before cooking of cubes that would be wasted, with the factor that would make the batch fit.
+/// Warns before cooking of cubes that would be wasted, with the factor that would make the batch
+/// fit.
 pub fn too_much(
     book: &Book,
     store: &Store,
@@ -40,7 +41,7 @@ pub(super) fn too_long(batch: &Batch, life: u32) -> Result<Option<String>, BookE
         .prepared
         .ingredients
         .iter()
-        .map(|one| one.class.0.as_str());
+        .map(|ingredient| ingredient.class.0.as_str());
     let limit =
         FreezerLimit::of(&classes.collect::<Vec<_>>())?.filter(|limit| life > limit.limit_days);
     Ok(limit.map(|limit| {

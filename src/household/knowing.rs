@@ -1,4 +1,4 @@
-//! Foods that a child had away from the record.
+//! Foods that a child had outside the record.
 
 use data_import::Food;
 use jiff::civil::Date;
@@ -9,8 +9,9 @@ use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, KnownFood, Store};
 use crate::safety::{AllergenTable, Objection};
 
-/// Records that a child knows foods since a day; gives the numbers of the entries, and what is to be watched for. `seen` is the reaction
-/// afterwards, `words` where or how it was; either may be empty.
+/// Records that a child knows foods since a day; returns the numbers of the entries, and what is to
+/// be watched for. `seen` is the reaction afterwards, `words` where or how it was; either may be
+/// empty.
 pub fn know_foods(
     (book, store): (&Book, &mut Store),
     pantry: &Pantry,

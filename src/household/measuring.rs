@@ -1,4 +1,4 @@
-//! Weight, length and head size as they are typed.
+//! Reading weight, length and head size as they are typed.
 
 use jiff::civil::Date;
 
@@ -10,9 +10,10 @@ use crate::words::quoted;
 
 /// Reads a measurement of a child: a mass with its unit, or a length.
 ///
-/// Errors: it is none, or none that a child has.
+/// Errors: the text is not a measurement, or not one that a child has.
 pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement, Problem> {
-    // Bounds of what can be meant, to catch a wrong unit (judgement): they say nothing of what a child should have.
+    // Bounds of what can be meant, to catch a wrong unit (judgement): they say nothing of what a
+    // child should have.
     let (value, range) = match what {
         Measured::Weight => (typed_mass(text)?.grams(), 300.0..=60_000.0),
         Measured::Length => (centimetres(text)?, 20.0..=150.0),
@@ -25,25 +26,26 @@ pub fn measurement(day: Date, what: Measured, text: &str) -> Result<Measurement,
     Err(Problem::new(what).hint("look at the number and the unit"))
 }
 
-/// Why a measurement is asked about before it is recorded: the number, the unit or the child may be another. It says nothing of what a child
-/// should have.
+/// The reason to ask about a measurement before it is recorded: the number, the unit or the child
+/// may be wrong. It says nothing of what a child should have.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum MeasureDoubt {
-    /// It is far from this one, which was measured next to it.
+    /// The measurement is far from this one, which was measured next to it.
     Beside(Measurement),
-    /// It is far from the weight that the book has of the child.
+    /// The measurement is far from the weight that the book has of the child.
     OfBook(Mass),
-    /// It is far from what a child of this age weighs.
+    /// The measurement is far from what a child of this age weighs.
     OfAge(AgeMonths),
 }
 
-/// The weight in the book is written once: it is compared with what is measured around today, in days, and may be so many times as much or
-/// as little (judgement).
+/// The weight in the book is written once. The days around today within which a measurement is
+/// compared with it, and the factor by which the two may differ (judgement).
 const BOOK_DAYS: i32 = 60;
 const BOOK_TIMES: f64 = 1.5;
 
-/// What a child weighs from an age in months on, in kilograms: at least, and at most. Wide of the lightest and the heaviest (judgement;
-/// the order of size from memory of the WHO Child Growth Standards).
+/// The weight of a child from an age in months on, in kilograms: at least, and at most. Wide of the
+/// lightest and the heaviest (judgement; the order of size from memory of the WHO Child Growth
+/// Standards).
 const BY_AGE: [(u16, f64, f64); 6] = [
     (0, 0.5, 9.0),
     (3, 2.5, 11.0),
@@ -53,18 +55,19 @@ const BY_AGE: [(u16, f64, f64); 6] = [
     (48, 9.0, 40.0),
 ];
 
-/// What makes a new measurement of a child doubtful, held against those on record; `None` where nothing does.
+/// What makes a new measurement of a child doubtful beside those on record; `None` where nothing
+/// does.
 pub fn measure_doubt(
     new: &Measurement,
     child: &Child,
     before: &[Measurement],
     today: Date,
 ) -> Option<MeasureDoubt> {
-    let beside = far_from_before(new, before).map(|one| MeasureDoubt::Beside(*one));
+    let beside = far_from_before(new, before).map(|near| MeasureDoubt::Beside(*near));
     if beside.is_some() || new.what != Measured::Weight {
         return beside;
     }
-    let is_first = before.iter().all(|one| one.what != Measured::Weight);
+    let is_first = before.iter().all(|known| known.what != Measured::Weight);
     let of_book = child
         .weight
         .filter(|_| is_first && days_apart(new.day, today) <= BOOK_DAYS);
@@ -79,37 +82,37 @@ pub fn measure_doubt(
     (!usual.contains(&new.value)).then_some(MeasureDoubt::OfAge(age))
 }
 
-/// The measurement next to a new one, where the new one is far from it and from all others of these weeks: what is right is not doubted for
-/// a slip beside it.
+/// The measurement next to a new one, where the new one is far from it and from all others of these
+/// weeks: a right one is not doubted because of a slip beside it.
 fn far_from_before<'a>(new: &Measurement, before: &'a [Measurement]) -> Option<&'a Measurement> {
     // A tenth, and half a hundredth more for each day between (judgement).
     const AT_ONCE: f64 = 0.1;
     const A_DAY: f64 = 0.005;
     const THESE_WEEKS: i32 = 28;
-    let is_far = |one: &&Measurement| {
-        let far = AT_ONCE + A_DAY * f64::from(days_apart(one.day, new.day));
-        (new.value - one.value).abs() > far * one.value
+    let is_far = |known: &&Measurement| {
+        let far = AT_ONCE + A_DAY * f64::from(days_apart(known.day, new.day));
+        (new.value - known.value).abs() > far * known.value
     };
-    let same = before.iter().filter(|one| one.what == new.what);
+    let same = before.iter().filter(|known| known.what == new.what);
     let same: Vec<&Measurement> = same.collect();
     let near = same
         .iter()
         .copied()
-        .min_by_key(|one| days_apart(one.day, new.day))?;
+        .min_by_key(|known| days_apart(known.day, new.day))?;
     let mut around = same
         .iter()
-        .filter(|one| days_apart(one.day, new.day) <= THESE_WEEKS || one.day == near.day);
+        .filter(|known| days_apart(known.day, new.day) <= THESE_WEEKS || known.day == near.day);
     around.all(is_far).then_some(near)
 }
 
-fn days_apart(one: Date, other: Date) -> i32 {
-    one.until(other).map_or(0, |span| span.get_days().abs())
+fn days_apart(from: Date, to: Date) -> i32 {
+    from.until(to).map_or(0, |span| span.get_days().abs())
 }
 
-/// Reads what was measured in a parent's words: `8.4 kg, 66 cm, head 44 cm`. A mass is the weight, a length that of the child unless it is said
-/// to be of the head.
+/// Reads measurements in a parent's words: `8.4 kg, 66 cm, head 44 cm`. A mass is the weight, a
+/// length that of the child unless it is said to be of the head.
 ///
-/// Errors: words that are none of these, or a measurement that no child has.
+/// Errors: words that are not a measurement, or a measurement that no child has.
 pub fn measurements(day: Date, words: &str) -> Result<Vec<Measurement>, Problem> {
     let unread = |word: &str| {
         Problem::new(format!("{} is no measurement", quoted(word)))
@@ -161,7 +164,8 @@ pub fn measurements(day: Date, words: &str) -> Result<Vec<Measurement>, Problem>
     }
 }
 
-/// How much of a text is a number; a comma before a blank parts two measurements.
+/// The length in bytes of the number at the start of a text; a comma before a blank separates two
+/// measurements.
 fn digits(text: &str) -> usize {
     let is_digit = |c: char| c.is_ascii_digit();
     let of_number = |(at, c): &(usize, char)| match c {
@@ -172,17 +176,17 @@ fn digits(text: &str) -> usize {
     text.char_indices().take_while(of_number).count()
 }
 
-/// A mass that is typed.
+/// Reads a mass that is typed.
 ///
-/// Errors: it is none.
+/// Errors: the text is not a mass.
 pub fn typed_mass(text: &str) -> Result<Mass, Problem> {
     let place = Place::whole(&SourceText::new("the amount", text));
     read_mass(text).map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))
 }
 
-/// A length that is typed, in centimetres.
+/// Reads a length that is typed, in centimetres.
 ///
-/// Errors: it is none.
+/// Errors: the text is not a length.
 pub fn centimetres(text: &str) -> Result<f64, Problem> {
     let (number, factor) = match text.trim().strip_suffix("in") {
         // One inch is 2.54 cm exactly (NIST SP 811).

@@ -1,4 +1,5 @@
-//! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the table.
+//! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the
+//! table.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -20,7 +21,7 @@ use crate::problem::Problem;
 use crate::safety::{FeedingStage, Objection};
 use crate::words;
 
-/// Batches that are named for one more cube.
+/// The most batches that are named for one more cube.
 const MOST_NAMED: usize = 3;
 
 /// A part of a bowl.
@@ -30,7 +31,7 @@ pub struct BowlPart {
     pub typed: String,
     /// The number of cubes; `None` for other food.
     pub cubes: Option<CubeCount>,
-    /// The batch they come from; `None` for what is not cooked yet, and for other food.
+    /// The batch of the cubes; `None` for what is not cooked yet, and for other food.
     pub batch: Option<i64>,
     /// A remark: the cubes are past their last day, or not cooked yet.
     pub remark: Option<String>,
@@ -49,14 +50,14 @@ pub struct MoreIron {
     pub title: String,
     /// Iron in one cube as it is served.
     pub iron: Total,
-    /// The foods in it that the child does not know.
+    /// The foods in the cube that the child does not know.
     pub new: Vec<String>,
 }
 
 /// The findings before a bowl is served.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct BeforeServing {
-    /// Foods in it that the child does not know.
+    /// Foods in the bowl that the child does not know.
     pub new: Vec<String>,
     /// The first day on which the next new food may come; `None` where nothing was tasted yet.
     pub next_free: Option<Date>,
@@ -69,13 +70,14 @@ pub struct BeforeServing {
 pub(super) struct CubesInTime<'a> {
     /// Name of the recipe.
     pub(super) recipe: &'a str,
-    /// How many are left of the batch that is served next.
+    /// The cubes left of the batch that is served next.
     pub(super) left: u32,
-    /// One of them.
+    /// One cube.
     pub(super) cube: &'a Serving,
 }
 
-/// The supply from which bowls of one day are filled. Cubes that were taken for one part are gone for the next.
+/// The supply from which bowls of one day are filled. Cubes that were taken for one part are gone
+/// for the next.
 #[derive(Debug)]
 pub struct Mixing<'a> {
     book: &'a Book,
@@ -121,7 +123,7 @@ impl<'a> Mixing<'a> {
         self.day
     }
 
-    /// The recipes of which cubes are left that are in time, each once.
+    /// The recipes with cubes left that are in time, each once.
     pub(super) fn in_time(&self) -> Vec<CubesInTime<'_>> {
         let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
         let lots = self.supply.left().filter(in_time);
@@ -136,15 +138,15 @@ impl<'a> Mixing<'a> {
             })
         });
         let mut found: Vec<CubesInTime<'_>> = Vec::new();
-        for one in cubes {
-            if !found.iter().any(|known| known.recipe == one.recipe) {
-                found.push(one);
+        for cubes in cubes {
+            if !found.iter().any(|known| known.recipe == cubes.recipe) {
+                found.push(cubes);
             }
         }
         found
     }
 
-    /// A mass of a food, as it is.
+    /// A part that is a mass of a food, as it is.
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
         let (food, mass) = (&helping.food, helping.mass);
         let allergens = helping.allergens.clone();
@@ -164,7 +166,8 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    /// Cubes from the freezer, and missing ones calculated from the recipe with the pantry `unused`.
+    /// Cubes from the freezer, and missing ones calculated from the recipe with the pantry
+    /// `unused`.
     ///
     /// Errors: cubes are missing, and there is no recipe to calculate them from.
     pub fn cubes(&mut self, pick: &Pick, unused: Pantry) -> Result<Vec<BowlPart>, BookError> {
@@ -200,9 +203,9 @@ impl<'a> Mixing<'a> {
     ) -> Result<BowlPart, BookError> {
         let dishes = dishes(self.book, unused, std::slice::from_ref(&pick.name))?;
         let Some(dish) = dishes.get(&pick.name) else {
-            let there = pick.cubes.taken() - cubes.taken();
+            let in_freezer = pick.cubes.taken() - cubes.taken();
             let what = format!(
-                "there are {there} cubes of “{}”, not {}",
+                "there are {in_freezer} cubes of “{}”, not {}",
                 pick.name, pick.cubes
             );
             let problem = Problem::new(what).hint(NextStep::SeeFreezer);
@@ -217,7 +220,8 @@ impl<'a> Mixing<'a> {
         })
     }
 
-    /// All parts that were typed, as they are served; `unused` opens a pantry for the calculation of a recipe.
+    /// All parts that were typed, as they are served; `unused` opens a pantry to calculate a
+    /// recipe.
     ///
     /// Errors: as of [`Mixing::cubes`]; or no pantry can be opened.
     pub fn parts<E: From<BookError>>(
@@ -235,7 +239,7 @@ impl<'a> Mixing<'a> {
         Ok(parts)
     }
 
-    /// Parts in one bowl.
+    /// The bowl of these parts.
     pub fn bowl(&self, parts: &[BowlPart]) -> Result<Bowl, BookError> {
         let servings: Vec<Serving> = parts.iter().map(|part| part.serving.clone()).collect();
         let ids = servings.iter().flat_map(|serving| &serving.foods);
@@ -276,7 +280,8 @@ impl<'a> Mixing<'a> {
         BookJudge::new(&self.book.settings, Some(&self.store), self.pantry)
     }
 
-    /// The batches of which one more cube brings the most iron, in time and without anything grave against them.
+    /// The batches of which one more cube brings the most iron, in time and without a grave
+    /// objection.
     pub fn more_iron(
         &self,
         child: &Child,
@@ -300,7 +305,7 @@ impl<'a> Mixing<'a> {
         let mut best: Vec<MoreIron> = Vec::new();
         for ((Stock { batch, .. }, cube), objections) in batches.into_iter().zip(objections) {
             let barred = objections.iter().any(Objection::bars_a_plan);
-            if barred || best.iter().any(|one| one.recipe == batch.name) {
+            if barred || best.iter().any(|other| other.recipe == batch.name) {
                 continue;
             }
             let foods = cube.foods.iter();
@@ -313,7 +318,7 @@ impl<'a> Mixing<'a> {
                 new: record.new_among(named),
             });
         }
-        let iron = |one: &MoreIron| one.iron.known.unwrap_or(0.0);
+        let iron = |more: &MoreIron| more.iron.known.unwrap_or(0.0);
         best.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
         best.truncate(MOST_NAMED);
         Ok(best)

@@ -1,5 +1,5 @@
-//! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook next, adding up the
-//! cost. Each returns a value with its warnings, to be shown by any interface.
+//! Use cases of a household with its book: freezing a batch, serving a meal, choosing what to cook
+//! next, adding up the cost. Each returns a value with its warnings, to be shown by any interface.
 
 mod allergies;
 mod batch_preview;
@@ -93,7 +93,7 @@ use crate::recipe::{Batch, Kitchen, Recipe, scaled_batch};
 
 /// Calculates a recipe, scaled to its target.
 ///
-/// Errors: the tables cannot be read; or the recipe is wrong, with every place.
+/// Errors: the tables cannot be read; or the recipe is wrong, with a problem for every place.
 pub fn calculated(
     recipe: &Recipe,
     target: &Target,

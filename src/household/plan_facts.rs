@@ -19,13 +19,14 @@ use crate::quantity::Mass;
 use crate::recipe::{CubeMade, Recipe};
 use crate::safety::AllergenTable;
 
-/// Days back from the first that is looked at, in which meals on record are gathered: long enough for the size of a meal.
+/// The days before the first one in which meals on record are gathered: long enough to estimate the
+/// size of a meal (judgement).
 const DAYS_BACK: i64 = 60;
-/// Days after a cooking whose planned meals say who eats of it.
+/// The days after a cooking whose planned meals decide who eats of it (judgement).
 const EATEN_WITHIN: i64 = 14;
 
-/// Gathers the facts about some days, with `new` in place of the plan for the same meals and the cooking of the same
-/// days. Tomorrow is always among the days, for the cubes to thaw tonight.
+/// Gathers the facts about some days, with `new` in place of the plan for the same meals and the
+/// cooking of the same days. Tomorrow is always among the days, for the cubes to thaw tonight.
 pub fn plan_facts<'a>(
     book: &'a Book,
     store: &Store,
@@ -46,7 +47,7 @@ pub(super) fn gathered<'a>(
 ) -> Result<Facts<'a>, BookError> {
     let first = span.from.min(span.today);
     let last = span.to.max(span.today.saturating_add(1.day()));
-    // What is to be cooked is judged for those who eat it on the days after.
+    // Dishes to be cooked are judged for those who eat them on the days after.
     let cooked = new.cooking.keys().next_back();
     let eaten = cooked.map(|day| day.saturating_add(EATEN_WITHIN.days()));
     let last = last.max(eaten.unwrap_or(last));
@@ -86,18 +87,37 @@ pub(super) fn gathered<'a>(
     };
     table_foods(&mut facts, &pantry, &asked)?;
     groups(&mut facts, &pantry, &ids)?;
-    let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
+    add_children(
+        &mut facts,
+        (book, store),
+        &pantry,
+        (first, last),
+        (span.from, span.to),
+    )?;
+    Ok(facts)
+}
+
+/// Adds the children of the book: what each needs, ate and tasted, and the dishes that are barred
+/// for it.
+fn add_children(
+    facts: &mut Facts<'_>,
+    (book, store): (&Book, &Store),
+    pantry: &Pantry,
+    (first, last): (Date, Date),
+    planned: (Date, Date),
+) -> Result<(), BookError> {
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let tray = first_tray(book);
     let household = Household {
         book,
         store,
         judge: &judge,
-        pantry: &pantry,
+        pantry,
         tray: &tray,
-        today: span.today,
+        today: facts.today,
         days: (first, last),
-        planned: (span.from, span.to),
-        foods: hundred_grams(&judge, foods_of_dishes(&facts))?,
+        planned,
+        foods: hundred_grams(&judge, foods_of_dishes(facts))?,
     };
     let days: Vec<Date> = first
         .series(1.day())
@@ -108,17 +128,17 @@ pub(super) fn gathered<'a>(
         let from = first.saturating_sub(DAYS_BACK.days());
         let eaten = store.eaten(&name, from, last)?;
         let before = first.yesterday().unwrap_or(first);
-        let tastes = store.tastes(&name, span.today)?;
+        let tastes = store.tastes(&name, facts.today)?;
         let known = store.tastes(&name, before)?;
         facts
             .eaters
             .push(household.eater(child, &known, &tastes, &eaten)?);
-        let barred = barred(&judge, (child, span.today), &days, dishes_in(&facts))?;
+        let barred = barred(&judge, (child, facts.today), &days, dishes_in(facts))?;
         facts.barred.push(barred);
         facts.eaten.insert(name.clone(), eaten);
         facts.tastes.insert(name, tastes);
     }
-    Ok(facts)
+    Ok(())
 }
 
 /// The dishes that can be on a plate, by the key under which they are planned: batches and recipes.
@@ -152,7 +172,7 @@ fn table_foods(facts: &mut Facts<'_>, pantry: &Pantry, asked: &[FoodId]) -> Resu
     Ok(())
 }
 
-/// The food group of each food that counts for one.
+/// The food group of each food that counts towards a group.
 fn groups(facts: &mut Facts<'_>, pantry: &Pantry, ids: &[FoodId]) -> Result<(), BookError> {
     let traits = TraitTable::builtin()?;
     for food in pantry.foods(ids)?.into_iter().flatten() {
@@ -170,7 +190,9 @@ fn names_in(plan: &Plan) -> Vec<String> {
         PlannedServing::Food(..) => None,
     });
     let cooking = plan.cooking.values().flatten();
-    picks.chain(cooking.map(|one| one.recipe.clone())).collect()
+    picks
+        .chain(cooking.map(|session| session.recipe.clone()))
+        .collect()
 }
 
 /// The foods that a plan names.
@@ -182,7 +204,7 @@ fn foods_in(plan: &Plan) -> Vec<FoodId> {
     foods.collect()
 }
 
-/// Recipes of the book, those of these names.
+/// The recipes of the book with these names.
 fn recipes(book: &Book, names: &[String]) -> Result<BTreeMap<String, Recipe>, BookError> {
     let mut recipes = BTreeMap::new();
     for name in book.recipe_names()? {
@@ -193,7 +215,7 @@ fn recipes(book: &Book, names: &[String]) -> Result<BTreeMap<String, Recipe>, Bo
     Ok(recipes)
 }
 
-/// Recipes of the book, those of these names, calculated for its first tray.
+/// The recipes of the book with these names, calculated for its first tray.
 pub(super) fn dishes(
     book: &Book,
     pantry: Pantry,

@@ -15,11 +15,12 @@ use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
 
-/// The hazard of new foods too soon one after another: of a plan they are a finding, with the day and the meal.
+/// The hazard of new foods too soon one after another: of a plan they are a finding, with the day
+/// and the meal.
 const NEW_FOODS: &str = "new-foods";
 
-/// The objections to planned meals that are still to come, considering the meals eaten and planned around them, and to what is to be cooked on
-/// the days that are asked for; the gravest first.
+/// The objections to planned meals that are still to come, considering the meals eaten and planned
+/// around them, and to what is to be cooked on the days that are asked for; the gravest first.
 pub fn plan_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -29,9 +30,9 @@ pub fn plan_objections(
     let planned = meals_to_come(facts);
     let mut found = Vec::new();
     for child in &facts.settings.children {
-        let meals = planned.iter().filter(|one| one.child.name == child.name);
+        let meals = planned.iter().filter(|meal| meal.child.name == child.name);
         let meals: Vec<(&Slot, Vec<Portion>)> = meals
-            .map(|one| Ok((&one.slot, judge.portions(&one.servings)?)))
+            .map(|meal| Ok((&meal.slot, judge.portions(&meal.servings)?)))
             .collect::<Result<_, BookError>>()?;
         let mut known = judge.facts(child, facts.today)?;
         let mut before: Option<Date> = None;
@@ -54,7 +55,8 @@ pub fn plan_objections(
                     seen: "",
                 }));
             }
-            // A second new allergen on the same day is one too many.
+            // The foods count as tasted at once: a second new allergen on the same day is one too
+            // many.
             taste(judge, &mut known, portions, slot.day);
         }
     }
@@ -64,7 +66,8 @@ pub fn plan_objections(
     Ok(distinct(&found))
 }
 
-/// The objections to the meals and the cooking of a plan that is part of the facts; `typed` are the foods of its meals as they were typed.
+/// The objections to the meals and the cooking of a plan that is part of the facts; `typed` are the
+/// foods of its meals as they were typed.
 pub fn objections_to_plan(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -76,7 +79,8 @@ pub fn objections_to_plan(
         |slot| plan.meals.contains_key(slot),
         |day| plan.cooking.contains_key(&day),
     )?;
-    // A plan keeps no words, which may name what the food does not: apricot kernels, a strawberry yogurt.
+    // A plan does not keep the typed words, which may name what the food does not: apricot kernels,
+    // a strawberry yogurt.
     for slot in plan.meals.keys().filter(|_| !typed.is_empty()) {
         let child = facts.settings.child(Some(&slot.child))?;
         let by_words = judge.objections_to_words(child, slot.day, typed)?;
@@ -86,8 +90,10 @@ pub fn objections_to_plan(
     Ok(distinct(&found))
 }
 
-/// The blocks and warnings about dishes that are still to be cooked, on the day of the first meal with them, or else of the cooking. They are judged for the children whose planned
-/// meals have the dish, or for all children of the book if no meal has it. When its foods may be tasted is a matter of the meals.
+/// The blocks and warnings about dishes that are still to be cooked, on the day of the first meal
+/// with them, or else of the cooking. They are judged for the children whose planned meals have the
+/// dish, or for all children of the book if no meal has it. When its foods may be tasted is a
+/// matter of the meals.
 fn cooking_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -98,15 +104,18 @@ fn cooking_objections(
     for (day, cooking) in days.filter(|(day, _)| which(**day)) {
         let to_cook = cooking
             .iter()
-            .filter(|one| !was_cooked(facts, *day, &one.recipe));
-        for (one, dish) in to_cook.filter_map(|one| Some((one, facts.dishes.get(&one.recipe)?))) {
+            .filter(|session| !was_cooked(facts, *day, &session.recipe));
+        let to_cook =
+            to_cook.filter_map(|session| Some((session, facts.dishes.get(&session.recipe)?)));
+        for (session, dish) in to_cook {
             let portions = judge.portions(std::slice::from_ref(&dish.cube))?;
-            let eaters = eaters_of(facts, &one.recipe);
+            let eaters = eaters_of(facts, &session.recipe);
             let children = facts.settings.children.iter();
             for child in
                 children.filter(|child| eaters.is_empty() || eaters.contains(&&*child.name))
             {
-                let on = first_meal_with(facts, (&child.name, &one.recipe), *day).unwrap_or(*day);
+                let on =
+                    first_meal_with(facts, (&child.name, &session.recipe), *day).unwrap_or(*day);
                 let objections = judge.judge().objections(&Case {
                     child: &ChildFacts {
                         tasted: None,
@@ -142,7 +151,7 @@ pub(super) fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f 
 fn meals_with<'f>(facts: &'f Facts<'_>, recipe: &str) -> impl Iterator<Item = &'f Slot> {
     let has = move |servings: &[PlannedServing]| {
         let mut picks = servings.iter();
-        picks.any(|one| matches!(one, PlannedServing::Cubes(pick) if pick.name == recipe))
+        picks.any(|part| matches!(part, PlannedServing::Cubes(pick) if pick.name == recipe))
     };
     let meals = facts.plan.meals.iter();
     let today = facts.today;
@@ -188,8 +197,8 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     }
 }
 
-/// The reasons why dishes are barred for a child on each of some days, by the key of the dish: the gravest objection to a cube that bars a
-/// plan at the age of the day, by what is on record today.
+/// The reasons why dishes are barred for a child on each of some days, by the key of the dish: the
+/// gravest objection to a cube that bars a plan at the age of the day, by what is on record today.
 pub(super) fn barred<'f>(
     judge: &BookJudge<'_>,
     (child, today): (&Child, Date),
@@ -225,7 +234,7 @@ pub(super) fn barred<'f>(
     Ok(barred)
 }
 
-/// A hundred grams of each food as the judge looks at it in a cube.
+/// 100 g of each food as a portion for the judge, as it is in a cube.
 pub(super) fn hundred_grams(
     judge: &BookJudge<'_>,
     foods: impl IntoIterator<Item = ServedFood>,

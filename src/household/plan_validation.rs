@@ -35,7 +35,7 @@ impl PlanValidation {
 
     /// Validates the parts of one meal of the plan.
     ///
-    /// Errors: a part that is named twice; else each part that does not exist.
+    /// Errors: a part is named twice; else a problem for each part that does not exist.
     pub fn admit(&self, book: &Book, parts: &[PlannedServing]) -> Result<(), Vec<Problem>> {
         if let Some(name) = named_twice(parts) {
             let what = format!("“{name}” is named twice for one meal");

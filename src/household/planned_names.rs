@@ -5,9 +5,11 @@ use data_import::FoodId;
 use crate::notebook::LogEntry;
 use crate::spoken::Lookup;
 
-/// Puts the names of the food data where entries have the ids of planned foods; the foods are opened only if there are such.
+/// Puts the names of the food data where entries have the ids of planned foods; the foods are
+/// opened only if there are any.
 ///
-/// Errors: the food data do not read. An id that they do not have stays.
+/// An id that the food data do not have stays.
+/// ¶ Errors: the food data cannot be read.
 pub fn name_planned_foods<'a, L: Lookup>(
     entries: impl IntoIterator<Item = &'a mut LogEntry>,
     foods: &L,

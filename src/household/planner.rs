@@ -1,4 +1,5 @@
-//! The planning request gathered from a book, and the conversion of a proposal into a plan of the book.
+//! The planning request gathered from a book, and the conversion of a proposal into a plan of the
+//! book.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,18 +21,18 @@ use crate::problem::Problem;
 use crate::safety::Waiting;
 use crate::words;
 
-/// Days before the first whose meals count in a week.
+/// The days before the first one whose meals count in a week.
 const DAYS_BEFORE: i64 = 7;
-/// Trays of one recipe that one cooking fills at most.
+/// The most trays of one recipe that one cooking fills (judgement).
 const MOST_TRAYS: u32 = 3;
 
-/// Why a dish is barred that the household left out.
+/// The reason why a dish is barred that the household left out.
 const LEFT_OUT: &str = "left out, as you said";
 
 /// The request of the household: days, children, days of cooking.
 #[derive(Debug)]
 pub struct Wish<'a> {
-    /// The day on which it is planned: what is planned from it on holds its cubes.
+    /// The day on which the plan is made: meals planned from this day on hold their cubes.
     pub today: Date,
     /// The first day and the last.
     pub days: (Date, Date),
@@ -39,13 +40,14 @@ pub struct Wish<'a> {
     pub children: Vec<&'a Child>,
     /// Days on which there is time to cook.
     pub cook_days: BTreeSet<Date>,
-    /// Trays that can be filled on one of them; `None` where nothing limits them.
+    /// The trays that can be filled on a day of cooking; `None` for no limit.
     pub trays_a_day: Option<u32>,
     /// The names of recipes that are left out.
     pub without: BTreeSet<String>,
 }
 
-/// Gathers the planning request from a book. Meals that are planned already, or on record, are fixed.
+/// Gathers the planning request from a book. Meals that are planned already, or on record, are
+/// fixed.
 pub(super) fn planning_request(
     book: &Book,
     store: &Store,
@@ -83,8 +85,12 @@ pub(super) fn planning_request(
     let fixed = children.fixed(&facts, from, &lots);
     children.hold_for_others(&facts, from, &lots, &mut batches);
     hold_for_later(store, to, &fixed, &mut batches)?;
-    let dishes = batches.iter_mut().map(|one| (&one.recipe, &mut one.barred));
-    let to_cook = recipes.iter_mut().map(|one| (&one.recipe, &mut one.barred));
+    let dishes = batches
+        .iter_mut()
+        .map(|batch| (&batch.recipe, &mut batch.barred));
+    let to_cook = recipes
+        .iter_mut()
+        .map(|recipe| (&recipe.recipe, &mut recipe.barred));
     for (recipe, barred) in dishes.chain(to_cook) {
         if wish.without.contains(recipe) {
             barred.extend((0..wish.children.len()).map(|child| (child, LEFT_OUT.to_string())));
@@ -127,7 +133,8 @@ impl Children {
         self.places.iter().filter_map(days).collect()
     }
 
-    /// The children for whom a dish is barred, each with the reason: on every day on which a meal may be filled, and on some of them.
+    /// The children for whom a dish is barred, each with the reason: on every day on which a meal
+    /// may be filled, and on some of them.
     fn barred(&self, facts: &Facts<'_>, key: &str) -> (BTreeMap<usize, String>, NotOn) {
         let (mut always, mut on_days) = (BTreeMap::new(), NotOn::new());
         for (at, child) in self.places.iter().enumerate() {
@@ -237,12 +244,12 @@ impl Children {
                 continue;
             };
             let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
-            for one in eaten.filter(|one| one.day >= earliest) {
+            for eaten in eaten.filter(|eaten| eaten.day >= earliest) {
                 let had = FixedMeal {
-                    day: one.day,
+                    day: eaten.day,
                     child,
-                    meal: one.meal.name.clone(),
-                    parts: had(facts, one),
+                    meal: eaten.meal.name.clone(),
+                    parts: had(facts, eaten),
                 };
                 settle(&mut fixed, had);
             }
@@ -262,7 +269,8 @@ impl Children {
         fixed
     }
 
-    /// Takes out of the freezer what is planned for others, and for days that are no part of the request.
+    /// Takes out of the freezer what is planned for other children, and for days outside the
+    /// request.
     fn hold_for_others(
         &self,
         facts: &Facts<'_>,
@@ -289,7 +297,8 @@ impl Children {
     }
 }
 
-/// Takes out of the freezer what is planned for later days than those of the request, for whomever.
+/// Takes out of the freezer what is planned for later days than those of the request, for any
+/// child.
 fn hold_for_later(
     store: &Store,
     to: Date,
@@ -328,28 +337,28 @@ fn hold_for_later(
     Ok(())
 }
 
-/// Planned meals that nothing is on record for yet.
+/// Planned meals without a meal on record yet.
 fn to_come<'f>(facts: &'f Facts<'_>, agenda: &'f Agenda) -> impl Iterator<Item = &'f AgendaMeal> {
     let meals = agenda.meals.iter();
     meals.filter(|meal| meal.outcome == Outcome::Open && meal.slot.day >= facts.today)
 }
 
 /// The parts of a meal on record; its cubes have left the freezer.
-fn had(facts: &Facts<'_>, one: &Eaten) -> Vec<FixedPart> {
-    let batches = one.cubes.iter().map(|(id, _)| facts.batch(*id));
+fn had(facts: &Facts<'_>, eaten: &Eaten) -> Vec<FixedPart> {
+    let batches = eaten.cubes.iter().map(|(id, _)| facts.batch(*id));
     let names = batches.map(|batch| batch.map(|batch| batch.name.clone()));
-    let servings = one.meal.servings.iter();
+    let servings = eaten.meal.servings.iter();
     let parts = servings.zip(names.chain(std::iter::repeat(None)));
     parts
         .map(|(serving, recipe)| FixedPart {
             recipe,
             cubes: None,
-            serving: serving.times(one.meal.share),
+            serving: serving.times(eaten.meal.share),
         })
         .collect()
 }
 
-/// The fixed parts of a planned dish or food; cubes that are not there are left out.
+/// The fixed parts of a planned dish or food; cubes that are not in the freezer are left out.
 fn held(
     facts: &Facts<'_>,
     part: &AgendaPart,
@@ -379,18 +388,18 @@ fn held(
     }
 }
 
-/// Adds a fixed meal, or more parts to one that is there.
+/// Adds a fixed meal, or adds its parts to the same meal where that is fixed already.
 fn settle(fixed: &mut Vec<FixedMeal>, meal: FixedMeal) {
-    let same = |one: &&mut FixedMeal| {
-        (one.day, one.child, &one.meal) == (meal.day, meal.child, &meal.meal)
+    let same = |other: &&mut FixedMeal| {
+        (other.day, other.child, &other.meal) == (meal.day, meal.child, &meal.meal)
     };
     match fixed.iter_mut().find(same) {
-        Some(there) => there.parts.extend(meal.parts),
+        Some(same) => same.parts.extend(meal.parts),
         None => fixed.push(meal),
     }
 }
 
-/// A proposal as a plan of the book, for the meals and the days it fills.
+/// A proposal as a plan of the book, for the meals and the days that it fills.
 pub(super) fn proposed_plan(
     request: &Request,
     proposal: &Proposal,
@@ -421,8 +430,8 @@ pub(super) fn proposed_plan(
             continue;
         };
         // Cooking that is planned already for that day is kept.
-        let there = settled.get(&cooking.day).cloned().unwrap_or_default();
-        let day = plan.cooking.entry(cooking.day).or_insert(there);
+        let planned = settled.get(&cooking.day).cloned().unwrap_or_default();
+        let day = plan.cooking.entry(cooking.day).or_insert(planned);
         day.push(PlannedCooking {
             recipe: recipe.recipe.clone(),
             trays: cooking.trays,
@@ -431,8 +440,8 @@ pub(super) fn proposed_plan(
     Ok(plan)
 }
 
-/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and only some are
-/// allowed.
+/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and
+/// only some are allowed.
 fn name_of(request: &Request, origin: crate::planning::CubeOrigin) -> String {
     let recipe = origin.recipe(request);
     match origin {

@@ -1,4 +1,4 @@
-//! A week that is proposed: worked out from the book, and passed through the judge once more.
+//! Proposing a week from the book, with the objections of the judge to the result.
 
 use super::planner::{Wish, planning_request, proposed_plan};
 use super::{BookJudge, objections_to_plan, plan_facts};
@@ -20,13 +20,13 @@ pub struct ProposedWeek {
     pub proposal: Proposal,
     /// The answer as a plan of the book.
     pub plan: Plan,
-    /// The objections to its meals; none of them blocks or warns.
+    /// The objections to the meals; none of them blocks or warns.
     pub objections: Vec<Objection>,
 }
 
 /// Proposes a week. Nothing is recorded.
 ///
-/// Errors: the book cannot be read, or the days are not what can be planned.
+/// Errors: the book cannot be read, or these days cannot be planned.
 pub fn propose_week<L: Lookup>(
     lookup: &L,
     book: &Book,
@@ -41,9 +41,10 @@ where
     judged_week(lookup, book, store, (request, proposal))
 }
 
-/// The proposals in which one meal, by its place among the meals, has another dish that breaks no rule, and the request that they answer.
+/// The proposals in which one meal, by its place among the meals, has another dish that breaks no
+/// rule, and the request that they answer.
 ///
-/// Errors: the book cannot be read, or the days are not what can be planned.
+/// Errors: the book cannot be read, or these days cannot be planned.
 pub fn other_dishes<L: Lookup>(
     lookup: &L,
     book: &Book,

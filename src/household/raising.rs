@@ -1,5 +1,5 @@
-//! What raises a bowl most: whole cubes of the freezer, and foods of the cupboard that are eaten as they are. There are few enough to
-//! try every set of them.
+//! The additions that raise the iron of a bowl most: whole cubes from the freezer, and foods of the
+//! cupboard that are eaten as they are. There are few enough to try every set of them.
 
 use std::collections::BTreeSet;
 
@@ -13,41 +13,43 @@ use crate::nutrition::Serving;
 use crate::quantity::Mass;
 use crate::safety::{FeedingStage, Judge, Objection};
 
-/// Grams of a food of the cupboard that may be stirred in: about a teaspoon, two, and a tablespoon (common practice, no source).
+/// The grams of a food of the cupboard that may be stirred in: about a teaspoon, two, and a
+/// tablespoon (common practice, no source).
 const SPOONS: [f64; 3] = [5.0, 10.0, 15.0];
-/// Cubes that are added at most, and parts.
+/// The most cubes and the most parts that are added (judgement).
 const MOST_CUBES: u32 = 2;
 const MOST_PARTS: usize = 2;
-/// Additions that are told.
-const MOST_TOLD: usize = 5;
+/// The most additions that are shown (judgement).
+const MOST_SHOWN: usize = 5;
 
-/// Something that may be added to a bowl.
+/// A candidate addition to a bowl.
 #[derive(Debug, Clone)]
 struct Addition {
-    /// What it is, so that nothing is added twice.
+    /// The recipe or the food, so that nothing is added twice.
     what: String,
     typed: String,
     serving: Serving,
     iron: f64,
-    /// The most share of the bowl; `None` for cubes.
+    /// The largest share of the bowl, 0 to 1; `None` for cubes.
     most_share: Option<f64>,
 }
 
-/// What is added to a bowl, and what that makes of it.
+/// An addition to a bowl, and its effect.
 #[derive(Debug, Clone)]
 pub struct Raised {
     /// The parts as they are typed to serve them.
     pub parts: Vec<String>,
-    /// Iron that they add, mg.
+    /// The iron that the parts add, mg.
     pub added_iron: f64,
-    /// Foods in them that the child does not know.
+    /// Foods in the parts that the child does not know.
     pub new: Vec<String>,
     /// The objections to the whole bowl, none of them grave.
     pub objections: Vec<Objection>,
 }
 
 impl Mixing<'_> {
-    /// The additions that raise the iron of a bowl most, each different food or recipe first named once.
+    /// The additions that raise the iron of a bowl most, each different food or recipe first named
+    /// once.
     pub fn raising(
         &self,
         bowl: &[BowlPart],
@@ -55,37 +57,37 @@ impl Mixing<'_> {
         record: &TasteRecord,
         new_at_most: usize,
     ) -> Result<Vec<Raised>, BookError> {
-        let there: Vec<Serving> = bowl.iter().map(|part| part.serving.clone()).collect();
-        let mass: f64 = there.iter().map(|one| one.mass.grams()).sum();
+        let in_bowl: Vec<Serving> = bowl.iter().map(|part| part.serving.clone()).collect();
+        let mass: f64 = in_bowl.iter().map(|serving| serving.mass.grams()).sum();
         let mut choices = self.more_cubes();
-        choices.extend(self.cupboard(&there, record)?);
+        choices.extend(self.cupboard(&in_bowl, record)?);
         let mut sets: Vec<Vec<&Addition>> = Vec::new();
-        for (at, one) in choices.iter().enumerate() {
-            sets.push(vec![one]);
+        for (at, addition) in choices.iter().enumerate() {
+            sets.push(vec![addition]);
             let others = choices
                 .iter()
                 .skip(at + 1)
-                .filter(|other| other.what != one.what);
+                .filter(|other| other.what != addition.what);
             if MOST_PARTS > 1 {
-                sets.extend(others.map(|other| vec![one, other]));
+                sets.extend(others.map(|other| vec![addition, other]));
             }
         }
         sets.retain(|set| fits(set, mass));
-        let iron = |set: &[&Addition]| -> f64 { set.iter().map(|one| one.iron).sum() };
+        let iron = |set: &[&Addition]| -> f64 { set.iter().map(|addition| addition.iron).sum() };
         sets.sort_by(|a, b| iron(b).total_cmp(&iron(a)));
         let judge = self.judge()?;
         let eater = judge.eater(child, self.day())?;
-        let mut told: Vec<Raised> = Vec::new();
+        let mut raised: Vec<Raised> = Vec::new();
         let mut first_named: BTreeSet<BTreeSet<&str>> = BTreeSet::new();
         for set in &sets {
-            let named: BTreeSet<&str> = set.iter().map(|one| one.what.as_str()).collect();
+            let named: BTreeSet<&str> = set.iter().map(|addition| addition.what.as_str()).collect();
             if first_named.contains(&named) {
                 continue;
             }
-            let foods = set.iter().flat_map(|one| &one.serving.foods);
+            let foods = set.iter().flat_map(|addition| &addition.serving.foods);
             let new = record.new_among(foods.map(|food| (food.id.as_str(), food.name.as_str())));
-            let added = set.iter().map(|one| one.serving.clone());
-            let whole: Vec<Serving> = there.iter().cloned().chain(added).collect();
+            let added = set.iter().map(|addition| addition.serving.clone());
+            let whole: Vec<Serving> = in_bowl.iter().cloned().chain(added).collect();
             if new.len() > new_at_most {
                 continue;
             }
@@ -96,20 +98,20 @@ impl Mixing<'_> {
                 continue;
             }
             first_named.insert(named);
-            told.push(Raised {
-                parts: set.iter().map(|one| one.typed.clone()).collect(),
+            raised.push(Raised {
+                parts: set.iter().map(|addition| addition.typed.clone()).collect(),
                 added_iron: iron(set),
                 new,
                 objections,
             });
-            if told.len() == MOST_TOLD {
+            if raised.len() == MOST_SHOWN {
                 break;
             }
         }
-        Ok(told)
+        Ok(raised)
     }
 
-    /// One cube more and two, of each batch in time.
+    /// One and two more cubes of each batch that is in time.
     fn more_cubes(&self) -> Vec<Addition> {
         let mut choices = Vec::new();
         for CubesInTime { recipe, left, cube } in self.in_time() {
@@ -130,15 +132,11 @@ impl Mixing<'_> {
     }
 
     /// Foods that are eaten as they are and that the child knows, or that were bought.
-    fn cupboard(
-        &self,
-        there: &[Serving],
-        record: &TasteRecord,
-    ) -> Result<Vec<Addition>, BookError> {
+    fn cupboard(&self, bowl: &[Serving], record: &TasteRecord) -> Result<Vec<Addition>, BookError> {
         let tables = Tables::builtin()?;
-        let in_bowl: BTreeSet<&FoodId> = there
+        let in_bowl: BTreeSet<&FoodId> = bowl
             .iter()
-            .flat_map(|one| &one.foods)
+            .flat_map(|serving| &serving.foods)
             .map(|food| &food.id)
             .collect();
         let known = record.known();
@@ -177,11 +175,15 @@ impl Mixing<'_> {
     }
 }
 
-/// Whether no food is more of the whole than its role allows.
+/// Whether no food is a larger share of the whole than its role allows.
 fn fits(set: &[&Addition], bowl: f64) -> bool {
-    let whole = bowl + set.iter().map(|one| one.serving.mass.grams()).sum::<f64>();
-    set.iter().all(|one| {
-        let most = one.most_share.unwrap_or(1.0);
-        one.serving.mass.grams() <= most * whole
+    let whole = bowl
+        + set
+            .iter()
+            .map(|addition| addition.serving.mass.grams())
+            .sum::<f64>();
+    set.iter().all(|addition| {
+        let most = addition.most_share.unwrap_or(1.0);
+        addition.serving.mass.grams() <= most * whole
     })
 }

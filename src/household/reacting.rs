@@ -1,4 +1,4 @@
-//! A reaction that was seen after a meal on record: what to do about it.
+//! The response to a reaction that was seen after a meal on record.
 
 use jiff::civil::Date;
 
@@ -7,7 +7,7 @@ use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Store};
 use crate::safety::{FeedingStage, Objection, RESPONSE};
 
-/// What the judge says to a reaction in the parent's words.
+/// The response of the judge to a reaction in the parent's words.
 pub fn reaction_response(
     (book, store): (&Book, &Store),
     pantry: &Pantry,
@@ -21,6 +21,6 @@ pub fn reaction_response(
         seen,
     };
     let mut found = BookJudge::new(&book.settings, Some(store), pantry)?.meal(&asked, &[])?;
-    found.retain(|one| one.hazard == RESPONSE);
+    found.retain(|objection| objection.hazard == RESPONSE);
     Ok(found)
 }

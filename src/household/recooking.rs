@@ -1,4 +1,5 @@
-//! A frozen batch is calculated again: with what the blended batch weighed, or without a food that was not in it.
+//! Calculating a frozen batch again: with the weighed mass of the blended batch, or without a food
+//! that was not in it.
 
 use data_import::FoodId;
 use jiff::civil::Date;
@@ -15,13 +16,14 @@ use crate::recipe::{Kitchen, Prepared};
 use crate::safety::AllergenTable;
 use crate::words::quoted;
 
-/// A recipe is taken for the one that was cooked if the amounts differ by no more than this.
+/// A recipe is taken for the one that was cooked if its amounts were multiplied by nearly one
+/// factor: the largest is no more than this share above the least (judgement).
 const SAME_AMOUNTS: f64 = 0.02;
 
-/// What was different from the recipe.
+/// The difference of a batch from its recipe when it was cooked.
 #[derive(Debug, Clone, Default)]
 pub struct Difference {
-    /// What the blended batch weighed.
+    /// The weighed mass of the blended batch.
     pub weighed: Option<Mass>,
     /// Foods of the recipe that were not in it.
     pub without: Vec<FoodId>,
@@ -29,7 +31,8 @@ pub struct Difference {
 
 /// Calculates a batch again, and corrects it on record.
 ///
-/// Errors: the recipe is gone, or no longer the one that was cooked; a food to be left out is not in it.
+/// Errors: the recipe is gone, or no longer the one that was cooked; a food to be left out is not
+/// in the recipe.
 pub fn recook(
     (book, store): (&Book, &mut Store),
     pantry: &Pantry,
@@ -55,7 +58,7 @@ pub fn recook(
     let factor = factor(&prepared, &store.purchased(entry.target)?, name)?;
     let as_cooked = prepared.scaled(factor, Rounding::Exact);
     let mut before = as_cooked.clone();
-    // What a full cube weighs is on record for the purée as it counted so far.
+    // The mass of a full cube is on record for the purée as it counted so far.
     if let Some(value) = store.whole_batch(entry.target)? {
         before.weighed = Some(Located { value, place: None });
     }
@@ -63,7 +66,7 @@ pub fn recook(
     let after = different(as_cooked, difference, name)?.calculate()??;
     let full = match store.full_cube(entry.target)? {
         Some(full) => full * (after.density / before.density),
-        // As much of the purée was frozen as before; the rest was eaten at once.
+        // The same mass of purée was frozen as before; the rest was eaten at once.
         None => {
             let frozen = (*cube * f64::from(*cubes) / before.masses.puree).min(1.0);
             after.masses.puree * (frozen / f64::from(*cubes))
@@ -96,7 +99,7 @@ pub fn recook(
     })
 }
 
-/// How often the recipe was made, by the masses as bought that are on record.
+/// The factor by which the recipe was multiplied, by the masses as bought that are on record.
 fn factor(prepared: &Prepared, recorded: &[(FoodId, Mass)], name: &str) -> Result<f64, Problem> {
     let changed = || {
         Problem::new(format!(
@@ -110,7 +113,7 @@ fn factor(prepared: &Prepared, recorded: &[(FoodId, Mass)], name: &str) -> Resul
         let of_it = prepared
             .ingredients
             .iter()
-            .filter(|one| one.food.id == *food);
+            .filter(|ingredient| ingredient.food.id == *food);
         let written: Mass = of_it
             .map(crate::recipe::PreparedIngredient::purchased)
             .sum();
@@ -137,7 +140,9 @@ fn different(
 ) -> Result<Prepared, Problem> {
     for food in &difference.without {
         let before = prepared.ingredients.len();
-        prepared.ingredients.retain(|one| one.food.id != *food);
+        prepared
+            .ingredients
+            .retain(|ingredient| ingredient.food.id != *food);
         if prepared.ingredients.len() == before {
             let what = format!("food {food} is not in the recipe {}", quoted(name));
             return Err(Problem::new(what).hint("leave out one of its own ingredients"));
@@ -149,7 +154,7 @@ fn different(
             place: None,
         });
     } else if !difference.without.is_empty() {
-        // What the scale showed was of a batch with that food.
+        // The weighed mass was that of a batch with the food.
         prepared.weighed = None;
     }
     Ok(prepared)

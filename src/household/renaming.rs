@@ -1,4 +1,5 @@
-//! A child or a recipe gets another name: in the record, in `book.toml` or the recipes, and nowhere by half.
+//! Renaming a child or a recipe: in the record and in `book.toml` or the recipes, so that none of
+//! them keeps the old name.
 
 use jiff::civil::Date;
 
@@ -8,9 +9,10 @@ use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
 use crate::problem::{Problem, nearest};
 use crate::words::quoted;
 
-/// Renames a child in the record and in `book.toml`; gives the number of the entry.
+/// Renames a child in the record and in `book.toml`; returns the number of the entry.
 ///
-/// The record comes first: should the file not follow, the record knows who is meant by the old name.
+/// The record comes first: should the file not follow, the record knows who is meant by the old
+/// name.
 pub fn rename_child(
     book: &mut Book,
     store: &mut Store,
@@ -26,10 +28,11 @@ pub fn rename_child(
     Ok(entry)
 }
 
-/// The record follows a name that was changed in `book.toml` by hand; gives the number of the entry.
+/// Renames a child in the record after its name was changed in `book.toml` by hand; returns the
+/// number of the entry.
 ///
-/// Errors: the record does not know that name; the book has no child of the new one; that child has entries of its own and is
-/// most likely another.
+/// Errors: the record does not know that name; the book has no child of the new one; that child has
+/// entries of its own and is most likely another.
 fn join_child(
     book: &Book,
     store: &mut Store,
@@ -39,7 +42,7 @@ fn join_child(
     let orphans = orphaned(book, store)?;
     let orphan = orphans
         .iter()
-        .find(|one| one.name.eq_ignore_ascii_case(from));
+        .find(|child| child.name.eq_ignore_ascii_case(from));
     let Some(orphan) = orphan else {
         let what = format!("the book has no child called {}", quoted(from));
         return Err(Problem::new(what).into());
@@ -54,7 +57,7 @@ fn join_child(
     store.rename(Renamed::Child, (&orphan.name, &child.name), today, likely)
 }
 
-/// Renames a recipe in the record, with its file; gives the number of the entry.
+/// Renames a recipe in the record, with its file; returns the number of the entry.
 pub fn rename_recipe(
     book: &Book,
     store: &mut Store,
@@ -70,19 +73,20 @@ pub fn rename_recipe(
     Ok(entry)
 }
 
-/// A child of whom the record has entries, and whom `book.toml` does not have.
+/// A child with entries in the record that `book.toml` does not have.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Orphan {
     /// The name in the record.
     pub name: String,
-    /// What the record calls that child since: `book.toml` alone has to follow.
+    /// The later name of that child in the record, where only `book.toml` has to follow.
     pub renamed_to: Option<String>,
-    /// The child of `book.toml` that it most likely is: the one of whom nothing is on record, or the nearest name.
+    /// The child of `book.toml` that it most likely is: the only one with nothing on record, or the
+    /// one with the nearest name.
     pub likely: Option<String>,
 }
 
 impl Orphan {
-    /// What is wrong, and what to do.
+    /// The problem, and what to do about it.
     pub fn remark(&self) -> Remark {
         let what = format!(
             "the record has entries of {}, whom book.toml does not have",
@@ -102,7 +106,7 @@ impl Orphan {
     }
 }
 
-/// The children of whom the record has entries, and whom `book.toml` does not have.
+/// The children with entries in the record that `book.toml` does not have.
 pub fn orphaned(book: &Book, store: &Store) -> Result<Vec<Orphan>, BookError> {
     let on_record = store.children_on_record()?;
     let names = || {
@@ -131,18 +135,18 @@ pub fn orphaned(book: &Book, store: &Store) -> Result<Vec<Orphan>, BookError> {
 
 /// The child whose name is the nearest to another.
 fn near<'a>(name: &str, names: impl Iterator<Item = &'a str> + Clone) -> Option<&'a str> {
-    let lower: Vec<(String, &str)> = names.map(|one| (one.to_lowercase(), one)).collect();
+    let lower: Vec<(String, &str)> = names.map(|name| (name.to_lowercase(), name)).collect();
     let found = nearest(name, lower.iter().map(|(lower, _)| lower.as_str()))?.to_string();
     lower
         .into_iter()
         .find(|(lower, _)| *lower == found)
-        .map(|(_, one)| one)
+        .map(|(_, name)| name)
 }
 
-/// What does not fit between the record and the files.
+/// The differences between the record and the files.
 pub fn orphans(book: &Book, store: &Store) -> Result<Vec<Remark>, BookError> {
     let mut found: Vec<Remark> = orphaned(book, store)?.iter().map(Orphan::remark).collect();
-    // A rename of which the second half failed.
+    // A renaming of which the second half failed.
     for child in &book.settings.children {
         if let Some(now) = store.renamed_to(Renamed::Child, &child.name)? {
             found.push(Remark::from(format!(

@@ -1,4 +1,4 @@
-//! What `book.toml` says of the household as a whole: rules, trays and jars.
+//! Changing the settings of the household as a whole in `book.toml`: rules, trays and jars.
 
 use toml_edit::{Array, Value};
 
@@ -6,20 +6,20 @@ use crate::notebook::{Book, BookError, Setting};
 use crate::problem::Problem;
 use crate::words::quoted;
 
-/// What is to be different about the household. `None` leaves what the book says.
+/// Changes to the household. `None` leaves what the book says.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct HouseholdChanges {
     /// Days that cubes are kept in the freezer.
     pub freezer_days: Option<u32>,
     /// Days from one new food to the next.
     pub waiting_days: Option<u32>,
-    /// What is waited after: `all` new foods, or the major `allergens` alone.
+    /// The foods after which to wait: `all` new foods, or the major `allergens` alone.
     pub waiting: Option<String>,
     /// The meals of a day, in their order.
     pub meals: Option<Vec<String>>,
-    /// Servings a day; 0 to go by the last two weeks.
+    /// Servings a day; 0 to use the last two weeks.
     pub servings_a_day: Option<f64>,
-    /// The cup that amounts are typed in: `us` or `metric`.
+    /// The cup in which amounts are typed: `us` or `metric`.
     pub cup: Option<String>,
     /// Currency of every price.
     pub currency: Option<String>,
@@ -39,28 +39,30 @@ pub struct NewTray<'a> {
     pub name: &'a str,
     /// The number of wells.
     pub wells: i64,
-    /// What one holds, as it is written: `30 ml`.
+    /// The volume of a well, as it is written: `30 ml`.
     pub well: &'a str,
     /// The share of a well that is filled; `None` for what the book says, else nine tenths.
     pub fill: Option<f64>,
 }
 
-/// A jar to be added, or changed where the book has one of this name; `None` leaves what the book says.
+/// A jar to be added, or changed where the book has one of this name; `None` leaves what the book
+/// says.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct NewJar<'a> {
     /// The name.
     pub name: &'a str,
-    /// What is in it, as it is written: `4 oz`.
+    /// The net mass, as it is written: `4 oz`.
     pub mass: Option<&'a str>,
-    /// What it costs.
+    /// The price of a jar.
     pub price: Option<&'a str>,
-    /// The recipes that it stands beside; none for all.
+    /// The recipes that the jar is compared with; none for all.
     pub recipes: Option<Vec<String>>,
 }
 
-/// Changes what `book.toml` says of the household, and returns what is to be said of it, each a sentence.
+/// Changes the settings of the household in `book.toml`, and returns remarks on the change, each a
+/// sentence.
 ///
-/// Errors: the book would not be in order.
+/// Errors: the book would not be valid.
 pub fn change_household(
     book: &mut Book,
     changes: &HouseholdChanges,
@@ -90,11 +92,11 @@ pub fn change_household(
         settings.push(("servings_a_day", stated));
     }
     book.set(&settings)?;
-    let said = relabelled(book, &former)?;
-    Ok(said.into_iter().collect())
+    let remark = relabelled(book, &former)?;
+    Ok(remark.into_iter().collect())
 }
 
-/// That the amounts of another currency are not converted, where there are any.
+/// The remark that the amounts of another currency are not converted, where there are any.
 fn relabelled(book: &Book, former: &str) -> Result<Option<String>, BookError> {
     let currency = &book.settings.currency;
     if currency == former {
@@ -110,7 +112,7 @@ fn relabelled(book: &Book, former: &str) -> Result<Option<String>, BookError> {
 
 /// Adds a tray, or changes the one of this name.
 ///
-/// Errors: it is no tray.
+/// Errors: the tray is not valid.
 pub fn put_tray(book: &mut Book, tray: &NewTray<'_>) -> Result<(), BookError> {
     /// A new tray is filled to nine tenths, as the usual one is.
     const FILL: f64 = 0.9;
@@ -126,10 +128,10 @@ pub fn put_tray(book: &mut Book, tray: &NewTray<'_>) -> Result<(), BookError> {
 
 /// Adds a jar, or changes the one of this name.
 ///
-/// Errors: it is no jar.
+/// Errors: the jar is not valid.
 pub fn put_jar(book: &mut Book, jar: &NewJar<'_>) -> Result<(), BookError> {
     let mut jars = book.settings.ready_made.iter();
-    let known = jars.any(|one| one.name == jar.name);
+    let known = jars.any(|known| known.name == jar.name);
     let mut settings: Vec<Setting<'_>> = Vec::new();
     for (key, text) in [("mass", jar.mass), ("price", jar.price)] {
         settings.extend(text.map(|text| (key, Some(Value::from(text)))));
@@ -142,9 +144,9 @@ pub fn put_jar(book: &mut Book, jar: &NewJar<'_>) -> Result<(), BookError> {
     put(book, ("ready_made", known), jar.name, settings)
 }
 
-/// Wells and what one holds, as they are written together: `16x30ml`.
+/// Splits the wells and the volume of one, as they are written together: `16x30ml`.
 ///
-/// Errors: it is no such pair.
+/// Errors: the text is not such a pair.
 pub fn wells_and_volume(text: &str) -> Result<(i64, &str), Problem> {
     let wrong = || {
         Problem::new(format!("{} is not a tray", quoted(text)))

@@ -1,4 +1,4 @@
-//! A meal is served, and what is to be known of it before.
+//! Serving a meal, and what is to be known before.
 
 use std::collections::BTreeMap;
 
@@ -62,8 +62,8 @@ pub struct JudgedMeals {
     pub recorded: Option<Vec<RecordedMeal>>,
 }
 
-/// Records a meal of each child, or none of them: all are stopped where an objection blocks one of them and the caller, called
-/// with all objections, does not override it.
+/// Records a meal of each child, or none of them: all are stopped where an objection blocks one of
+/// them and the caller, called with all objections, does not override it.
 pub fn serve_each(
     book: &Book,
     store: &mut Store,
@@ -112,8 +112,8 @@ fn to_judge<'a>(child: &'a Child, feeding: &Feeding<'a>) -> MealToJudge<'a> {
     }
 }
 
-/// The objections to a usual serving of each batch in the freezer, by the number of the batch, for each child of the
-/// book.
+/// The objections to a usual serving of each batch in the freezer, by the number of the batch, for
+/// each child of the book.
 pub fn freezer_objections(
     book: &Book,
     store: &Store,
@@ -145,7 +145,7 @@ pub fn freezer_objections(
     Ok(found)
 }
 
-/// Fills one spoon after another from the cubes in the freezer.
+/// The cubes in the freezer, from which one serving after another is filled.
 pub(super) struct Spoons {
     supply: Supply,
     cubes: BTreeMap<i64, Serving>,
@@ -161,7 +161,8 @@ impl Spoons {
         })
     }
 
-    /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes past their last day.
+    /// The servings of a meal, as far as its cubes are in the freezer, and warnings about cubes
+    /// past their last day.
     pub(super) fn fill(
         &mut self,
         feeding: &Feeding<'_>,
@@ -208,8 +209,8 @@ fn record(
     Ok(meals)
 }
 
-/// The entry of the same meal of the same day with the same food, where there is one already: two people may have written it
-/// down.
+/// The entry of the same meal of the same day with the same food, where there is one already: two
+/// people may have recorded it.
 pub fn written_before(store: &Store, feeding: &Feeding<'_>) -> Result<Option<i64>, BookError> {
     let (servings, _) = Spoons::of(store)?.fill(feeding)?;
     let meals = store.eaten(feeding.child, feeding.day, feeding.day)?;
@@ -219,17 +220,18 @@ pub fn written_before(store: &Store, feeding: &Feeding<'_>) -> Result<Option<i64
     Ok(same.map(|meal| meal.entry))
 }
 
-/// What was served and how much of it, in an order of its own.
+/// The servings with their amounts, sorted.
 fn amounts_of(servings: &[Serving]) -> Vec<(String, String)> {
     let mut parts: Vec<(String, String)> = servings
         .iter()
-        .map(|one| (one.what.clone(), format!("{:.1}", one.mass.grams())))
+        .map(|serving| (serving.what.clone(), format!("{:.1}", serving.mass.grams())))
         .collect();
     parts.sort();
     parts
 }
 
-/// A warning where the same meal of the same day is on record already: two people may have written it down.
+/// A warning where the same meal of the same day is on record already: two people may have recorded
+/// it.
 fn twice(store: &Store, feeding: &Feeding<'_>, id: i64) -> Result<Option<String>, BookError> {
     let meals = store.eaten(feeding.child, feeding.day, feeding.day)?;
     let what = |meal: &Eaten| amounts_of(&meal.meal.servings);

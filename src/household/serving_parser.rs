@@ -25,7 +25,7 @@ pub enum TypedPart {
 /// Words and signs that may stand between cubes of a recipe and another food.
 const JOINTS: [&str; 5] = [" and ", " with ", " plus ", "+", "&"];
 
-/// The servings that were typed, and how names were resolved that are neither a full recipe name nor an id.
+/// The servings that were typed, with notes on how abbreviated names and words were resolved.
 #[derive(Debug, Clone, Default)]
 pub struct TypedServings {
     /// The cubes.
@@ -45,7 +45,8 @@ impl TypedServings {
     pub fn planned(&self) -> Vec<PlannedServing> {
         let picks = self.picks.iter().cloned().map(PlannedServing::Cubes);
         let foods = self.foods.iter();
-        let foods = foods.map(|one| PlannedServing::Food(one.food.id.clone(), one.mass));
+        let foods =
+            foods.map(|helping| PlannedServing::Food(helping.food.id.clone(), helping.mass));
         picks.chain(foods).collect()
     }
 }
@@ -94,7 +95,7 @@ where
         Ok(typed)
     }
 
-    /// A part that is cubes of a recipe and something else, in its two parts: `2 ragu and 1 pear`.
+    /// Splits a part that is cubes of a recipe and another food: `2 ragu and 1 pear`.
     fn parted<'t>(&mut self, text: &'t str) -> Result<Vec<&'t str>, L::Error> {
         for joint in JOINTS {
             let Some((cubes, rest)) = text.split_once(joint) else {
@@ -125,7 +126,7 @@ where
         match (named, cubes) {
             (Ok(found), Ok(pick)) => {
                 let sure = found.taken_as.is_none() || in_cubes;
-                // Words are read only where they may name a food as well: that takes a search.
+                // Words are read as a food only where they may name one, since that takes a search.
                 let food = if sure {
                     None
                 } else {
@@ -134,7 +135,8 @@ where
                 let Some(FoodReading::Taken(food)) = food else {
                     return Ok(self.cubes(pick.cubes, found));
                 };
-                // Half of something whose name is only part of a recipe's is rather a food: half a banana.
+                // Half of something whose name is only a part of a recipe's name is more likely a
+                // food: half a banana.
                 if pick.cubes.halved() == 0 {
                     return Err(cubes_or_food(text, &pick, &found, &food).into());
                 }
@@ -149,7 +151,8 @@ where
                     || names::is_part_of_one(&pick.name, &self.recipes)
                     || in_cubes;
                 let is_no_food = match self.reader.read(text)? {
-                    // A stock cube is a measure of its food; two cubes of carrot are not two carrots.
+                    // A stock cube is a measure of its food; two cubes of carrot are not two
+                    // carrots.
                     FoodReading::Unclear(unclear) if in_cubes => !unclear.offers_measure("cube"),
                     FoodReading::Unclear(unclear) => likely || unclear.is_unknown(),
                     FoodReading::Taken(food) => in_cubes && !food.is_counted_in("cube"),
@@ -172,7 +175,7 @@ where
         Ok(TypedPart::Food(Box::new(helping)))
     }
 
-    /// Cubes of a recipe that was found.
+    /// The part for cubes of a recipe that was found.
     fn cubes(&mut self, cubes: CubeCount, found: Found) -> TypedPart {
         self.names_taken_as.extend(found.taken_as);
         TypedPart::Cubes(Pick {
@@ -193,9 +196,10 @@ where
         Ok(helping)
     }
 
-    /// What to say where a recipe is called as the food that was weighed; nothing where none is.
+    /// The note where a recipe has the name of the food that was weighed; `None` where no recipe
+    /// has.
     ///
-    /// Errors: what was weighed is a recipe and no food.
+    /// Errors: what was weighed is a recipe and not a food.
     fn beside_recipe(&mut self, text: &str) -> Result<Option<String>, L::Error> {
         let Some(name) = measured_name(text)? else {
             return Ok(None);
@@ -242,7 +246,8 @@ where
     }
 }
 
-/// That a count of something may be cubes of the recipe whose name has this word, or a food: `1 egg` beside `egg-oat-apple`.
+/// The problem that a count may mean cubes of the recipe whose name has this word, or a food: `1
+/// egg` beside `egg-oat-apple`.
 fn cubes_or_food(text: &str, pick: &Pick, found: &Found, food: &Taken) -> Problem {
     let cubes = format!("{} {}", pick.cubes, found.name);
     let (name, id) = (short_name(&food.food.name), &food.food.id);
@@ -262,12 +267,12 @@ fn cubes_or_food(text: &str, pick: &Pick, found: &Found, food: &Taken) -> Proble
     }
 }
 
-/// A recipe was not found that cubes were to be of.
+/// The problem that the recipe of the cubes was not found.
 fn cubes_of_recipes(problem: Problem) -> Problem {
     let other = "cubes are of a recipe; of other food write how much, such as 30 g";
     let hint = problem.hint.clone().unwrap_or_default();
     let words = [hint.words.as_str(), other];
-    let words = joined(words.iter().filter(|one| !one.is_empty()), "; ");
+    let words = joined(words.iter().filter(|words| !words.is_empty()), "; ");
     problem.hint(Remark { words, ..hint })
 }
 
@@ -286,8 +291,8 @@ pub fn known_recipes(book: &Book) -> Result<Vec<Named>, BookError> {
     Ok(recipes)
 }
 
-/// The recipe whose cubes are named, or the batch by its number. A unit is never a name: it is the amount of a food
-/// whose name is missing.
+/// The recipe whose cubes are named, or the batch by its number. A unit is never a name: it belongs
+/// to an amount of a food whose name is missing.
 ///
 /// Errors: several recipes match, or none does.
 pub fn find_cubes(written: &str, known: &[Named]) -> Result<Found, Problem> {

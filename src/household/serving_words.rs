@@ -1,15 +1,16 @@
-//! How cubes are spoken of: `2 apple`, `2 cubes of apple`, `2 apple cubes`, `apple cubes 2` are one thing.
+//! The ways to write cubes: `2 apple`, `2 cubes of apple`, `2 apple cubes`, `apple cubes 2` are the
+//! same.
 
 use crate::portion::CubeCount;
 use crate::quantity::Unit;
 use crate::spoken::is_measure;
 
-/// What stands beside the word for cubes.
+/// The parts of a text beside the word for cubes.
 #[derive(Debug, PartialEq, Eq)]
 struct CubesOf {
-    /// How many, in digits; `None` where that was not typed.
+    /// The number of cubes, in digits; `None` where it was not typed.
     number: Option<String>,
-    /// Of what.
+    /// The name of the recipe.
     name: String,
 }
 
@@ -35,7 +36,7 @@ pub(super) fn says_cubes(text: &str) -> bool {
     cubes_of(text).is_some()
 }
 
-/// Whether a text begins with a unit, and so is no name.
+/// Whether a text begins with a unit, and so is not a name.
 pub(super) fn weighed(text: &str) -> bool {
     let first = text.split(' ').next().unwrap_or("");
     Unit::named(first).is_some()
@@ -45,8 +46,8 @@ fn cubes_of(text: &str) -> Option<CubesOf> {
     let words: Vec<&str> = text.split_whitespace().collect();
     let at = words.iter().position(|word| is_cube(word))?;
     // One cube needs no number; how many cubes are meant is not guessed.
-    let one = !words[at].to_lowercase().contains('s');
-    let or_one = |number: Option<String>| number.or_else(|| one.then(|| "1".to_string()));
+    let is_singular = !words[at].to_lowercase().contains('s');
+    let or_one = |number: Option<String>| number.or_else(|| is_singular.then(|| "1".to_string()));
     let of = |number: Option<String>, name: &[&str]| CubesOf {
         number,
         name: name.join(" "),
@@ -68,7 +69,8 @@ fn cubes_of(text: &str) -> Option<CubesOf> {
     }
 }
 
-/// The number and the name before a word for cubes that ends the text: `2 apple` of `2 apple cubes`.
+/// The number and the name before a word for cubes that ends the text: `2 apple` of `2 apple
+/// cubes`.
 fn named_before<'w>(before: &'w [&'w str]) -> Option<(Option<String>, &'w [&'w str])> {
     if number(before).is_some() || before.last().is_some_and(|word| CUT.contains(word)) {
         return None;
@@ -81,7 +83,7 @@ fn named_before<'w>(before: &'w [&'w str]) -> Option<(Option<String>, &'w [&'w s
         Some((number, name)) => (Some(number), name),
         None => (None, before),
     };
-    // "1 cup mango cubes" and "30g apple cubes" are so much of a food that is cut.
+    // "1 cup mango cubes" and "30g apple cubes" are amounts of a food that is cut.
     let glued = |word: &str| number.is_none() && word.starts_with(|c: char| c.is_numeric());
     let measured = |word: &&str| is_measure(word) || glued(word);
     let is_name = !name.first().is_some_and(measured);
@@ -110,7 +112,9 @@ fn digits(word: &str) -> String {
     const WORDS: [&str; 10] = [
         "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
     ];
-    let place = WORDS.iter().position(|one| *one == word.to_lowercase());
+    let place = WORDS
+        .iter()
+        .position(|number| *number == word.to_lowercase());
     place.map_or_else(|| word.to_owned(), |place| (place + 1).to_string())
 }
 

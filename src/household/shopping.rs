@@ -21,8 +21,8 @@ use crate::recipe::Batch;
 use crate::safety::{FeedingStage, Objection, Severity, Texture, gravest_first};
 use crate::words::joined;
 
-/// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and for food from the
-/// table.
+/// The foods to buy for the days of a plan that are still to come: for batches to be cooked, and
+/// for food from the table.
 pub fn shopping_list(
     book: &Book,
     store: &Store,
@@ -40,13 +40,14 @@ pub fn shopping_list(
     Ok(list.with_facts(settings.country, &settings.currency)?)
 }
 
-/// The days that are bought for: those that are still to come.
+/// The days for which to shop: those still in the future.
 pub fn shopping_days(span: Span) -> (Date, Date) {
     (span.from.max(span.today), span.to)
 }
 
-/// The objections to the batches that are to be cooked, and to the food from the table of each meal. A batch is judged for the children whose
-/// planned meals have it, or for all where no meal has it; of another child it is said that it is kept from that one.
+/// The objections to the batches that are to be cooked, and to the food from the table of each
+/// meal. A batch is judged for the children whose planned meals have it, or for all where no meal
+/// has it; for another child the objection says to keep the batch from it.
 pub fn shopping_objections(
     book: &Book,
     store: &Store,
@@ -57,9 +58,9 @@ pub fn shopping_objections(
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let tray = first_tray(book);
     let mut found: Vec<Objection> = Vec::new();
-    for (one, batch) in batches(book, pantry, &agenda)? {
-        let eaters = eaters_of(facts, &one.recipe);
-        for objection in judge.batch(&batch, &tray, one.day, None)? {
+    for (cooking, batch) in batches(book, pantry, &agenda)? {
+        let eaters = eaters_of(facts, &cooking.recipe);
+        for objection in judge.batch(&batch, &tray, cooking.day, None)? {
             let child = objection.child.as_str();
             if eaters.is_empty() || child.is_empty() || eaters.contains(child) {
                 found.push(objection);
@@ -84,20 +85,28 @@ pub fn shopping_objections(
     }
     let mut seen = BTreeSet::new();
     // The texture to aim for is stated where the batch is cooked.
-    found.retain(|one| one.hazard != Texture::ID);
-    found.retain(|one| seen.insert((one.hazard.clone(), one.child.clone(), one.foods.clone())));
+    found.retain(|objection| objection.hazard != Texture::ID);
+    found.retain(|objection| {
+        let key = (
+            objection.hazard.clone(),
+            objection.child.clone(),
+            objection.foods.clone(),
+        );
+        seen.insert(key)
+    });
     gravest_first(&mut found);
     Ok(found)
 }
 
-/// What stops a dish for a child that is not to have it: those who eat it are named, and from whom it is kept.
-fn kept_from(one: Objection, eaters: &BTreeSet<&str>) -> Objection {
+/// The objection to a dish for a child that is not to have it, with the names of those who eat it
+/// and of the child from whom it is kept.
+fn kept_from(objection: Objection, eaters: &BTreeSet<&str>) -> Objection {
     Objection {
         severity: Severity::Warn,
-        text: format!("Keep it from {}. {}", one.child, one.text),
+        text: format!("Keep it from {}. {}", objection.child, objection.text),
         child: joined(eaters, " and "),
         instead: String::new(),
-        ..one
+        ..objection
     }
 }
 
@@ -108,24 +117,24 @@ fn batches<'a>(
     agenda: &'a Agenda,
 ) -> Result<Vec<(&'a AgendaCooking, Batch)>, BookError> {
     let tray = first_tray(book);
-    let to_cook = agenda.cooking.iter().filter(|one| !one.done);
-    let batches = to_cook.map(|one| {
-        let recipe = book.recipe(&one.recipe)?;
-        let batch = calculated(&recipe, &Target::Trays(one.trays), &tray, pantry)?;
-        Ok((one, batch))
+    let to_cook = agenda.cooking.iter().filter(|cooking| !cooking.done);
+    let batches = to_cook.map(|cooking| {
+        let recipe = book.recipe(&cooking.recipe)?;
+        let batch = calculated(&recipe, &Target::Trays(cooking.trays), &tray, pantry)?;
+        Ok((cooking, batch))
     });
     batches.collect()
 }
 
 fn to_cook(book: &Book, pantry: &Pantry, agenda: &Agenda) -> Result<Vec<FoodNeed>, BookError> {
     let mut needs = Vec::new();
-    for (one, batch) in batches(book, pantry, agenda)? {
+    for (cooking, batch) in batches(book, pantry, agenda)? {
         let parts = batch.prepared.ingredients.iter();
         let bought = parts.filter(|part| part.class.0 != "water");
         needs.extend(bought.map(|part| FoodNeed {
             food: part.food.clone(),
             purchased: part.purchased(),
-            used_for: one.recipe.clone(),
+            used_for: cooking.recipe.clone(),
         }));
     }
     Ok(needs)

@@ -1,4 +1,4 @@
-//! Supplements as they are typed: the nutrient that a product names, and a dose of it.
+//! Reading supplements as they are typed: the nutrient that a product names, and a dose of it.
 
 use std::collections::BTreeSet;
 
@@ -11,25 +11,28 @@ use crate::words::{joined, quoted};
 
 /// The nutrient that a product names; `None` where it names none, or several.
 ///
-/// Errors: the table of nutrients does not read.
+/// Errors: the table of nutrients cannot be read.
 pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
     let words = product.to_lowercase();
-    let named = |one: &&Nutrient| {
-        let stem = stem(one);
+    let named = |nutrient: &&Nutrient| {
+        let stem = stem(nutrient);
         !stem.is_empty() && words.contains(&stem)
     };
     let found: Vec<&Nutrient> = nutrients()?.iter().filter(named).collect();
-    let stems: BTreeSet<String> = found.iter().map(|one| stem(one)).collect();
+    let stems: BTreeSet<String> = found.iter().map(|nutrient| stem(nutrient)).collect();
     // Vitamin D is in the table twice, in micrograms and in international units.
-    let by_mass = found.iter().find(|one| one.unit != "IU");
-    Ok(by_mass.filter(|_| stems.len() == 1).map(|one| one.id))
+    let by_mass = found.iter().find(|nutrient| nutrient.unit != "IU");
+    Ok(by_mass
+        .filter(|_| stems.len() == 1)
+        .map(|nutrient| nutrient.id))
 }
 
-/// What a product is called in the record of a child, where it stands there in other letters; else as it is typed.
+/// The name of a product in the record of a child, where it has it in other letters; else as it is
+/// typed.
 ///
-/// Errors: it does not stand there, and is to end or was missed.
+/// Errors: the record does not have it, though it is to end or was missed.
 pub fn product_on_record(typed: &str, known: &[String], ends: bool) -> Result<String, Problem> {
-    let same = |one: &&String| one.to_lowercase() == typed.to_lowercase();
+    let same = |product: &&String| product.to_lowercase() == typed.to_lowercase();
     if let Some(found) = known.iter().find(same) {
         return Ok(found.clone());
     }
@@ -58,19 +61,21 @@ pub fn dose_in_name(typed: &str) -> Option<(&str, &str)> {
     Some((product, typed[at..].trim())).filter(|(product, _)| !product.is_empty())
 }
 
-/// The name of a nutrient without what stands in brackets or after a comma.
+/// The name of a nutrient without its part in brackets or after a comma.
 fn stem(nutrient: &Nutrient) -> String {
     let plain = nutrient.plain.to_lowercase();
     let stem = plain.split([',', '(']).next().unwrap_or_default();
     stem.trim().to_string()
 }
 
-/// A dose of more than so many times the upper level is a slip of the number or the unit (judgement).
+/// The times the upper level above which a dose is a slip of the number or the unit (judgement).
 const MOST_TIMES: f64 = 10.0;
-/// The age whose upper level stands for that of any small child where a dose is read: that of the highest.
+/// The age whose upper level is used for any small child where a dose is read: that with the
+/// highest level.
 const OLDEST: AgeMonths = AgeMonths(47);
 
-/// That a dose is above the upper level of a day at an age; `None` where it is not, or where no level is set.
+/// The warning that a dose is above the upper level of a day at an age; `None` where it is not, or
+/// where no level is set.
 ///
 /// Errors: a table does not read.
 pub fn above_upper(id: NutrientId, amount: f64, age: AgeMonths) -> Result<Option<String>, Error> {
@@ -87,12 +92,12 @@ pub fn above_upper(id: NutrientId, amount: f64, age: AgeMonths) -> Result<Option
     }))
 }
 
-/// A dose that is typed, in the unit of the nutrient table. An international unit of vitamin D is 0.025 ug (IOM, Dietary
-/// Reference Intakes for Calcium and Vitamin D, 2011).
+/// Reads a dose that is typed, in the unit of the nutrient table. An international unit of vitamin
+/// D is 0.025 µg (IOM, Dietary Reference Intakes for Calcium and Vitamin D, 2011).
 ///
-/// Errors: the table of nutrients does not read. The inner error says why it is no dose.
+/// Errors: the table of nutrients cannot be read. The inner error says why the text is not a dose.
 pub fn dose(text: &str, id: NutrientId) -> Result<Result<f64, Problem>, Error> {
-    let own = nutrient(id)?.map_or("", |one| one.unit.as_str());
+    let own = nutrient(id)?.map_or("", |nutrient| nutrient.unit.as_str());
     let upper = IntakeTable::builtin()?.upper(id, OLDEST);
     let dose = micrograms(text, id).map(|micrograms| match own {
         "mg" => micrograms / 1000.0,

@@ -17,7 +17,7 @@ use crate::nutrition::BreastMilk;
 use crate::problem::Problem;
 use crate::words;
 
-/// Three months at most.
+/// The most days of a visit, three months (judgement).
 const MOST_DAYS: usize = 93;
 
 /// The source of the household's own foods, on paper.
@@ -44,19 +44,20 @@ pub struct VisitFacts {
     pub tastes: Arc<TasteRecord>,
     /// Whether the record itself has entries of milk.
     pub milk_recorded: bool,
-    /// The days of which the household said that they are not known.
+    /// The days whose meals the household marked as not known.
     pub not_known: BTreeSet<Date>,
-    /// Grams in a millilitre of each milk that is no breast milk, as far as that is known.
+    /// Density in g/ml of each milk other than breast milk, as far as it is known.
     pub milk_densities: BTreeMap<FoodId, f64>,
     /// The datasets from which the composition of the foods was taken.
     pub datasets: Vec<String>,
 }
 
-/// Days before the last day on which the page of a visit begins, where no visit is on record: six weeks with it.
+/// The days between the first and the last day of the page of a visit where no visit is on record:
+/// six weeks with both (judgement).
 const USUAL_DAYS: i32 = 42;
 
-/// The usual first day of the page of a visit: the day after the last visit on record, else six weeks before its end; never
-/// before the birth.
+/// The usual first day of the page of a visit: the day after the last visit on record, else six
+/// weeks before its end; never before the birth.
 pub fn usual_first_day(child: &Child, to: Date, last_visit: Option<Date>) -> Date {
     let six_weeks = to.saturating_sub((USUAL_DAYS - 1).days());
     let since = last_visit.filter(|day| *day < to);
@@ -64,7 +65,7 @@ pub fn usual_first_day(child: &Child, to: Date, last_visit: Option<Date>) -> Dat
     since.unwrap_or(six_weeks).max(child.born)
 }
 
-/// The days of a visit, both included, where they can be: from the child's birth on, and three months at most.
+/// Checks the days of a visit, both included: from the child's birth on, and three months at most.
 pub fn visit_span(child: &Child, from: Date, to: Date) -> Result<(Date, Date), Problem> {
     let (first, last) = (words::day(from), words::day(to));
     if to < from {
@@ -111,14 +112,15 @@ pub fn visit_facts(
     })
 }
 
-/// The questions of these days, and every other that has no answer yet, whenever it was written down: none is dropped.
+/// The questions of these days, and every other that has no answer yet, of any day: none is
+/// dropped.
 fn questions(
     store: &Store,
     child: &Child,
     (from, to): (Date, Date),
 ) -> Result<Vec<Question>, BookError> {
     let mut questions = store.questions(&child.name, Date::MIN, Date::MAX)?;
-    questions.retain(|one| (from..=to).contains(&one.day) || one.answers.is_empty());
+    questions.retain(|question| (from..=to).contains(&question.day) || question.answers.is_empty());
     Ok(questions)
 }
 
@@ -143,14 +145,14 @@ fn datasets(
     let ids: Vec<FoodId> = kept.week.names.keys().cloned().collect();
     let foods = pantry.foods(&ids)?;
     named.extend(foods.into_iter().flatten().map(|food| {
-        // Where a label stands in a file concerns nobody but the household.
+        // The path of a file of labels concerns only the household.
         let own = food.id.as_str().starts_with("own-");
         if own { OWN_FOODS.into() } else { food.source }
     }));
     Ok(named.into_iter().filter(|name| !name.is_empty()).collect())
 }
 
-/// The days of which it was said that nobody knows.
+/// The days whose meals were marked as not known.
 fn not_known(
     store: &Store,
     child: &Child,
@@ -161,7 +163,7 @@ fn not_known(
     Ok(gaps.map(|note| note.day).collect())
 }
 
-/// What a millilitre of each milk weighs that is no breast milk.
+/// The density in g/ml of each milk other than breast milk.
 fn milk_densities(kept: &KeptWeek, pantry: &Pantry) -> Result<BTreeMap<FoodId, f64>, BookError> {
     let milks = kept.days.iter().flat_map(|day| day.milk.iter().flatten());
     let foods = milks.filter(|milk| !milk.breast);
@@ -176,7 +178,8 @@ fn milk_densities(kept: &KeptWeek, pantry: &Pantry) -> Result<BTreeMap<FoodId, f
     Ok(densities.collect())
 }
 
-/// The notes of some days; that a day is not known is seen from the days without entries.
+/// The notes of some days, without those that a day is not known, which the days without entries
+/// show.
 fn notes(store: &Store, child: &Child, span: (Date, Date)) -> Result<Vec<Note>, BookError> {
     let mut notes = store.notes(&child.name, span)?;
     notes.retain(|note| note.topic != GAP_TOPIC);

@@ -24,14 +24,15 @@ use crate::quantity::Mass;
 use crate::recipe::CubeMade;
 use crate::safety::AllergenTable;
 
-/// Days of a child, and what they come to.
+/// The days of a child, and their figures.
 #[derive(Debug)]
 pub struct KeptWeek {
     /// The days.
     pub days: Vec<Day>,
     /// The figures of the days.
     pub week: Week,
-    /// The foods that the child has tasted up to the last day; `None` where they were not looked up.
+    /// The foods that the child has tasted up to the last day; `None` where they were not looked
+    /// up.
     pub tastes: Option<Arc<TasteRecord>>,
     /// The weight of the child by day, as far as it is known.
     pub weights: BTreeMap<Date, Mass>,
@@ -39,7 +40,8 @@ pub struct KeptWeek {
     pub measurements: Vec<Measurement>,
     /// The dose of each supplement on each of the days.
     pub doses: Vec<SupplementDose>,
-    /// The day of the first meal on record at all; `None` where there is none, or it was not looked up.
+    /// The day of the first meal on record at all; `None` where there is none, or it was not looked
+    /// up.
     pub first_meal: Option<Date>,
 }
 
@@ -51,7 +53,7 @@ pub fn eaten_week(
     (from, to): (Date, Date),
 ) -> Result<KeptWeek, BookError> {
     let mut measurements = store.measurements(&child.name, to)?;
-    measurements.retain(|one| one.day >= from);
+    measurements.retain(|measurement| measurement.day >= from);
     Ok(KeptWeek {
         tastes: Some(store.tastes(&child.name, to)?),
         measurements,
@@ -74,7 +76,7 @@ pub fn eaten_days(
     kept(days, pantry, store.weights(child, (from, to))?)
 }
 
-/// The week as it is planned: what milk is usual, and every meal that has a plan.
+/// The week as it is planned: the usual milk, and every meal that is planned.
 pub fn planned_week(
     book: &Book,
     pantry: &Pantry,
@@ -89,7 +91,7 @@ pub fn planned_week(
         let Some(day) = day.filter(|_| slot.child == child.name && !servings.is_empty()) else {
             continue;
         };
-        let servings = servings.iter().map(|one| table.serving(one));
+        let servings = servings.iter().map(|planned| table.serving(planned));
         day.meals.push(Meal {
             name: slot.meal,
             servings: servings.collect::<Result<_, _>>()?,
@@ -131,7 +133,7 @@ fn kept(
     })
 }
 
-/// The traits of every food of these days that there is in the pantry.
+/// The traits of every food of these days that is in the pantry.
 fn traits(days: &[Day], pantry: &Pantry) -> Result<Traits, BookError> {
     let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
     let milk = milk.map(|milk| &milk.serving);
@@ -167,7 +169,7 @@ fn unsaid_milk(child: &Child, pantry: &Pantry) -> Result<Option<Helping>, BookEr
     Ok(food.map(|food| Helping::new(food, Mass::ZERO, &allergens)))
 }
 
-/// Breast milk and no other.
+/// Whether words mean breast milk and no other milk.
 fn is_breast(words: &str) -> bool {
     matches!(
         words.trim().to_lowercase().as_str(),
@@ -226,8 +228,8 @@ impl<'a> MealSources<'a> {
         Ok(Serving::of_food(Source::Other, &food, mass, allergens)?)
     }
 
-    /// A cube of the batch of this number, of the last batch of a recipe, or, where it was never
-    /// frozen, as the recipe is calculated.
+    /// A cube of the batch of this number, of the last batch of a recipe, or of the calculated
+    /// recipe where it was never frozen.
     fn cube(&self, name: &str) -> Result<Serving, BookError> {
         let batch = match name.strip_prefix('#') {
             Some(number) => number.parse().ok(),

@@ -1,4 +1,4 @@
-//! A book is a folder: found, opened, and started.
+//! A book, which is a folder: finding, opening and starting one.
 
 use std::path::{Path, PathBuf};
 
@@ -15,9 +15,9 @@ use crate::whole_file;
 
 /// The file that makes a folder a book.
 pub(super) const SETTINGS: &str = "book.toml";
-/// The record.
+/// The file of the record.
 const RECORD: &str = "book.sqlite";
-/// The recipes.
+/// The folder of the recipes.
 pub(super) const RECIPES: &str = "recipes";
 
 /// A household's book.
@@ -32,9 +32,9 @@ pub struct Book {
 /// The tray that a new book starts with.
 #[derive(Debug, Clone)]
 pub struct FirstTray {
-    /// Its name.
+    /// The name of the tray.
     pub name: String,
-    /// How many wells it has.
+    /// The number of wells.
     pub wells: u32,
     /// Volume of a well as it is written, such as `30 ml`.
     pub well: String,
@@ -96,12 +96,12 @@ impl Book {
         Store::open(&self.folder.join(RECORD))
     }
 
-    /// Whether anything was recorded in it yet.
+    /// Whether the book has a record yet.
     pub fn has_record(&self) -> bool {
         self.folder.join(RECORD).is_file()
     }
 
-    /// Starts a new book in `folder`, which may not be one yet.
+    /// Starts a new book in `folder`, which must not be a book yet.
     pub fn start(folder: &Path, new: &NewBook) -> Result<Self, BookError> {
         let settings = folder.join(SETTINGS);
         for path in [&settings, &folder.join(RECORD)] {
@@ -120,8 +120,8 @@ impl Book {
         Ok(book)
     }
 
-    /// Writes a book that was made elsewhere: its settings, other files by their path inside the
-    /// folder, and the files of an export. Gives the number of entries.
+    /// Writes a book that was exported elsewhere: its settings, other files by their path inside
+    /// the folder, and the files of an export. Returns the number of entries.
     pub fn unpack(
         folder: &Path,
         settings: &str,
@@ -174,7 +174,7 @@ impl Book {
         Ok(names)
     }
 
-    /// The recipes of the book by name and title; the title is empty where its file is not in order.
+    /// The recipes of the book by name and title; the title is empty where the file cannot be read.
     pub fn named_recipes(&self) -> Result<Vec<Named>, BookError> {
         let title = |path: &Path| {
             let text = std::fs::read_to_string(path).ok()?;
@@ -205,7 +205,7 @@ impl Book {
         Ok(Recipe::read(&path)?)
     }
 
-    /// Gives the file of a recipe another name; a recipe without a file has none to move.
+    /// Renames the file of a recipe; nothing happens for a recipe without a file.
     pub fn move_recipe(&self, from: &str, to: &RecipeName) -> Result<(), BookError> {
         let (old, new) = (self.recipe_path(from), self.recipe_path(&to.to_string()));
         if !old.exists() {
@@ -216,7 +216,8 @@ impl Book {
 
     /// Saves a recipe in the book; an older one of that name is replaced only if `replace` is set.
     ///
-    /// Errors: [`BookError::InTheWay`] where there is one and it is not to be replaced; or the system's own.
+    /// Errors: [`BookError::InTheWay`] where the file exists and is not to be replaced; or the file
+    /// cannot be written.
     pub fn save_recipe(
         &self,
         name: &RecipeName,

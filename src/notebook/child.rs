@@ -10,8 +10,9 @@ use crate::quantity::Mass;
 use crate::safety::misspelt_allergen;
 use crate::strict_toml::StrictTable;
 
-/// Weeks before the due date: more than 17 is before the 23rd week.
-const MOST_WEEKS_EARLY: u32 = 17;
+/// The most whole weeks before the due date at which a child is born: more than 17 is before the
+/// 23rd week.
+pub const MOST_WEEKS_EARLY: u32 = 17;
 
 /// A child of the household.
 #[derive(Debug, Clone, PartialEq)]
@@ -26,8 +27,8 @@ pub struct Child {
     pub milk: Option<String>,
     /// Whether there is eczema, and how severe it is.
     pub eczema: Eczema,
-    /// Whole weeks before the due date at which the child was born; 4 and more is before 37 weeks. `None` where the
-    /// book does not say.
+    /// Whole weeks before the due date at which the child was born; 4 and more is before 37 weeks.
+    /// `None` where the book does not say.
     pub weeks_early: Option<u32>,
     /// Known allergies.
     pub allergies: Vec<String>,
@@ -92,7 +93,7 @@ impl Child {
     }
 }
 
-/// Reads a child, and where its birth is written; what is wrong is reported to the table.
+/// Reads a child, with the place of its day of birth; problems are reported to the table.
 pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)> {
     let name = table.required("name", "name the child, such as name = \"Wren\"");
     let born = table.required(
@@ -130,7 +131,8 @@ pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)>
     Some((child, born))
 }
 
-/// Known allergies. One that names nothing would stop nothing, so that a likely slip is a problem rather than an allergy.
+/// Reads the known allergies. An allergy that names no food would stop nothing, so that a likely
+/// slip is a problem.
 fn allergies(table: &mut StrictTable<'_>) -> Vec<String> {
     let Some(list) = table.located_texts("allergies") else {
         return Vec::new();

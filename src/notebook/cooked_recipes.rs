@@ -1,4 +1,5 @@
-//! The recipes that were cooked, by their batches: of which cubes are left, when each was cooked last, which hold a food.
+//! The recipes that were cooked, by their batches: those with cubes left, the day on which each was
+//! cooked last, and those with a food.
 
 use std::collections::BTreeMap;
 

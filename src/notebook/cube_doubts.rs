@@ -1,4 +1,4 @@
-//! What is doubtful about a cube of a batch, in the record: a row for each cause.
+//! The doubts about a cube of a batch in the record, a row for each cause.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -10,11 +10,11 @@ use rusqlite::{Connection, Transaction, params};
 use crate::nutrition::{Serving, Total};
 use crate::uncertainty::{Cause, CubesTaken, Doubts, Evidence, PotId, UnsurePortion};
 
-/// The row of what is owed to values of hardly more than nothing.
+/// The name of the row for values of hardly more than nothing.
 const FAINT: &str = "faint";
 
-/// Records the doubts of a cube, both where the cubes of its batch were counted and where they were not, since they may be
-/// counted later.
+/// Records the doubts of a cube, both where the cubes of its batch were counted and where they were
+/// not, since they may be counted later.
 pub(super) fn write(
     transaction: &Transaction<'_>,
     batch: i64,
@@ -40,7 +40,8 @@ pub(super) fn write(
     Ok(())
 }
 
-/// `303:0.0123 304:-0.2`; for the database's own doubt with what stands behind the value: `303:0.0123:12`.
+/// The amounts of a cause as a cell: `303:0.0123 304:-0.2`; for the doubt of the food data with the
+/// number of analyses: `303:0.0123:12`.
 fn amounts(cube: &Serving, doubts: &Doubts, cause: &Cause) -> String {
     let mut cell = String::new();
     for nutrient in doubts.nutrients() {
@@ -55,7 +56,7 @@ fn amounts(cube: &Serving, doubts: &Doubts, cause: &Cause) -> String {
             continue;
         }
         let between = if cell.is_empty() { "" } else { " " };
-        // To write into a string cannot fail.
+        // Writing to a string cannot fail.
         let _ = write!(cell, "{between}{}:{amount:.4e}", nutrient.number());
         if let Some(evidence) = evidence {
             let _ = write!(cell, ":{}", evidence_cell(evidence));
@@ -72,7 +73,8 @@ fn faint(cube: &Serving, doubts: &Doubts) -> String {
     faint.collect::<Vec<_>>().join(" ")
 }
 
-/// Amounts are kept relative to what is served of the nutrient, so that they follow where that is corrected.
+/// An amount relative to the served amount of the nutrient, so that it follows where that is
+/// corrected.
 fn relative(cube: &Serving, nutrient: NutrientId, amount: f64) -> f64 {
     match cube.total(nutrient).known {
         Some(served) if served > 0.0 => amount / served,

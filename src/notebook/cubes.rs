@@ -15,7 +15,8 @@ use crate::quantity::Mass;
 use crate::recipe::{Batch, CubeMade};
 
 impl Store {
-    /// One cube of each of these batches as it is served. Batches that are not on record are left out.
+    /// One cube of each of these batches as it is served. Batches that are not on record are left
+    /// out.
     pub fn cubes(&self, batches: &[i64]) -> Result<BTreeMap<i64, Serving>, BookError> {
         self.read(|connection| cubes(connection, batches))
     }
@@ -61,7 +62,7 @@ fn write_foods(
     )?;
     for food in &cube.foods {
         let of_it = batch.prepared.ingredients.iter();
-        let of_it = of_it.filter(|one| one.food.id == food.id);
+        let of_it = of_it.filter(|ingredient| ingredient.food.id == food.id);
         let purchased: Mass = of_it
             .map(crate::recipe::PreparedIngredient::purchased)
             .sum();

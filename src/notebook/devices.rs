@@ -1,5 +1,5 @@
-//! The phones and tablets of the home network that are let in up to a day. Of the secret by which a device is known only its
-//! digest is kept, so that nobody who reads the record can come in by it.
+//! The phones and tablets of the home network that have access up to a day. Only the digest of a
+//! device's secret is kept, so that nobody who reads the record can use it.
 
 use jiff::civil::Date;
 use rusqlite::{Row, params};
@@ -7,21 +7,22 @@ use rusqlite::{Row, params};
 use super::error::BookError;
 use super::store::Store;
 
-/// A device that is let in.
+/// A device with access.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PairedDevice {
-    /// Its number.
+    /// The number of the device.
     pub number: i64,
-    /// Its name.
+    /// The name of the device.
     pub name: String,
-    /// The day on which it was let in.
+    /// The first day of its access.
     pub since: Date,
-    /// The last day on which it is let in.
+    /// The last day of its access.
     pub until: Date,
 }
 
 impl Store {
-    /// Lets a device in from one day up to another, by the digest of its secret. Gives its number.
+    /// Gives a device access from one day up to another, by the digest of its secret. Returns its
+    /// number.
     ///
     /// Errors: the record cannot be written.
     pub fn pair_device(
@@ -31,7 +32,8 @@ impl Store {
         (since, until): (Date, Date),
     ) -> Result<i64, BookError> {
         self.write(|transaction| {
-            // Those whose days are over are forgotten; the device itself stays, as entries may name it.
+            // Pairings whose days are over are deleted; the device itself stays, since entries may
+            // name it.
             transaction.execute("DELETE FROM pairing WHERE until < ?1", [since.to_string()])?;
             let sql = "INSERT INTO device (name, since) VALUES (?1, ?2)";
             transaction.execute(sql, [name, &since.to_string()])?;
@@ -42,7 +44,7 @@ impl Store {
         })
     }
 
-    /// Whether a secret of this digest lets in on a day.
+    /// Whether a secret with this digest gives access on a day.
     ///
     /// Errors: the record cannot be read.
     pub fn lets_in(&self, digest: &str, on: Date) -> Result<bool, BookError> {
@@ -52,7 +54,7 @@ impl Store {
         })
     }
 
-    /// The devices that are let in on a day, in the order in which they came.
+    /// The devices with access on a day, in the order in which they were added.
     ///
     /// Errors: the record cannot be read.
     pub fn paired_devices(&self, on: Date) -> Result<Vec<PairedDevice>, BookError> {
@@ -79,7 +81,8 @@ impl Store {
         })
     }
 
-    /// Lets a device in no more: its next request is refused. `false` where no such device was let in.
+    /// Ends the access of a device: its next request is refused. `false` where no such device has
+    /// access.
     ///
     /// Errors: the record cannot be written.
     pub fn drop_device(&mut self, number: i64) -> Result<bool, BookError> {

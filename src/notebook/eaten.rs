@@ -27,9 +27,9 @@ pub struct Eaten {
     pub how: How,
     /// The reactions that were seen afterwards, in the parent's words, by day.
     pub reactions: Vec<Reaction>,
-    /// The batches it was taken from, and how many cubes of each.
+    /// The batches from which the meal was taken, with the number of cubes of each.
     pub cubes: Vec<(i64, CubeCount)>,
-    /// The servings, and the share of them that was eaten.
+    /// The servings, with the share of them that was eaten.
     pub meal: Meal,
 }
 
@@ -109,7 +109,7 @@ fn heads(
     Ok(eaten)
 }
 
-/// Adds what was seen, and written down, after the entry of the meal.
+/// Adds the reactions that were recorded after the entry of the meal.
 fn add_later_reactions(
     connection: &Connection,
     child: &str,
@@ -123,10 +123,10 @@ fn add_later_reactions(
     let mut rows = select.query([child])?;
     while let Some(row) = rows.next()? {
         let (meal, words): (i64, String) = (row.get(0)?, row.get(2)?);
-        let of_meal = eaten.iter_mut().find(|one| one.entry == meal);
-        if let Some(one) = of_meal.filter(|_| tells_of_reaction(&words)) {
-            one.reactions.push(Reaction {
-                day: one.day,
+        let of_meal = eaten.iter_mut().find(|eaten| eaten.entry == meal);
+        if let Some(eaten) = of_meal.filter(|_| tells_of_reaction(&words)) {
+            eaten.reactions.push(Reaction {
+                day: eaten.day,
                 seen: parsed(row, 1)?,
                 words,
             });
@@ -135,7 +135,7 @@ fn add_later_reactions(
     Ok(())
 }
 
-/// Fills in what was served.
+/// Fills in the servings.
 fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
     let mut parts =
         connection.prepare("SELECT batch, cubes, halved FROM feeding_part WHERE feeding = ?1")?;
@@ -143,25 +143,25 @@ fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
         connection.prepare("SELECT food, grams FROM feeding_food WHERE feeding = ?1")?;
     let mut larder = Larder::of(connection);
     let mut known: BTreeMap<i64, Serving> = BTreeMap::new();
-    for one in eaten {
-        let rows = parts.query_map([one.entry], |row| {
+    for eaten in eaten {
+        let rows = parts.query_map([eaten.entry], |row| {
             Ok((row.get(0)?, CubeCount::new(row.get(1)?, row.get(2)?)))
         })?;
-        one.cubes = rows.collect::<Result<_, _>>()?;
-        for (batch, count) in &one.cubes {
+        eaten.cubes = rows.collect::<Result<_, _>>()?;
+        for (batch, count) in &eaten.cubes {
             if !known.contains_key(batch) {
                 known.extend(cubes(connection, &[*batch])?);
             }
             let cube = known
                 .get(batch)
                 .ok_or(rusqlite::Error::QueryReturnedNoRows)?;
-            one.meal.servings.push(cube.times(count.served()));
+            eaten.meal.servings.push(cube.times(count.served()));
         }
-        let rows = foods.query_map([one.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let rows = foods.query_map([eaten.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
         for row in rows {
             let (food, grams) = row?;
             let serving = larder.serving(food, grams, Source::Other)?;
-            one.meal.servings.push(serving);
+            eaten.meal.servings.push(serving);
         }
     }
     Ok(())

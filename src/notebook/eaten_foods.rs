@@ -22,13 +22,15 @@ pub struct EatenFood {
     pub source: Source,
     /// The food, with the edible mass and the iron that were eaten of it: none of a refused meal.
     pub food: ServedFood,
-    /// The volume of breast milk; `None` for everything else, of which the record keeps the mass alone.
+    /// The volume of breast milk; `None` for everything else, of which the record keeps the mass
+    /// alone.
     pub volume: Option<Volume>,
 }
 
 impl Store {
-    /// The foods that a child ate from one day to another, both included, by day: the foods of every meal as often as
-    /// they are in it, and the milk of the day as far as it is on record, measured or estimated.
+    /// The foods that a child ate from one day to another, both included, by day: the foods of
+    /// every meal as often as they are in it, and the milk of the day as far as it is on record,
+    /// measured or estimated.
     pub fn eaten_foods(
         &self,
         child: &Child,
@@ -47,7 +49,7 @@ impl Store {
 }
 
 impl Eaten {
-    /// The foods of the meal, each with what was eaten of it.
+    /// The foods of the meal, each with the amount that was eaten.
     pub fn foods(&self) -> impl Iterator<Item = EatenFood> {
         let share = self.meal.share;
         self.meal.servings.iter().flat_map(move |serving| {
@@ -64,7 +66,8 @@ impl Eaten {
     }
 }
 
-/// A food of which nothing was eaten: so much is known though its mass on the spoon may not be.
+/// A food of which nothing was eaten: the eaten mass is known to be zero even where the served mass
+/// is not.
 fn none_of(food: ServedFood) -> ServedFood {
     ServedFood {
         edible: Some(Mass::ZERO),

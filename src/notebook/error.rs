@@ -9,28 +9,28 @@ use rusqlite::ffi::{SQLITE_FULL, SQLITE_IOERR_SHMSIZE};
 use crate::food::FoodDataError;
 use crate::problem::Problem;
 
-/// The error, with the place where it occurred.
+/// An error of a book, with the place where it occurred.
 #[derive(Debug, thiserror::Error)]
 pub enum BookError {
-    /// No book where one was expected.
+    /// There is no book where one was expected.
     #[error("there is no book in “{}” or a folder above it", .0.display())]
     Missing(PathBuf),
-    /// A book where a new one was to be made.
+    /// There is a book where a new one was to be made.
     #[error("“{}” is a book already", .0.display())]
     Exists(PathBuf),
-    /// A file where a new one was to be written.
+    /// There is a file where a new one was to be written.
     #[error("“{}” is there already", .0.display())]
     InTheWay(PathBuf),
-    /// A book with entries where an empty one was expected.
+    /// The book has entries where an empty one was expected.
     #[error("“{}” has entries already", .0.display())]
     NotEmpty(PathBuf),
-    /// Invalid input.
+    /// The input is invalid.
     #[error("{}", .0.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))]
     Problems(Vec<Problem>),
     /// A table of the program is wrong.
     #[error(transparent)]
     Data(#[from] data_import::Error),
-    /// The operating system refused.
+    /// The operating system reported an error.
     #[error("cannot {action} “{}”: {source}", path.display())]
     Io {
         /// The action that failed.
@@ -40,7 +40,7 @@ pub enum BookError {
         /// The system's answer.
         source: std::io::Error,
     },
-    /// SQLite refused.
+    /// SQLite reported an error.
     #[error("cannot {action} the book “{}”: {source}", path.display())]
     Sqlite {
         /// The action that failed.
@@ -50,20 +50,20 @@ pub enum BookError {
         /// SQLite's answer.
         source: rusqlite::Error,
     },
-    /// A file that is no book of this program.
+    /// The file is not a book of this program.
     #[error("“{}” is not a book of this program", .0.display())]
     Foreign(PathBuf),
-    /// A book of a later version.
+    /// The book is of a later version.
     #[error("“{}” has layout {found}; this program knows layouts up to {newest}", path.display())]
     Newer {
         /// The file.
         path: PathBuf,
         /// The version of its layout.
         found: u32,
-        /// The newest this program knows.
+        /// The newest version that this program knows.
         newest: u32,
     },
-    /// A file that SQLite or the book's own rules find damaged.
+    /// The file is damaged, by SQLite's check or the rules of the book.
     #[error("the book “{}” is damaged: {what}", path.display())]
     Damaged {
         /// The file.
@@ -71,7 +71,7 @@ pub enum BookError {
         /// The damage that was found.
         what: String,
     },
-    /// Exported tables that do not fit each other.
+    /// The exported tables do not fit each other.
     #[error("the tables in “{}” do not add up: {what}", folder.display())]
     Unfit {
         /// The folder of the export.
@@ -79,7 +79,7 @@ pub enum BookError {
         /// The damage that was found.
         what: String,
     },
-    /// An exported table that does not fit.
+    /// An exported table does not fit.
     #[error("{}:{line}: {what}", file.display())]
     Table {
         /// The CSV file.

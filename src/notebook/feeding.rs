@@ -26,7 +26,7 @@ pub struct Pick {
     pub name: String,
 }
 
-/// A text that is no [`Pick`].
+/// The error for a text that is not a [`Pick`].
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("“{0}” does not say how many cubes of what")]
 pub struct NotAPick(String);
@@ -56,7 +56,8 @@ impl FromStr for Pick {
     }
 }
 
-/// The number of cubes that a text begins with, and the rest: a number of two words goes before one of one.
+/// The number of cubes at the beginning of a text, and the rest: a number of two words is tried
+/// before one of one word.
 fn count_and_name(text: &str) -> Option<(CubeCount, &str)> {
     let blanks = text.match_indices(' ').take(2).map(|(at, _)| at);
     let blanks: Vec<usize> = blanks.collect();
@@ -77,7 +78,8 @@ pub enum How {
 }
 
 impl How {
-    /// The usual share of a meal that is eaten, and whether it is an estimate: half, where some was eaten.
+    /// The usual share of a meal that is eaten, and whether it is an estimate: half, where some was
+    /// eaten.
     pub fn share(self) -> (f64, bool) {
         match self {
             Self::Taken => (1.0, false),
@@ -86,7 +88,8 @@ impl How {
         }
     }
 
-    /// How a meal went of which this share was eaten, where it was not said in words: nothing, some of it, all of it.
+    /// How a meal went by the share that was eaten, where it was not said in words: nothing, some
+    /// of it, all of it.
     pub fn of_share(share: f64) -> Self {
         if share <= 0.0 {
             Self::Refused
@@ -106,7 +109,7 @@ impl How {
         }
     }
 
-    /// How it went, as it is shown on the page and in print.
+    /// The words for it on the page and in print.
     pub fn shown(self) -> &'static str {
         match self {
             Self::Taken => "eaten",
@@ -115,7 +118,7 @@ impl How {
         }
     }
 
-    /// The value for a word in the record.
+    /// The value of a word in the record.
     pub fn from_word(word: &str) -> Self {
         match word {
             "taken" => Self::Taken,
@@ -220,7 +223,7 @@ pub(super) fn fill(
 ) -> Result<Vec<(FrozenBatch, CubeCount)>, WriteError> {
     let mut parts = Vec::new();
     for pick in picks {
-        // Taken one by one, so that a recipe named twice finds the rest of the cubes.
+        // The cubes are taken pick by pick, so that a recipe named twice finds the rest of them.
         for (batch, cubes) in take(transaction, pick, day)? {
             transaction.execute(
                 "INSERT INTO feeding_part (feeding, batch, cubes, halved) VALUES (?1, ?2, ?3, ?4) \
@@ -258,7 +261,7 @@ pub(super) fn days_with_meals(
     )
 }
 
-/// A day and how many cubes went that day.
+/// The number of cubes eaten on each day.
 pub(super) fn eaten_by_day(
     connection: &Connection,
     from: Date,

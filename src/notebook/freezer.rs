@@ -1,4 +1,4 @@
-//! The freezer: batches as they were computed, what is left of them, and what was thrown away.
+//! The freezer: batches as they were calculated, what is left of them, and what was thrown away.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -31,13 +31,13 @@ pub struct NewBatch<'a> {
     pub tray: &'a str,
     /// Cubes that went in.
     pub cubes: u32,
-    /// Whether somebody said so; otherwise it is as many as the batch fills.
+    /// Whether the household stated the number; otherwise it is as many as the batch fills.
     pub told: bool,
     /// Mass of a cube that fills its well.
     pub full: Mass,
     /// The last day it is to be eaten.
     pub use_by: Date,
-    /// The dataset the figures come from, with its release.
+    /// The dataset from which the figures come, with its release.
     pub dataset: &'a str,
 }
 
@@ -61,13 +61,13 @@ pub struct FrozenBatch {
     pub title: String,
     /// Cubes that went in.
     pub cubes: u32,
-    /// Mass of one.
+    /// Mass of one cube.
     pub cube: Mass,
-    /// What the whole batch weighed; `None` where that is not on record.
+    /// The mass of the whole batch; `None` where it is not on record.
     pub puree: Option<Mass>,
     /// The last day it is to be eaten.
     pub use_by: Date,
-    /// The dataset its figures come from.
+    /// The dataset from which its figures come.
     pub dataset: String,
     /// The cost of the cubes that were frozen.
     pub cost: BatchCost,
@@ -79,7 +79,7 @@ impl FrozenBatch {
         self.cube * f64::from(self.cubes)
     }
 
-    /// The cost of the cubes that were frozen, beside the same mass of a ready-made food.
+    /// The cost of the cubes that were frozen, compared with the same mass of a ready-made food.
     pub fn beside(&self, ready_made: Option<&ReadyMade>) -> Comparison {
         Comparison {
             mass: self.frozen(),
@@ -128,7 +128,8 @@ const COLUMNS: &str = "batch.entry, entry.day, batch.name, batch.title, batch.cu
                        batch.use_by, batch.dataset, batch.puree_g";
 
 impl Store {
-    /// Records a batch with its composition as it was computed. Gives its number and the cost of its cubes at the prices of its day.
+    /// Records a batch with its composition as it was calculated. Returns its number and the cost
+    /// of its cubes at the prices of its day.
     pub fn freeze(
         &mut self,
         new: &NewBatch<'_>,
@@ -248,7 +249,7 @@ impl Store {
         })
     }
 
-    /// The datasets that these batches were calculated from.
+    /// The datasets from which these batches were calculated.
     pub fn datasets_of(&self, batches: &BTreeSet<i64>) -> Result<BTreeSet<String>, BookError> {
         self.read(|connection| {
             let mut select = connection.prepare("SELECT dataset FROM batch WHERE entry = ?1")?;
@@ -267,7 +268,7 @@ impl Store {
         })
     }
 
-    /// Records cubes thrown away, oldest first where a recipe is named; gives the batches and
+    /// Records cubes thrown away, oldest first where a recipe is named; returns the batches and
     /// cubes, and the share of the cost that goes with them.
     pub fn discard(
         &mut self,
@@ -278,7 +279,8 @@ impl Store {
         self.discard_all(day, std::slice::from_ref(pick), why)
     }
 
-    /// Records cubes of several recipes or batches as thrown away, in one entry, or nothing; gives the batches they were taken from.
+    /// Records cubes of several recipes or batches as thrown away, in one entry, or nothing;
+    /// returns the batches from which they were taken.
     pub fn discard_all(
         &mut self,
         day: Date,
@@ -304,10 +306,10 @@ impl Store {
 
 /// The parts of a cell whose values are joined by `|`.
 pub(super) fn split(cell: &str) -> impl Iterator<Item = &str> {
-    cell.split('|').filter(|one| !one.is_empty())
+    cell.split('|').filter(|part| !part.is_empty())
 }
 
-/// The batches with cubes left, of one recipe or of all, what is to be eaten first on top.
+/// The batches with cubes left, of one recipe or of all, the one to be eaten first on top.
 pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<Stock>> {
     let sql = format!(
         "SELECT {COLUMNS}, stock.cubes FROM batch JOIN entry ON entry.id = batch.entry \

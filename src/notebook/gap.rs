@@ -1,4 +1,4 @@
-//! Days of which nothing is written down, and what the household says of them afterwards.
+//! Days without a record, and the answers of the household about them afterwards.
 
 use std::collections::BTreeSet;
 
@@ -14,13 +14,13 @@ use super::{Note, Served};
 use crate::problem::Problem;
 use crate::words;
 
-/// The topic of the note on a day of which nobody knows what was eaten.
+/// The topic of the note on a day whose meals are not known.
 pub const GAP_TOPIC: &str = "gap";
 
-/// The words of that note.
+/// The words of the note on a day whose meals are not known.
 const NOT_KNOWN: &str = "what was eaten is not known";
 
-/// What was recorded of days that had been left out.
+/// What was recorded for days that had been left out.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FilledGap {
     /// The meals.
@@ -35,7 +35,7 @@ impl Store {
         self.read(|connection| {
             connection
                 .prepare_cached(
-                    // Along the days: of a record of years, the first is found at once.
+                    // The index by day finds the first one at once, in a record of years too.
                     "SELECT entry.day FROM entry INDEXED BY entry_day CROSS JOIN feeding ON feeding.entry = entry.id \
                      WHERE child = ?1 ORDER BY entry.day LIMIT 1",
                 )?
@@ -45,18 +45,20 @@ impl Store {
         })
     }
 
-    /// The days from one to another, both included, on which a child has a meal, or that are said to be not known.
-    pub fn told_days(
+    /// The days from one to another, both included, on which a child has a meal, or that are marked
+    /// as not known.
+    pub fn recorded_days(
         &self,
         child: &str,
         (from, to): (Date, Date),
     ) -> Result<BTreeSet<Date>, BookError> {
-        self.read(|connection| told(connection, child, (from, to)))
+        self.read(|connection| recorded(connection, child, (from, to)))
     }
 
-    /// Records meals of a child on days that had none, and the days of which nobody knows, all of it or nothing.
+    /// Records meals of a child on days that had none, and the days that are not known, all of them
+    /// or none.
     ///
-    /// Errors: another entry filled one of the days meanwhile; the freezer lacks a cube.
+    /// Errors: another entry has filled one of the days meanwhile; the freezer lacks a cube.
     pub fn fill_gap(
         &mut self,
         child: &str,
@@ -66,7 +68,7 @@ impl Store {
         self.write(|transaction| {
             let days = feedings.iter().map(|feeding| feeding.day);
             for day in days.chain(not_known.iter().copied()) {
-                if !told(transaction, child, (day, day))?.is_empty() {
+                if !recorded(transaction, child, (day, day))?.is_empty() {
                     let what = format!("{} is on record by now", words::day(day));
                     return Err(Problem::new(what).into());
                 }
@@ -90,7 +92,7 @@ impl Store {
     }
 }
 
-fn told(
+fn recorded(
     connection: &Connection,
     child: &str,
     (from, to): (Date, Date),

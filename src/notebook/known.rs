@@ -1,4 +1,4 @@
-//! Foods that a child had away from this record: before the book began, or at somebody else's table.
+//! Foods that a child had outside the record: before the book began, or at somebody else's table.
 
 use jiff::civil::Date;
 use rusqlite::params;
@@ -6,7 +6,7 @@ use rusqlite::params;
 use super::error::BookError;
 use super::store::{Store, new_entry};
 
-/// A food that a child had in an amount that nobody knows.
+/// A food that a child had in an unknown amount.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct KnownFood<'a> {
     /// The day, or the nearest that is remembered.
@@ -26,7 +26,7 @@ pub struct KnownFood<'a> {
 }
 
 impl Store {
-    /// Records that a child knows a food; gives the number of the entry.
+    /// Records that a child knows a food; returns the number of the entry.
     pub fn know(&mut self, known: &KnownFood<'_>) -> Result<i64, BookError> {
         self.write(|transaction| {
             let id = new_entry(transaction, known.day, "known")?;

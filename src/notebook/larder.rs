@@ -1,4 +1,5 @@
-//! Foods that are given as they are: from the table, from a jar, and milk, each with its composition as it was then.
+//! Foods that are given as they are: from the table, from a jar, and milk, each with its
+//! composition as it was then.
 
 use std::collections::BTreeMap;
 
@@ -20,7 +21,7 @@ pub struct Helping {
     pub mass: Mass,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
-    /// What was typed for it; empty where it was not typed.
+    /// The typed words; empty where the food was not typed.
     pub typed: String,
 }
 
@@ -37,7 +38,7 @@ impl Helping {
     }
 }
 
-/// Keeps the composition of a food, once for as long as it stays the same; gives its number.
+/// Stores the composition of a food, once for as long as it stays the same; returns its number.
 pub(super) fn keep(transaction: &Transaction<'_>, helping: &Helping) -> rusqlite::Result<i64> {
     let food = &helping.food;
     let allergens = helping.allergens.join("|");
@@ -131,7 +132,7 @@ fn hundred(connection: &Connection, id: i64) -> rusqlite::Result<Serving> {
         },
     )?;
     let all = data_import::nutrients().map_err(unread)?;
-    let totals = all.iter().map(|one| one.id);
+    let totals = all.iter().map(|nutrient| nutrient.id);
     // A label may give more than the batch adds up, such as added sugars.
     let more = values.keys().copied().map(NutrientId::new);
     let nutrients = totals

@@ -1,4 +1,5 @@
-//! Weight, length and head size of a child, each with its day. They are a list, and judged by nobody here.
+//! Weight, length and head size of a child, each with its day. They are listed without any
+//! judgement.
 
 use std::collections::BTreeMap;
 
@@ -56,7 +57,7 @@ pub struct Measurement {
 }
 
 impl Store {
-    /// Records measurements of a child, each as an entry of its own; gives their numbers.
+    /// Records measurements of a child, each as an entry of its own; returns their numbers.
     pub fn measure(
         &mut self,
         child: &str,
@@ -64,11 +65,11 @@ impl Store {
     ) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
             let mut ids = Vec::new();
-            for one in measurements {
-                let id = new_entry(transaction, one.day, "measure")?;
+            for measurement in measurements {
+                let id = new_entry(transaction, measurement.day, "measure")?;
                 transaction.execute(
                     "INSERT INTO measure (entry, child, what, value) VALUES (?1, ?2, ?3, ?4)",
-                    params![id, child, one.what.word(), one.value],
+                    params![id, child, measurement.what.word(), measurement.value],
                 )?;
                 ids.push(id);
             }
@@ -105,11 +106,11 @@ impl Store {
         let all = self.measurements(&child.name, to)?;
         let weights: Vec<&Measurement> = all
             .iter()
-            .filter(|one| one.what == Measured::Weight)
+            .filter(|measurement| measurement.what == Measured::Weight)
             .collect();
         let on = |day: Date| {
-            let last = weights.iter().rev().find(|one| one.day <= day);
-            last.map_or(child.weight, |one| Some(Mass::from_grams(one.value)))
+            let last = weights.iter().rev().find(|weight| weight.day <= day);
+            last.map_or(child.weight, |weight| Some(Mass::from_grams(weight.value)))
         };
         let days = from.series(1.day()).take_while(|day| *day <= to);
         Ok(days.filter_map(|day| Some((day, on(day)?))).collect())
@@ -118,7 +119,9 @@ impl Store {
     /// The weight of a child on a day: the last on record up to then, else that of `book.toml`.
     pub fn weight(&self, child: &Child, day: Date) -> Result<Option<Mass>, BookError> {
         let all = self.measurements(&child.name, day)?;
-        let mut weights = all.iter().filter(|one| one.what == Measured::Weight);
+        let mut weights = all
+            .iter()
+            .filter(|measurement| measurement.what == Measured::Weight);
         Ok(match weights.next_back() {
             Some(weight) => Some(Mass::from_grams(weight.value)),
             None => child.weight,

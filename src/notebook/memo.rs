@@ -1,5 +1,6 @@
-//! Values that were worked out of the whole record, such as the tastes of a child. One command asks for them many times, and one page after
-//! another: they are kept until the record changes.
+//! A cache of values that are calculated from the whole record, such as the tastes of a child. One
+//! command needs them many times, and one page after another, so they are kept until the record
+//! changes.
 
 use std::path::Path;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
@@ -11,7 +12,8 @@ use rusqlite::Connection;
 use super::freezer::{FrozenBatch, Stock};
 use super::tastes::{TasteHistory, TasteRecord};
 
-/// At most so many values of a kind are kept, the last ones that were worked out: the days of a few weeks.
+/// The most values of a kind that are kept, the last ones that were calculated: the days of a few
+/// weeks (judgement).
 const MOST: usize = 64;
 
 /// Values that need a walk through the whole record, shared by all connections to it.
@@ -25,12 +27,13 @@ pub struct KeptValues {
     pub(super) stocks: Memo<(), Vec<Stock>>,
     /// Every batch.
     pub(super) batches: Memo<(), Vec<FrozenBatch>>,
-    /// The children of whom the record has entries.
+    /// The children with entries in the record.
     pub(super) children: Memo<(), Vec<String>>,
 }
 
-/// The state of a record. All that is written into it about meals and the freezer is an entry, changes and undoing too, and the number of an
-/// entry is never given twice; by its time and length a file is known that another was copied over.
+/// The state of a record. Everything that is written about meals and the freezer is an entry,
+/// changes and undos too, and the number of an entry is never given twice; the time and length of
+/// the file show where another file was copied over it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 struct RecordState {
     newest_entry: i64,
@@ -39,7 +42,8 @@ struct RecordState {
 }
 
 impl RecordState {
-    /// The state that the open transaction reads; `None` where the file does not tell.
+    /// The state that the open transaction reads; `None` where the metadata of the file cannot be
+    /// read.
     fn of(connection: &Connection, path: &Path) -> rusqlite::Result<Option<Self>> {
         let newest_entry = connection
             .prepare_cached(
@@ -58,7 +62,7 @@ impl RecordState {
     }
 }
 
-/// Values by what they were asked for.
+/// Cached values by their keys.
 #[derive(Debug)]
 pub(super) struct Memo<K, V>(Mutex<KeptOf<K, V>>);
 
@@ -77,7 +81,8 @@ impl<K, V> Default for Memo<K, V> {
 }
 
 impl<K: PartialEq, V> Memo<K, V> {
-    /// The value that is kept for this, or else what is read now. The connection to the record at `path` is in a transaction.
+    /// The value that is kept for a key, else the one that is read now. The connection to the
+    /// record at `path` is in a transaction.
     pub(super) fn get_or_read(
         &self,
         (connection, path): (&Connection, &Path),
@@ -90,7 +95,7 @@ impl<K: PartialEq, V> Memo<K, V> {
         if let Some(value) = self.kept().get(now, &key) {
             return Ok(value);
         }
-        // Other pages need not wait meanwhile.
+        // The lock is not held meanwhile, so that other pages need not wait.
         let value = Arc::new(read(connection)?);
         self.kept().keep(now, key, &value);
         Ok(value)
@@ -188,7 +193,8 @@ mod tests {
         let held = record.open();
         assert_eq!((record.count_by(&held), record.count()), (2, 2));
         assert_eq!(record.reads.get(), 2);
-        // While another connection is open, entries go to SQLite's log beside the file, so that the file itself does not change.
+        // While another connection is open, entries go to SQLite's log beside the file, so that the
+        // file itself does not change.
         record.write();
         assert_eq!((record.count_by(&held), record.count()), (3, 3));
         assert_eq!(record.reads.get(), 3);

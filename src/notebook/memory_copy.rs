@@ -1,4 +1,5 @@
-//! A copy of the record in memory, which is read where nothing can be written: the disk is full, or the file or its folder is closed.
+//! A copy of the record in memory, which is read where nothing can be written: the disk is full, or
+//! the file or its folder is read-only.
 
 use std::ffi::OsString;
 use std::fs::File;
@@ -12,11 +13,11 @@ use super::schema;
 use super::store::{PATIENCE, to_book_error};
 
 const READING: OpenFlags = OpenFlags::SQLITE_OPEN_READ_ONLY.union(OpenFlags::SQLITE_OPEN_NO_MUTEX);
-/// The log beside a record, from which entries are still to be moved into it, and the file that all who read share.
+/// The endings of SQLite's write-ahead log beside a record, and of the file that all readers share.
 const LOG: &str = "-wal";
 const SHARED: &str = "-shm";
 
-/// Why a record is read from a copy in memory.
+/// The reason to read a record from a copy in memory.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CopiedFor {
     /// The disk is full.
@@ -48,8 +49,8 @@ pub(super) fn in_memory(from: &Connection, path: &Path) -> Result<Connection, Bo
     copy().map_err(to_book_error("read", path))
 }
 
-/// A record that may not be written to, as it is now, in memory; an empty one where there is none. An older layout is
-/// migrated there.
+/// A copy in memory of a record that may not be written to, as it is now; an empty record where
+/// there is none. An older layout is migrated in the copy.
 pub(super) fn of_closed(path: &Path) -> Result<Connection, BookError> {
     let mut copy = if !path.exists() {
         Connection::open_in_memory().map_err(to_book_error("read", path))?
@@ -76,7 +77,8 @@ fn where_it_lies(path: &Path) -> rusqlite::Result<Connection> {
     let connection = Connection::open_with_flags(path, READING)?;
     connection.busy_timeout(PATIENCE)?;
     match schema::version(&connection) {
-        // The file that readers share cannot be made. Where nothing waits in the log, it is not needed.
+        // The file that readers share cannot be made. Where nothing waits in the log, it is not
+        // needed.
         Err(_) if !has(path, LOG) => {
             let flags = READING | OpenFlags::SQLITE_OPEN_URI;
             Connection::open_with_flags(untouched(path), flags)
@@ -85,14 +87,15 @@ fn where_it_lies(path: &Path) -> rusqlite::Result<Connection> {
     }
 }
 
-/// A record whose log holds entries and has no file that readers share: `SQLite` would make that file in the folder, which is
-/// closed, so both are read in a folder that goes away. Nobody has a record without that file open, so no write comes
-/// between the two copies, and no lock of this process is lost when they are closed.
+/// A copy in memory of a record whose log holds entries, without the file that readers share:
+/// `SQLite` would make that file in the folder, which is read-only, so both are read in a temporary
+/// folder. Nobody has a record without that file open, so no write comes between the two copies,
+/// and no lock of this process is lost when they are closed.
 fn with_log(path: &Path) -> Result<Connection, BookError> {
     let folder = tempfile::tempdir().map_err(BookError::io("copy", path))?;
     let copy = folder.path().join("book.sqlite");
     for part in ["", LOG] {
-        // A file made anew may be written to, whatever holds for the one it is copied from.
+        // A new file may be written to, whatever holds for the one from which it is copied.
         let copying = || {
             let mut from = File::open(beside(path, part))?;
             std::io::copy(&mut from, &mut File::create(beside(&copy, part))?)
@@ -109,12 +112,12 @@ fn beside(path: &Path, ending: &str) -> OsString {
     name
 }
 
-/// Whether a file of a record is there and not empty.
+/// Whether a file of a record exists and is not empty.
 fn has(path: &Path, ending: &str) -> bool {
     std::fs::metadata(beside(path, ending)).is_ok_and(|file| file.len() > 0)
 }
 
-/// The address of a file that is only looked at (`SQLite`, URI filenames).
+/// The address of a file that is only read (`SQLite`, URI filenames).
 pub(super) fn untouched(path: &Path) -> String {
     use std::fmt::Write as _;
     let mut address = "file:".to_string();

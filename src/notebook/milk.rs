@@ -17,7 +17,8 @@ use crate::quantity::Mass;
 pub struct NewMilk<'a> {
     /// The day.
     pub day: Date,
-    /// Whether the entry is for this day only; otherwise it is valid from this day until the next entry.
+    /// Whether the entry is for this day only; otherwise it is valid from this day until the next
+    /// entry.
     pub one_day: bool,
     /// The child.
     pub child: &'a str,
@@ -25,7 +26,7 @@ pub struct NewMilk<'a> {
     pub parts: &'a [MilkPart],
 }
 
-/// A milk of a day.
+/// One milk of a day.
 #[derive(Debug, Clone)]
 pub struct MilkPart {
     /// The milk; its mass counts only where the amount is a mass.
@@ -43,19 +44,22 @@ pub enum MilkAmount {
     Mass(Mass),
     /// A number of feeds at the breast.
     Feeds(u32),
-    /// As much as the child wants: nobody counted.
+    /// As much as the child wants, not counted.
     Wanted,
 }
 
 impl Store {
-    /// Records what a child drinks a day; gives the number of the entry.
+    /// Records what a child drinks a day; returns the number of the entry.
     ///
-    /// Errors: breast milk without an amount beside another milk, of which an estimate by age would make too much.
+    /// Errors: breast milk without an amount beside another milk, of which an estimate by age would
+    /// make too much.
     pub fn drink(&mut self, new: &NewMilk<'_>) -> Result<i64, BookError> {
         self.write(|transaction| write_milk(transaction, new))
     }
 
-    /// Records what each of some children drinks a day, or nothing; gives the numbers of the entries. Errors as [`Store::drink`].
+    /// Records what each of some children drinks a day, or nothing; returns the numbers of the
+    /// entries.
+    /// ¶ Errors: as of [`Store::drink`].
     pub fn drink_each(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
         self.write(|transaction| {
             each.iter()
@@ -64,8 +68,8 @@ impl Store {
         })
     }
 
-    /// The meals and milks of a child on each day from one to another, both included. Breast milk without an amount is
-    /// estimated by age. `unrecorded` is the milk of a day without an entry.
+    /// The meals and milks of a child on each day from one to another, both included. Breast milk
+    /// without an amount is estimated by age. `unrecorded` is the milk of a day without an entry.
     pub fn days(
         &self,
         child: &Child,
@@ -76,8 +80,8 @@ impl Store {
         let mut eaten = self.eaten(&child.name, from, to)?.into_iter().peekable();
         let mut days = self.milk_days(child, (from, to), breast, unrecorded)?;
         for day in &mut days {
-            while let Some(one) = eaten.next_if(|one| one.day == day.date) {
-                day.meals.push(one.meal);
+            while let Some(eaten) = eaten.next_if(|eaten| eaten.day == day.date) {
+                day.meals.push(eaten.meal);
             }
         }
         self.mark_partial(child, (from, to), &mut days)?;
@@ -120,7 +124,8 @@ impl Store {
         dates.map(day).collect()
     }
 
-    /// The milk of a day with an entry; `None` where it has no amount, and no average for the age is known.
+    /// The milk of a day with an entry; `None` where it has no amount, and no average for the age
+    /// is known.
     fn poured(
         &self,
         entry: &MilkEntry,
@@ -146,7 +151,8 @@ impl Store {
     }
 }
 
-/// The milks of a day at an age; `None` where one has no amount, and no average for the age is known.
+/// The milks of a day at an age; `None` where one has no amount, and no average for the age is
+/// known.
 ///
 /// Errors: a table cannot be read.
 pub fn milks_at_age(
@@ -249,8 +255,8 @@ fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEnt
             })
         })?
         .collect::<Result<Vec<_>, _>>()?;
-    for one in &mut all {
-        let rows = parts.query_map([one.entry], |row| {
+    for entry in &mut all {
+        let rows = parts.query_map([entry.entry], |row| {
             Ok(MilkEntryPart {
                 food: row.get(0)?,
                 breast: row.get(1)?,
@@ -258,18 +264,23 @@ fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEnt
                 feeds: row.get(3)?,
             })
         })?;
-        one.parts = rows.collect::<Result<_, _>>()?;
+        entry.parts = rows.collect::<Result<_, _>>()?;
     }
     Ok(all)
 }
 
-/// The entry that is valid on a day: the one for that day alone, else the last of those that continue.
+/// The entry that is valid on a day: the one for that day alone, else the last of those that
+/// continue.
 fn of_day(entries: &[MilkEntry], date: Date) -> Option<&MilkEntry> {
-    let alone = entries.iter().filter(|one| one.one_day && one.day == date);
-    let lasting = entries.iter().filter(|one| !one.one_day && one.day <= date);
+    let alone = entries
+        .iter()
+        .filter(|entry| entry.one_day && entry.day == date);
+    let lasting = entries
+        .iter()
+        .filter(|entry| !entry.one_day && entry.day <= date);
     alone
-        .max_by_key(|one| one.entry)
-        .or_else(|| lasting.max_by_key(|one| (one.day, one.entry)))
+        .max_by_key(|entry| entry.entry)
+        .or_else(|| lasting.max_by_key(|entry| (entry.day, entry.entry)))
 }
 
 /// The mass of a milk, and the explanation where it is an estimate.

@@ -1,5 +1,5 @@
-//! The household's book: `book.toml` with its settings, `recipes/`, and `book.sqlite` with its record. Every figure is
-//! computed from the record.
+//! The household's book: `book.toml` with its settings, `recipes/`, and `book.sqlite` with its
+//! record. Every figure is computed from the record.
 
 mod book;
 mod child;
@@ -46,7 +46,7 @@ mod whole_days;
 mod words;
 
 pub use book::{Book, FirstTray, NewBook};
-pub use child::{Child, Eczema};
+pub use child::{Child, Eczema, MOST_WEEKS_EARLY};
 pub use devices::PairedDevice;
 pub use eaten::Eaten;
 pub use eaten_foods::EatenFood;

@@ -1,4 +1,4 @@
-//! Notes in the parent's words, days of which every meal is written down, and visits at the doctor's.
+//! Notes in the parent's words, days with every meal on record, and visits at the doctor's.
 
 use std::collections::BTreeSet;
 
@@ -10,7 +10,7 @@ use super::error::BookError;
 use super::freezer::parsed;
 use super::store::{Store, new_entry};
 
-/// What a note can be about.
+/// The topics of a note.
 pub const NOTE_TOPICS: [&str; 8] = [
     "stool",
     "vomiting",
@@ -22,11 +22,11 @@ pub const NOTE_TOPICS: [&str; 8] = [
     OTHER_TOPIC,
 ];
 
-/// The topic of a note that is not said to be about anything.
+/// The topic of a note that names none.
 pub const OTHER_TOPIC: &str = "other";
 
-/// The topic that the first word of a note is, and the note: `stool green`, `Sleep: two naps`. A colon parts the topic from the note;
-/// without one the word is part of it.
+/// Splits a note that begins with a topic into the topic and the note: `stool green`, `Sleep: two
+/// naps`. A colon separates the topic from the note; without a colon the word is part of the note.
 pub fn topic_of(words: &str) -> Option<(&'static str, &str)> {
     let (first, rest) = words.split_once(char::is_whitespace).unwrap_or((words, ""));
     let name = first.trim_end_matches([':', ',']).to_lowercase();
@@ -41,14 +41,14 @@ pub fn topic_of(words: &str) -> Option<(&'static str, &str)> {
 pub struct Note {
     /// The day.
     pub day: Date,
-    /// What it is about, such as sleep, stool, vomiting, texture, haemoglobin.
+    /// The topic, such as sleep, stool, vomiting, texture, haemoglobin.
     pub topic: String,
     /// The note.
     pub words: String,
 }
 
 impl Store {
-    /// Records a note about a child; gives the number of the entry.
+    /// Records a note about a child; returns the number of the entry.
     pub fn note(&mut self, child: &str, note: &Note) -> Result<i64, BookError> {
         self.write(|transaction| Ok(write_note(transaction, child, note)?))
     }
@@ -72,7 +72,7 @@ impl Store {
         })
     }
 
-    /// Records that every meal of a day is written down; gives the number of the entry.
+    /// Records that every meal of a day is on record; returns the number of the entry.
     pub fn complete(&mut self, child: &str, day: Date) -> Result<i64, BookError> {
         self.write(|transaction| {
             let id = new_entry(transaction, day, "whole_day")?;
@@ -84,7 +84,8 @@ impl Store {
         })
     }
 
-    /// The days from one to another, both included, of which every meal of a child is written down as the household says.
+    /// The days from one to another, both included, of which every meal of a child is on record, as
+    /// the household stated.
     pub fn complete_days(
         &self,
         child: &str,
@@ -103,7 +104,7 @@ impl Store {
         })
     }
 
-    /// Records a visit at the doctor's that took place; gives the number of the entry.
+    /// Records a visit at the doctor's that took place; returns the number of the entry.
     pub fn visited(&mut self, child: &str, day: Date, words: &str) -> Result<i64, BookError> {
         self.write(|transaction| {
             let id = new_entry(transaction, day, "visit")?;
@@ -130,7 +131,7 @@ impl Store {
     }
 }
 
-/// Writes the entry of a note; gives its number.
+/// Writes the entry of a note; returns its number.
 pub(super) fn write_note(
     transaction: &Transaction<'_>,
     child: &str,

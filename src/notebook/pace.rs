@@ -1,4 +1,5 @@
-//! The rate at which the freezer is eaten, the cubes that will not be eaten in time, and the room for the next batch.
+//! The rate at which the freezer is eaten, the cubes that will not be eaten in time, and the room
+//! for the next batch.
 
 use std::collections::BTreeMap;
 
@@ -11,39 +12,41 @@ use super::freezer::Stock;
 use super::settings::Settings;
 use super::store::Store;
 
-/// The days that the recent pace looks back on.
+/// The number of days over which the recent pace is counted (judgement).
 pub const PACE_DAYS: u32 = 14;
 
-/// Cubes eaten a day.
+/// The number of cubes eaten a day.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pace {
     /// Cubes a day; 0 where nothing was eaten yet.
     pub cubes_a_day: f64,
-    /// Whether the household stated it, or it was counted.
+    /// Whether the household stated the pace; otherwise it was counted.
     pub stated: bool,
-    /// Days that were counted.
+    /// The number of days that were counted.
     pub days: u32,
 }
 
-/// What is planned to be eaten out of the freezer.
+/// The plan of what is eaten out of the freezer.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct PlannedEating {
-    /// The share of what is usually eaten in a day that falls to meals that are planned, 0 to 1: the pace speaks of the others.
+    /// The share of a usual day's cubes that falls to planned meals, 0 to 1; the pace is about the
+    /// others.
     pub share_of_day: BTreeMap<Date, f64>,
-    /// Cubes that the plan takes each day, from whichever batch.
+    /// Cubes that the plan takes each day, from any batch.
     pub by_day: BTreeMap<Date, u32>,
     /// Cubes that the plan takes of each batch, by its number, in time.
     pub of_batch: BTreeMap<i64, u32>,
-    /// Cubes of batches that are planned to be cooked and that no planned meal takes, by the day of cooking.
+    /// Cubes of batches that are planned to be cooked and that no planned meal takes, by the day of
+    /// cooking.
     pub to_cook: BTreeMap<Date, u32>,
 }
 
 /// The forecast for one batch.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Outlook {
-    /// The batch and what is left of it.
+    /// The batch, with the cubes left of it.
     pub stock: Stock,
-    /// Days until its last day; negative where that is past.
+    /// Days until the last day of the batch; negative where that is past.
     pub days_left: i64,
     /// Cubes that are planned for meals until then.
     pub planned: u32,
@@ -54,7 +57,8 @@ pub struct Outlook {
 /// The room for a new batch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Room {
-    /// Cubes that come first: they lie in the freezer and are to be eaten until then, or are planned.
+    /// Cubes that come first: they are in the freezer and are to be eaten until then, or are
+    /// planned.
     pub waiting: u32,
     /// Cubes that can be eaten until the new batch's last day.
     pub eaten_by_then: u32,
@@ -63,8 +67,8 @@ pub struct Room {
 }
 
 impl Store {
-    /// The pace of the days with a meal on record among the last two weeks up to `today`, or the one the household
-    /// stated. A day on which nothing was written down tells nothing of the pace.
+    /// The pace of the days with a meal on record among the last two weeks up to `today`, or the
+    /// one that the household stated. A day without a record says nothing about the pace.
     pub fn pace(
         &self,
         settings: &Settings,
@@ -98,8 +102,9 @@ impl Store {
 }
 
 impl Pace {
-    /// The forecast for each batch: meals that are planned are eaten as planned, and at the others batches are eaten in the order of their last
-    /// days. All cubes past their last day count as too many.
+    /// The forecast for each batch: meals that are planned are eaten as planned, and at the others
+    /// batches are eaten in the order of their last days. All cubes past their last day count as
+    /// too many.
     pub fn outlook(&self, stock: &[Stock], today: Date, planned: &PlannedEating) -> Vec<Outlook> {
         let mut eaten = 0.0_f64;
         let outlook = |stock: &Stock| {
@@ -120,8 +125,9 @@ impl Pace {
         stock.iter().map(outlook).collect()
     }
 
-    /// The room for a new batch that keeps so many days: as many cubes as are eaten in time at meals that are not planned, without
-    /// one more of those in the freezer being too many, what is to be eaten first being eaten first.
+    /// The room for a new batch that keeps `keeps` days: the cubes that are eaten in time at meals
+    /// that are not planned, with no more of those in the freezer left over, where what is to be
+    /// eaten first is eaten first.
     pub fn room(
         &self,
         stock: &[Stock],
@@ -131,12 +137,12 @@ impl Pace {
         let keeps = i64::from(keeps_days);
         let outlook = self.outlook(stock, today, planned);
         let will_by = |day: i64| -> f64 {
-            let due = outlook.iter().filter(|one| one.days_left <= day);
-            due.map(|one| f64::from(one.stock.left - one.planned - one.too_many))
+            let due = outlook.iter().filter(|batch| batch.days_left <= day);
+            due.map(|batch| f64::from(batch.stock.left - batch.planned - batch.too_many))
                 .sum()
         };
-        // Also on the last days of the batches that keep longer there must be room for it.
-        let later = outlook.iter().map(|one| one.days_left.max(keeps));
+        // There must also be room on the last days of the batches that keep longer.
+        let later = outlook.iter().map(|batch| batch.days_left.max(keeps));
         let free = later
             .chain([keeps])
             .map(|day| self.eaten_in(today, day, planned) - will_by(day))
@@ -154,7 +160,8 @@ impl Pace {
         }
     }
 
-    /// Cubes eaten at meals that are not planned, until the end of the day so many days from today; today counts.
+    /// Cubes eaten at meals that are not planned, until the end of the day that is `days` from
+    /// today; today counts.
     fn eaten_in(&self, today: Date, days: i64, planned: &PlannedEating) -> f64 {
         #[expect(
             clippy::cast_precision_loss,

@@ -1,5 +1,5 @@
-//! The plan: what each meal of each child is to be, and what is to be cooked when. What was planned last for a
-//! meal, or for a day's cooking, counts; what was planned before stays beneath it.
+//! The plan: what each meal of each child is to be, and what is to be cooked when. The last plan
+//! for a meal, or for a day's cooking, counts; earlier ones stay on record.
 
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -36,7 +36,7 @@ pub enum PlannedServing {
     Food(FoodId, Mass),
 }
 
-/// Whole trays that are to be cooked of a recipe.
+/// A number of whole trays to be cooked of a recipe.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlannedCooking {
     /// Name of the recipe.
@@ -48,7 +48,7 @@ pub struct PlannedCooking {
 /// The plan of some days.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Plan {
-    /// The meals. One that is empty was planned to be empty.
+    /// The meals; an empty one was planned to be empty.
     pub meals: BTreeMap<Slot, Vec<PlannedServing>>,
     /// The cooking of each day.
     pub cooking: BTreeMap<Date, Vec<PlannedCooking>>,
@@ -71,8 +71,8 @@ impl Plan {
 }
 
 impl Store {
-    /// Records a plan, in place of the former plan for the same meals and for the cooking of the same days; returns
-    /// the number of the entry. `None`, and nothing recorded, for an empty plan.
+    /// Records a plan, in place of the former plan for the same meals and for the cooking of the
+    /// same days; returns the number of the entry. `None`, and nothing recorded, for an empty plan.
     pub fn plan(&mut self, plan: &Plan) -> Result<Option<i64>, BookError> {
         let Some(first) = plan.days().first().copied() else {
             return Ok(None);
@@ -110,7 +110,7 @@ impl Store {
     }
 }
 
-/// A row of `planned_part`: which cells are filled depends on what it is.
+/// A row of `planned_part`; the filled cells depend on whether it is cubes, a food or a cooking.
 #[derive(Default)]
 struct PlanPartRow {
     what: String,
@@ -202,8 +202,8 @@ fn counted(row: &Row<'_>) -> rusqlite::Result<Option<CubeCount>> {
     Ok(taken.map(|taken| CubeCount::new(taken, halved.unwrap_or(0))))
 }
 
-/// The last entry for each meal and for the cooking of each day, part by part; a meal without a part has one row
-/// without one.
+/// The last entry for each meal and for the cooking of each day, part by part; a meal without parts
+/// has one row without one.
 fn rows(
     connection: &Connection,
     from: Date,

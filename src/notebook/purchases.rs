@@ -1,4 +1,4 @@
-//! Purchases, and what a batch costs at the prices of its day.
+//! Purchases, and the cost of a batch at the prices of its day.
 
 use std::collections::BTreeMap;
 
@@ -37,7 +37,7 @@ impl Purchase {
 }
 
 impl Store {
-    /// Records a purchase; gives its number.
+    /// Records a purchase; returns the number of the entry.
     pub fn buy(&mut self, purchase: &Purchase) -> Result<i64, BookError> {
         self.write(|transaction| {
             let id = new_entry(transaction, purchase.day, "purchase")?;
@@ -57,7 +57,8 @@ impl Store {
         })
     }
 
-    /// The price of a food in force on a day: the last purchase up to then, else the first after.
+    /// The price of a food in force on a day: that of the last purchase up to then, else of the
+    /// first after.
     pub fn price(&self, food: &str, day: Date) -> Result<Option<Purchase>, BookError> {
         self.read(|connection| Ok(Prices::read(connection)?.on(food, day).cloned()))
     }
@@ -103,10 +104,10 @@ impl Prices {
         Ok(prices)
     }
 
-    /// The price in force on a day: the last purchase up to then, else the first after.
+    /// The price in force on a day: that of the last purchase up to then, else of the first after.
     fn on(&self, food: &str, day: Date) -> Option<&Purchase> {
         let all = self.0.get(food)?;
-        let before = all.partition_point(|one| one.day <= day);
+        let before = all.partition_point(|purchase| purchase.day <= day);
         all.get(before.saturating_sub(1))
     }
 
@@ -119,7 +120,7 @@ impl Prices {
         }
     }
 
-    /// The cost of each of these batches at the prices of its day; what was in them is read in one go.
+    /// The cost of each of these batches at the prices of its day; their foods are read at once.
     pub(super) fn of_batches(
         &self,
         connection: &Connection,
@@ -160,8 +161,8 @@ impl Prices {
     }
 }
 
-/// Fills in what the cubes of each batch cost, at the prices that are known by now: a purchase that is written down late counts, and
-/// so does a correction of one.
+/// Fills in the cost of the cubes of each batch, at the prices that are known by now: a purchase
+/// that is recorded late counts, and so does a correction of one.
 pub(super) fn priced<'a>(
     connection: &Connection,
     batches: impl Iterator<Item = &'a mut FrozenBatch>,
@@ -182,10 +183,11 @@ pub(super) fn priced<'a>(
 fn cost_of(connection: &Connection, batch: &Batch, day: Date) -> rusqlite::Result<BatchCost> {
     let prices = Prices::read(connection)?;
     let mut cost = BatchCost::default();
-    // Tap water costs nothing here.
+    // Tap water is taken to cost nothing.
     let charged = batch.prepared.ingredients.iter();
-    for one in charged.filter(|one| one.class.0 != "water") {
-        prices.add(&mut cost, (one.food.id.as_str(), one.purchased()), day);
+    for ingredient in charged.filter(|ingredient| ingredient.class.0 != "water") {
+        let bought = (ingredient.food.id.as_str(), ingredient.purchased());
+        prices.add(&mut cost, bought, day);
     }
     cost.unpriced.sort();
     cost.unpriced.dedup();

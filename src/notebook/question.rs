@@ -10,7 +10,7 @@ use super::store::{Store, WriteError, new_entry};
 use crate::next_step::NextStep;
 use crate::problem::Problem;
 
-/// A question that was written down.
+/// A question for the next visit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Question {
     /// The day.
@@ -18,7 +18,7 @@ pub struct Question {
     pub day: Date,
     /// The question.
     pub words: String,
-    /// The number of its entry; 0 while it is not recorded.
+    /// The number of the entry; 0 while it is not recorded.
     #[serde(rename = "entry")]
     pub id: i64,
     /// The answers, in the parent's words.
@@ -61,12 +61,13 @@ fn write_question(
 }
 
 impl Store {
-    /// Records a question; gives the number of the entry.
+    /// Records a question; returns the number of the entry.
     pub fn ask(&mut self, child: &str, question: &Question) -> Result<i64, BookError> {
         self.write(|transaction| write_question(transaction, child, question))
     }
 
-    /// Records a question about each of some children, or nothing; gives the numbers of the entries.
+    /// Records a question about each of some children, or nothing; returns the numbers of the
+    /// entries.
     pub fn ask_each(
         &mut self,
         children: &[&str],
@@ -80,9 +81,9 @@ impl Store {
         })
     }
 
-    /// Records an answer to the question of this number; gives the number of the entry.
+    /// Records an answer to the question of this number; returns the number of the entry.
     ///
-    /// Errors: no question of this number.
+    /// Errors: there is no question with this number.
     pub fn answer(&mut self, question: i64, answer: &QuestionAnswer) -> Result<i64, BookError> {
         self.write(|transaction| {
             let sql = "SELECT EXISTS (SELECT 1 FROM question WHERE entry = ?1)";
@@ -99,8 +100,8 @@ impl Store {
         })
     }
 
-    /// The questions about a child from one day to another, both included, in the order of their days, each with its
-    /// answers up to then.
+    /// The questions about a child from one day to another, both included, in the order of their
+    /// days, each with its answers up to then.
     pub fn questions(&self, child: &str, from: Date, to: Date) -> Result<Vec<Question>, BookError> {
         self.read(|connection| {
             let mut answers = connection.prepare(

@@ -1,4 +1,4 @@
-//! Reactions that were seen after a meal was written down.
+//! Reactions that were seen after a meal was recorded.
 
 use jiff::civil::Date;
 use rusqlite::params;
@@ -21,9 +21,9 @@ pub struct LaterReaction<'a> {
 }
 
 impl Store {
-    /// Records a reaction to a meal; gives the number of the entry.
+    /// Records a reaction to a meal; returns the number of the entry.
     ///
-    /// Errors: no meal of this number; the day is before the meal.
+    /// Errors: there is no meal with this number; the day is before the meal.
     pub fn react(&mut self, reaction: &LaterReaction<'_>) -> Result<i64, BookError> {
         let meal = reaction.meal;
         self.write(|transaction| {
@@ -38,7 +38,7 @@ impl Store {
                 let what = format!("entry {meal} is not a meal on record");
                 return Err(Problem::new(what).hint(NextStep::SeeHistory).into());
             };
-            // Days in ISO 8601 are in the order of their text.
+            // Days in ISO 8601 sort like their text.
             if reaction.day.to_string() < day {
                 let what = format!(
                     "the meal was on {}, after that day",

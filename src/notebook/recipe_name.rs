@@ -3,10 +3,11 @@
 use std::fmt;
 use std::str::FromStr;
 
-/// A name is no longer than this.
+/// The longest name, in characters (judgement).
 const LONGEST: usize = 60;
 
-/// The name of a recipe: letters, digits and hyphens, so that it is the name of a file on every system and never a path.
+/// The name of a recipe: letters, digits and hyphens, so that it is the name of a file on every
+/// system and never a path.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RecipeName(String);
 
@@ -56,7 +57,7 @@ impl FromStr for RecipeName {
     }
 }
 
-/// Names that Windows keeps for devices.
+/// Whether Windows reserves a name for a device.
 fn is_device(name: &str) -> bool {
     let numbered = |port: &str| {
         let rest = name.strip_prefix(port);

@@ -1,4 +1,4 @@
-//! A batch that is calculated again: what it was made of, and its correction.
+//! Correcting a batch that is calculated again, and what is on record of its making.
 
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
@@ -70,7 +70,7 @@ impl Store {
         })
     }
 
-    /// What a cube of a batch weighs that fills its well; `None` where that is not on record.
+    /// The mass of a cube of a batch that fills its well; `None` where it is not on record.
     pub fn full_cube(&self, batch: i64) -> Result<Option<Mass>, BookError> {
         self.read(|connection| {
             let sql = "SELECT full_g FROM batch WHERE entry = ?1";
@@ -79,7 +79,7 @@ impl Store {
         })
     }
 
-    /// What a whole batch weighed; `None` where that is not on record.
+    /// The mass of a whole batch; `None` where it is not on record.
     pub fn whole_batch(&self, batch: i64) -> Result<Option<Mass>, BookError> {
         self.read(|connection| {
             let sql = "SELECT puree_g FROM batch WHERE entry = ?1";

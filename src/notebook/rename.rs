@@ -1,4 +1,5 @@
-//! A child or a recipe gets another name, with its whole history: every row, and what changes keep of former rows.
+//! Renaming a child or a recipe with its whole history: every row, and the former rows that changes
+//! keep.
 
 use jiff::civil::Date;
 use rusqlite::{Connection, Transaction, params};
@@ -9,7 +10,7 @@ use super::store::{Store, WriteError, new_entry};
 use crate::problem::Problem;
 use crate::words::quoted;
 
-/// What is renamed.
+/// The kind of what is renamed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Renamed {
     /// A child.
@@ -51,10 +52,11 @@ impl Renamed {
 }
 
 impl Store {
-    /// Renames a child or a recipe in the whole record; gives the number of the entry. With `join` its entries come to those
-    /// that the record has under the new name.
+    /// Renames a child or a recipe in the whole record; returns the number of the entry. With
+    /// `join` its entries are added to those that the record has under the new name.
     ///
-    /// Errors: the record knows somebody or something of the new name already, and they are not to be joined.
+    /// Errors: the record has a child or a recipe of the new name already, and they are not to be
+    /// joined.
     pub fn rename(
         &mut self,
         what: Renamed,
@@ -85,7 +87,8 @@ impl Store {
         })
     }
 
-    /// The name that a child or a recipe of this former name has now; `None` where it was never renamed.
+    /// The name that a child or a recipe of this former name has now; `None` where it was never
+    /// renamed.
     pub fn renamed_to(&self, what: Renamed, former: &str) -> Result<Option<String>, BookError> {
         self.read(|connection| {
             let mut select = connection.prepare(
@@ -104,7 +107,7 @@ impl Store {
         })
     }
 
-    /// The present name of a child that was once called so, however it is spelt in capitals.
+    /// The present name of a child that once had this name, in upper or lower case.
     pub fn children_once_called(&self, name: &str) -> Result<Option<String>, BookError> {
         let former: Option<String> = self.read(|connection| {
             connection
@@ -119,7 +122,7 @@ impl Store {
         }
     }
 
-    /// The children of whom the record has entries.
+    /// The children with entries in the record.
     pub fn children_on_record(&self) -> Result<Vec<String>, BookError> {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;

@@ -5,7 +5,7 @@ use rusqlite::{Connection, Transaction};
 /// Marks a SQLite file as a book of this program: the letters `TRAY`.
 pub(super) const APPLICATION: u32 = 0x5452_4159;
 
-/// The steps from an empty file to the newest layout; a book of version N has had the first N.
+/// The steps from an empty file to the newest layout; a book of version N has taken the first N.
 pub(super) const MIGRATIONS: &[&str] = &["
 CREATE TABLE entry (
   id   INTEGER PRIMARY KEY AUTOINCREMENT,

@@ -17,13 +17,14 @@ use crate::problem::{Located, Problem, SourceText};
 use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
 
-/// Cubes keep about a month (common practice, no source).
+/// The usual number of days that cubes keep, about a month (common practice, no source).
 const USUAL_FREEZER_DAYS: u32 = 30;
-/// Synonyms of the evening meal. `tea` is not among them: to some it is this meal, to others a snack before it.
+/// Synonyms of the evening meal. `tea` is not among them: to some it is this meal, to others a
+/// snack before it.
 pub(crate) const EVENING: [&str; 2] = ["supper", "dinner"];
 /// The meals of a day, where the household does not name its own.
 const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
-/// The largest number of servings a day that is accepted.
+/// The largest number of servings a day that is accepted (judgement).
 const MOST_SERVINGS: f64 = 50.0;
 
 /// The settings of a book.
@@ -31,7 +32,7 @@ const MOST_SERVINGS: f64 = 50.0;
 pub struct Settings {
     /// Currency of every price, such as `USD`.
     pub currency: String,
-    /// The country whose seasons are told; where the file names none, that of its money.
+    /// The country whose seasons are shown; where the file names none, that of its currency.
     pub country: Option<Country>,
     /// Days that cubes are kept, unless a recipe says otherwise.
     pub freezer_days: u32,
@@ -53,11 +54,11 @@ pub struct Settings {
     pub seasons: BTreeMap<String, Vec<u32>>,
     /// The foods that the household chose for ambiguous words.
     pub words: BTreeMap<String, FoodId>,
-    /// Whether newer analyses take the place of the dataset's values.
+    /// Whether newer analyses replace the dataset's values.
     pub newer_analyses: bool,
-    /// Whether a cup that is typed holds 250 ml; else it is the US cup.
+    /// Whether a cup that is typed holds 250 ml; otherwise it is the US cup.
     pub metric_cups: bool,
-    /// The births of the children, where the file says them.
+    /// The days of birth of the children, with their places in the file.
     pub births: Vec<Located<Date>>,
 }
 
@@ -107,22 +108,8 @@ impl Settings {
         let newer_analyses = book.flag("newer_analyses");
         let cup = book.text("cup");
         let cup = cup.and_then(|word| one_of(&book, "cup", &word, &CUPS));
-        let servings_a_day = book.number("servings_a_day");
-        if let Some(number) = &servings_a_day
-            && !(number.value > 0.0 && number.value <= MOST_SERVINGS)
-        {
-            let what = format!("“servings_a_day” is above 0, and at most {MOST_SERVINGS}");
-            let hint = "leave it out, and the pace of the last two weeks tells";
-            book.report(number.problem(what).hint(hint));
-        }
-        let meals = book.texts("meals");
-        let odd = |name: &String| name.trim() != name || name.is_empty() || name.contains(',');
-        let twice = |(at, name): (usize, &String)| meals.iter().take(at).any(|one| one == name);
-        if meals.iter().any(odd) || meals.iter().enumerate().any(twice) {
-            let what = "a meal has a name of its own, without a comma or a space at its ends";
-            let problem = Problem::at(book.place().clone(), what);
-            book.report(problem.hint("such as meals = [\"breakfast\", \"lunch\", \"supper\"]"));
-        }
+        let servings_a_day = read_servings(&mut book);
+        let meals = read_meals(&mut book);
         let children: Option<Vec<_>> = book
             .tables("child", "a child")
             .into_iter()
@@ -158,7 +145,7 @@ impl Settings {
                 freezer_days,
                 waiting_days,
                 waiting: waiting.unwrap_or(usual.waiting),
-                servings_a_day: servings_a_day.map(|number| number.value),
+                servings_a_day,
                 meals: if meals.is_empty() { usual.meals } else { meals },
                 children,
                 trays: trays?,
@@ -187,7 +174,8 @@ impl Settings {
             .ok_or_else(|| names::unknown("meal", name, &self.named_meals()))
     }
 
-    /// The meal of this name: in full, as a unique beginning, or as another word for the meal of the evening.
+    /// The meal of this name: in full, as a unique beginning, or as another word for the meal of
+    /// the evening.
     pub fn find_meal(&self, written: &str) -> Result<Found, Problem> {
         if let Ok(meal) = self.meal(written) {
             return Ok(Found::exactly(meal));
@@ -205,9 +193,9 @@ impl Settings {
         meals.map(|meal| Named::from(meal.as_str())).collect()
     }
 
-    /// That no child is born after today.
+    /// Checks that no child is born after today.
     ///
-    /// Errors: one is, with its place in the file.
+    /// Errors: a child is, with the place of its birth in the file.
     pub fn check_births(&self, today: Date) -> Result<(), Vec<Problem>> {
         let reader = DayReader::new(today, DayUse::Birth);
         let problem = |born: &Located<Date>| {
@@ -224,7 +212,7 @@ impl Settings {
         }
     }
 
-    /// The child, where the book has one and no more.
+    /// The child, where the book has exactly one.
     pub fn only_child(&self) -> Option<&Child> {
         self.children.first().filter(|_| self.children.len() == 1)
     }
@@ -261,6 +249,30 @@ impl Settings {
             .find(names_it)
             .or_else(|| self.ready_made.iter().find(for_all))
     }
+}
+
+/// Reads the servings a day.
+fn read_servings(book: &mut StrictTable<'_>) -> Option<f64> {
+    let number = book.number("servings_a_day")?;
+    if !(number.value > 0.0 && number.value <= MOST_SERVINGS) {
+        let what = format!("“servings_a_day” is above 0, and at most {MOST_SERVINGS}");
+        let hint = "leave it out, and the pace of the last two weeks tells";
+        book.report(number.problem(what).hint(hint));
+    }
+    Some(number.value)
+}
+
+/// Reads the names of the meals of a day; empty where the file names none.
+fn read_meals(book: &mut StrictTable<'_>) -> Vec<String> {
+    let meals = book.texts("meals");
+    let odd = |name: &String| name.trim() != name || name.is_empty() || name.contains(',');
+    let twice = |(at, name): (usize, &String)| meals.iter().take(at).any(|other| other == name);
+    if meals.iter().any(odd) || meals.iter().enumerate().any(twice) {
+        let what = "a meal has a name of its own, without a comma or a space at its ends";
+        let problem = Problem::at(book.place().clone(), what);
+        book.report(problem.hint("such as meals = [\"breakfast\", \"lunch\", \"supper\"]"));
+    }
+    meals
 }
 
 #[cfg(test)]

@@ -1,5 +1,5 @@
-//! Changes to `book.toml`: one value at a time, the rest of the file with its comments as it was. A change after which the
-//! file would not be in order is refused.
+//! Changes to `book.toml`: one value at a time, the rest of the file with its comments as it was. A
+//! change after which the file would not be valid is refused.
 
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
@@ -10,13 +10,13 @@ use crate::problem::{Problem, SourceText};
 use crate::whole_file;
 use crate::words::quoted;
 
-/// A value of `book.toml` that is to be different; `None` takes the key out of the file.
+/// A new value of a key of `book.toml`; `None` takes the key out of the file.
 pub type Setting<'a> = (&'a str, Option<Value>);
 
 impl Book {
     /// Sets values of the household as a whole.
     ///
-    /// Errors: the file would not be in order; it cannot be read or written.
+    /// Errors: the file would not be valid; it cannot be read or written.
     pub fn set(&mut self, settings: &[Setting<'_>]) -> Result<(), BookError> {
         self.edit(|document| {
             set_all(document.as_table_mut(), settings);
@@ -74,10 +74,10 @@ impl Book {
         })
     }
 
-    /// The child of a name, or the only one where no name is given. A former name is understood where the record knows
-    /// who is called otherwise now.
+    /// The child of a name, or the only one where no name is given. A former name is understood
+    /// where the record knows the renamed child.
     ///
-    /// Errors: no such child; several, and none is named.
+    /// Errors: there is no such child; there are several, and none is named.
     pub fn named_child(&self, name: Option<&str>) -> Result<&Child, BookError> {
         match (self.settings.child(name), name) {
             (Ok(child), _) => Ok(child),
@@ -111,7 +111,7 @@ impl Book {
             .map_err(|error: toml_edit::TomlError| failed(std::io::Error::other(error)))?;
         change(&mut document)?;
         let text = document.to_string();
-        // Read before it is written, so that the book stays in order.
+        // The text is read before it is written, so that the book stays valid.
         let settings = Settings::parse(&SourceText::new("book.toml", text.as_str()))?;
         whole_file::write(&path, &text).map_err(failed)?;
         self.settings = settings;

@@ -9,7 +9,7 @@ use crate::problem::{Located, Problem, nearest};
 use crate::quantity::{self, Amount, AmountError, Mass, Volume};
 use crate::strict_toml::StrictTable;
 
-/// A whole number inside a range.
+/// Reads a whole number inside a range.
 pub(super) fn ranged(
     table: &mut StrictTable<'_>,
     key: &'static str,
@@ -46,7 +46,7 @@ pub(super) fn one_of<T: Copy>(
     table.read(word, read).map(|value| value.value)
 }
 
-/// A tray.
+/// Reads a tray.
 pub(super) fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
     let usual = Tray::usual();
     let name = table.required("name", "name the tray, such as name = \"blue\"");
@@ -73,7 +73,7 @@ pub(super) fn tray(mut table: StrictTable<'_>) -> Option<Tray> {
     checked.ok()
 }
 
-/// A ready-made food.
+/// Reads a ready-made food.
 pub(super) fn ready_made(mut table: StrictTable<'_>) -> Option<ReadyMade> {
     let name = table.required("name", "name the jar, such as name = \"vegetable jar\"");
     let recipes = table.texts("recipes");
@@ -98,7 +98,7 @@ pub(super) fn ready_made(mut table: StrictTable<'_>) -> Option<ReadyMade> {
     })
 }
 
-/// The months in which a food is in season.
+/// Reads the months in which a food is in season.
 pub(super) fn season(mut table: StrictTable<'_>) -> Option<(String, Vec<u32>)> {
     let food = table.required("food", "write the id of the food");
     let months = table.months("months");
@@ -106,7 +106,7 @@ pub(super) fn season(mut table: StrictTable<'_>) -> Option<(String, Vec<u32>)> {
     Some((food?.value, months))
 }
 
-/// The food for words of the household.
+/// Reads the food for words of the household.
 pub(super) fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
     let typed = table.required("typed", "write the words, such as typed = \"biscuit\"");
     let food = table.required("food", "write the id of the food that is meant");
@@ -122,7 +122,7 @@ pub(super) fn word(mut table: StrictTable<'_>) -> Option<(String, FoodId)> {
     Some((typed?.value, food?.value))
 }
 
-/// A day in full.
+/// Reads a day in full.
 pub(super) fn read_date(text: &str) -> Result<Date, (String, String)> {
     text.parse().map_err(|_| {
         (
@@ -132,7 +132,7 @@ pub(super) fn read_date(text: &str) -> Result<Date, (String, String)> {
     })
 }
 
-/// A mass with its unit.
+/// Reads a mass with its unit.
 pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
     with_hint(quantity::read_mass(text))
 }

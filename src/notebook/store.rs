@@ -19,7 +19,8 @@ use super::schema;
 /// The time that a command waits for another one to finish writing.
 pub(super) const PATIENCE: Duration = Duration::from_secs(20);
 
-/// The number of attempts to open a record that another command is creating, and the pause between them.
+/// The number of attempts to open a record that another command is creating, and the pause between
+/// them.
 const ATTEMPTS: u32 = 300;
 const PAUSE: Duration = Duration::from_millis(10);
 
@@ -28,7 +29,8 @@ const PAUSE: Duration = Duration::from_millis(10);
 pub struct Store {
     connection: Connection,
     path: PathBuf,
-    /// Why the store is a copy in memory, to which nothing is written; `None` where it is the record itself.
+    /// Why the store is a copy in memory, to which nothing is written; `None` where it is the
+    /// record itself.
     copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
@@ -37,8 +39,8 @@ pub struct Store {
 }
 
 impl Store {
-    /// Opens a record, and creates it where there is none. An older layout is migrated, after a copy was saved beside
-    /// it. A file of another program is left as it is.
+    /// Opens a record, and creates it where there is none. An older layout is migrated, after a
+    /// copy was saved beside it. A file of another program is left as it is.
     pub fn open(path: &Path) -> Result<Self, BookError> {
         recognised(path)?;
         match Self::among_others(path, "normal") {
@@ -48,13 +50,14 @@ impl Store {
                 let copy = in_memory(&alone.connection, path)?;
                 Ok(Self::of(copy, path, Some(CopiedFor::FullDisk)))
             }
-            // What may not be written to can be read; where not even that is possible, the first error says more.
+            // A record that may not be written to can be read; where not even that is possible, the
+            // first error says more.
             Err(error) if error.is_closed() => Self::read_only(path).map_err(|_| error),
             opened => opened,
         }
     }
 
-    /// A record that may not be written to.
+    /// Opens a record that may not be written to.
     pub(super) fn read_only(path: &Path) -> Result<Self, BookError> {
         of_closed(path).map(|copy| Self::of(copy, path, Some(CopiedFor::ReadOnly)))
     }
@@ -69,12 +72,14 @@ impl Store {
         }
     }
 
-    /// Whether nothing can be written to the record at this moment, and why: it is read from a copy.
+    /// The reason why nothing can be written to the record at this moment, so that it is read from
+    /// a copy; `None` where it can.
     pub fn copied_for(&self) -> Option<CopiedFor> {
         self.copied_for
     }
 
-    /// Opens a record that others may have open at the same time, or one that they may not.
+    /// Opens a record with a locking mode, which decides whether others may have it open at the
+    /// same time.
     fn among_others(path: &Path, locking: &str) -> Result<Self, BookError> {
         let flags = OpenFlags::SQLITE_OPEN_READ_WRITE
             | OpenFlags::SQLITE_OPEN_CREATE
@@ -86,7 +91,7 @@ impl Store {
         };
         let connection = connect().map_err(to_book_error("open", path))?;
         let mut store = Self::of(connection, path, None);
-        // SQLite does not wait for every lock: to turn a new file to WAL it gives up at once.
+        // SQLite does not wait for every lock: it gives up at once when it turns a new file to WAL.
         for _ in 0..ATTEMPTS {
             match store.prepare() {
                 Err(error) if error.is_busy() => std::thread::sleep(PAUSE),
@@ -97,14 +102,14 @@ impl Store {
         Ok(store)
     }
 
-    /// Sets what must hold in every connection. A confirmed entry is on the disk.
+    /// Sets the pragmas of a connection. A confirmed entry is on the disk.
     fn prepare(&mut self) -> Result<(), BookError> {
         let path = self.path.clone();
         let to_book_error = to_book_error("open", &path);
         let set = |connection: &Connection| {
             connection.busy_timeout(PATIENCE)?;
             connection.pragma_update(None, "synchronous", "full")?;
-            // A step may put a table in the place of another, to which rows refer meanwhile.
+            // A step may replace a table to which rows refer meanwhile.
             connection.pragma_update(None, "foreign_keys", false)?;
             schema::version(connection)
         };
@@ -116,7 +121,8 @@ impl Store {
         self.connection
             .pragma_update(None, "foreign_keys", true)
             .map_err(&to_book_error)?;
-        // Last, so that the mark of the file is in its head from the first moment on.
+        // The journal mode is set last, so that the mark of the file is in its head from the first
+        // moment on.
         self.connection
             .pragma_update(None, "journal_mode", "wal")
             .map_err(&to_book_error)
@@ -128,7 +134,7 @@ impl Store {
         let path = self.path.clone();
         self.write(|transaction| {
             let had = schema::version(transaction)?;
-            // A book, and not a file that was made just now.
+            // The file is an older book, and not one that was made just now.
             if had < schema::newest() && schema::application(transaction)? == schema::APPLICATION {
                 let from = Connection::open_with_flags(&path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
                 let beside = path.with_extension(format!("layout-{had}.sqlite"));
@@ -153,7 +159,7 @@ impl Store {
         &self.path
     }
 
-    /// Reads.
+    /// Reads from the record.
     pub(super) fn read<T>(
         &self,
         read: impl FnOnce(&Connection) -> rusqlite::Result<T>,
@@ -161,7 +167,7 @@ impl Store {
         read(&self.connection).map_err(to_book_error("read", &self.path))
     }
 
-    /// Writes one entry and what belongs to it, or nothing at all. Others wait meanwhile.
+    /// Writes one entry with its rows, or nothing at all. Others wait meanwhile.
     pub(super) fn write<T>(
         &mut self,
         write: impl FnOnce(&Transaction<'_>) -> Result<T, WriteError>,
@@ -189,14 +195,14 @@ impl Store {
         Ok(value)
     }
 
-    /// The same record, whose next entry is marked with the key of the form that it is sent with, so that it is known when that form comes
-    /// again.
+    /// Marks the next entry with the key of the form from which it comes, so that the form is
+    /// recognised when it is sent again.
     #[must_use]
     pub fn with_key(self, key: Option<String>) -> Self {
         Self { key, ..self }
     }
 
-    /// The same record, with the values of the whole record that other connections read before.
+    /// Shares the values of the whole record that other connections have read before.
     #[must_use]
     pub fn sharing(self, kept: &Arc<KeptValues>) -> Self {
         let kept = Arc::clone(kept);
@@ -211,7 +217,7 @@ impl Store {
         })
     }
 
-    /// Keeps the words of a command that recorded nothing, until something is recorded.
+    /// Stores the words of a command that recorded nothing, until something is recorded.
     pub fn note_failure(&mut self, command: &str) -> Result<(), BookError> {
         let path = self.path.clone();
         let note = || {
@@ -222,7 +228,7 @@ impl Store {
         note().map(|_| ()).map_err(to_book_error("write to", &path))
     }
 
-    /// The last command, if it was to record something and failed.
+    /// The last command, if it was meant to record something and failed.
     pub fn failed_command(&self) -> Result<Option<String>, BookError> {
         self.read(|connection| {
             connection
@@ -231,7 +237,7 @@ impl Store {
         })
     }
 
-    /// Everything that SQLite and the book's own rules find wrong; empty where all is well.
+    /// Everything that SQLite and the rules of the book find wrong; empty where all is well.
     pub fn check(&self) -> Result<Vec<String>, BookError> {
         self.read(faults)
     }
@@ -262,9 +268,9 @@ pub(super) fn faults(connection: &Connection) -> rusqlite::Result<Vec<String>> {
     Ok(faults)
 }
 
-/// A whole copy of a record, in a file beside `to` that goes away unless it is kept.
+/// A whole copy of a record, in a temporary file beside `to` that is deleted unless it is kept.
 fn copied(from: &Connection, to: &Path) -> Result<NamedTempFile, BookError> {
-    // The folder of a bare file name is the present one.
+    // The folder of a bare file name is the current one.
     let folder = to.parent().filter(|folder| *folder != Path::new(""));
     let folder = folder.unwrap_or(Path::new("."));
     if !folder.is_dir() {
@@ -293,13 +299,13 @@ fn newest_entry(transaction: &Transaction<'_>) -> rusqlite::Result<i64> {
     })
 }
 
-/// Gives the first entry after another the key of the form that it was sent with.
+/// Marks the first entry after another with the key of the form from which it came.
 fn mark(transaction: &Transaction<'_>, before: i64, key: &str) -> rusqlite::Result<()> {
     let sql = "UPDATE entry SET key = ?1 WHERE id = (SELECT min(id) FROM entry WHERE id > ?2)";
     transaction.execute(sql, (key, before)).map(|_| ())
 }
 
-/// Something is recorded, so the failure before it misleads nobody any more.
+/// Forgets the failed command, once something is recorded.
 fn forget_failure(transaction: &Transaction<'_>) -> rusqlite::Result<()> {
     transaction
         .execute("DELETE FROM failed_command", [])
@@ -331,7 +337,7 @@ impl From<crate::problem::Problem> for WriteError {
     }
 }
 
-/// Writes the head of an entry and gives its number.
+/// Writes the head of an entry and returns its number.
 pub(super) fn new_entry(
     transaction: &Transaction<'_>,
     day: Date,
@@ -344,12 +350,12 @@ pub(super) fn new_entry(
     Ok(transaction.last_insert_rowid())
 }
 
-/// Looks at the head of a file, which `SQLite` would not leave alone if it were asked for more. A file that is not there
-/// or empty will be a new record.
+/// Checks the head of a file before `SQLite` opens it, which would change a file of another
+/// program. A file that is missing or empty will be a new record.
 ///
-/// `SQLite` looks itself, and is told that nobody writes meanwhile, so that it touches nothing. Were the file opened by
-/// other means, closing it would take the locks from those who have the book open in this process
-/// (<https://www.sqlite.org/howtocorrupt.html>, section 2.2).
+/// `SQLite` itself reads the head, in immutable mode, so that it changes nothing. Were the file
+/// opened by other means, closing it would release the locks of those who have the book open in
+/// this process (<https://www.sqlite.org/howtocorrupt.html>, section 2.2).
 fn recognised(path: &Path) -> Result<(), BookError> {
     match path.metadata() {
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(()),
@@ -369,8 +375,8 @@ fn recognised(path: &Path) -> Result<(), BookError> {
     match head() {
         Ok((schema::APPLICATION, layout)) => known_layout(path, layout),
         Ok(_) => Err(BookError::Foreign(path.to_path_buf())),
-        // Whoever writes meanwhile writes the first page first, so that the file may be shorter than it says. Whether it
-        // is damaged is seen when it is opened in its turn.
+        // A concurrent writer writes the first page first, so that the file may be shorter than its
+        // head says. Whether it is damaged is checked when it is opened.
         Err(error) if error.sqlite_error_code() == Some(ErrorCode::DatabaseCorrupt) => Ok(()),
         Err(error) => Err(to_book_error("read", path)(error)),
     }

@@ -1,4 +1,5 @@
-//! Supplements: drops of vitamin D, iron, with the dose of a day. They are never a meal and never a first taste.
+//! Supplements such as drops of vitamin D or iron, with the dose of a day. They are never a meal
+//! and never a first taste.
 
 use data_import::NutrientId;
 use jiff::ToSpan as _;
@@ -21,9 +22,11 @@ pub struct NewSupplement<'a> {
     pub product: &'a str,
     /// The nutrient that it gives.
     pub nutrient: NutrientId,
-    /// The dose of a day, in the unit of the nutrient table; 0 where it was missed or is given no longer.
+    /// The dose of a day, in the unit of the nutrient table; 0 where it was missed or is no longer
+    /// given.
     pub amount: f64,
-    /// Whether this is for the day alone; otherwise from this day until the next entry for the product.
+    /// Whether this is for the day alone; otherwise from this day until the next entry for the
+    /// product.
     pub one_day: bool,
 }
 
@@ -51,7 +54,7 @@ struct SupplementEntry {
 }
 
 impl Store {
-    /// Records a supplement; gives the number of the entry.
+    /// Records a supplement; returns the number of the entry.
     pub fn supplement(&mut self, new: &NewSupplement<'_>) -> Result<i64, BookError> {
         self.write(|transaction| {
             let id = new_entry(transaction, new.day, "supplement")?;
@@ -71,7 +74,7 @@ impl Store {
         })
     }
 
-    /// The products that a child was ever given or was to be, as they were first called.
+    /// The products on record for a child, each as it was first called.
     pub fn products(&self, child: &str) -> Result<Vec<String>, BookError> {
         self.read(|connection| {
             connection
@@ -84,7 +87,8 @@ impl Store {
         })
     }
 
-    /// The dose of each supplement of a child on each day from one to another, both included; a missed dose is 0.
+    /// The dose of each supplement of a child on each day from one to another, both included; a
+    /// missed dose is 0.
     pub fn doses(
         &self,
         child: &str,
@@ -108,19 +112,19 @@ impl Store {
                 })?
                 .collect::<Result<Vec<_>, _>>()
         })?;
-        let mut products: Vec<&str> = entries.iter().map(|one| one.product.as_str()).collect();
+        let mut products: Vec<&str> = entries.iter().map(|entry| entry.product.as_str()).collect();
         products.sort_unstable();
         products.dedup();
         let mut doses = Vec::new();
         for day in from.series(1.day()).take_while(|day| *day <= to) {
             for product in &products {
-                let of_it = || entries.iter().filter(|one| one.product == *product);
-                if let Some(one) = in_force(&of_it().collect::<Vec<_>>(), day) {
+                let of_it = || entries.iter().filter(|entry| entry.product == *product);
+                if let Some(entry) = in_force(&of_it().collect::<Vec<_>>(), day) {
                     doses.push(SupplementDose {
                         day,
-                        product: one.product.clone(),
-                        nutrient: one.nutrient,
-                        amount: one.amount,
+                        product: entry.product.clone(),
+                        nutrient: entry.nutrient,
+                        amount: entry.amount,
                     });
                 }
             }
@@ -129,14 +133,18 @@ impl Store {
     }
 }
 
-/// The entry of a product that is in force on a day: the one for that day alone, else the last that continues, unless
-/// that ended it.
+/// The entry of a product that is in force on a day: the one for that day alone, else the last that
+/// continues, unless that one ended it.
 fn in_force<'a>(entries: &[&'a SupplementEntry], day: Date) -> Option<&'a SupplementEntry> {
-    let alone = entries.iter().filter(|one| one.one_day && one.day == day);
-    if let Some(alone) = alone.max_by_key(|one| one.entry) {
+    let alone = entries
+        .iter()
+        .filter(|entry| entry.one_day && entry.day == day);
+    if let Some(alone) = alone.max_by_key(|entry| entry.entry) {
         return Some(alone);
     }
-    let lasting = entries.iter().filter(|one| !one.one_day && one.day <= day);
-    let last = lasting.max_by_key(|one| (one.day, one.entry));
-    last.copied().filter(|one| one.amount > 0.0)
+    let lasting = entries
+        .iter()
+        .filter(|entry| !entry.one_day && entry.day <= day);
+    let last = lasting.max_by_key(|entry| (entry.day, entry.entry));
+    last.copied().filter(|entry| entry.amount > 0.0)
 }

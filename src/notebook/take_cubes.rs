@@ -1,4 +1,4 @@
-//! Cubes are taken out of the freezer, the first to be eaten first.
+//! Taking cubes out of the freezer, those to be eaten first first.
 
 use jiff::civil::Date;
 use rusqlite::Transaction;
@@ -9,17 +9,17 @@ use crate::portion::CubeCount;
 use crate::problem::Problem;
 use crate::words;
 
-/// Cubes of a recipe (or of one batch, named `#7`), oldest first.
+/// Takes cubes of a recipe (or of one batch, named `#7`), oldest first.
 pub(super) fn take(
     transaction: &Transaction<'_>,
     pick: &super::Pick,
     day: Date,
 ) -> Result<Vec<(FrozenBatch, CubeCount)>, WriteError> {
-    let there = stock(transaction, Some(&pick.name))?;
+    let stock = stock(transaction, Some(&pick.name))?;
     // Batches that were frozen later did not exist yet.
-    let (there, later): (Vec<Stock>, Vec<Stock>) =
-        there.into_iter().partition(|stock| stock.batch.day <= day);
-    let left: u32 = there.iter().map(|stock| stock.left).sum();
+    let (in_time, later): (Vec<Stock>, Vec<Stock>) =
+        stock.into_iter().partition(|stock| stock.batch.day <= day);
+    let left: u32 = in_time.iter().map(|stock| stock.left).sum();
     if left < pick.cubes.taken() {
         let problem = lacking(transaction, pick, left)?;
         return Err(match later.first() {
@@ -30,7 +30,7 @@ pub(super) fn take(
     }
     let mut wanted = pick.cubes;
     let mut taken = Vec::new();
-    for Stock { batch, left } in there {
+    for Stock { batch, left } in in_time {
         let cubes = wanted.take(left);
         if !cubes.is_none() {
             taken.push((batch, cubes));
@@ -39,9 +39,9 @@ pub(super) fn take(
     Ok(taken)
 }
 
-/// Cubes as [`take`] takes them, to be thrown away.
+/// Takes cubes as [`take`] does, to be thrown away.
 ///
-/// Errors: of one only half is meant: nobody parts a frozen cube.
+/// Errors: half a cube is to be thrown away, though nobody splits a frozen cube.
 pub(super) fn take_whole(
     transaction: &Transaction<'_>,
     pick: &super::Pick,
@@ -57,7 +57,7 @@ pub(super) fn take_whole(
     Ok(taken.map(|(batch, cubes)| (batch, cubes.taken())).collect())
 }
 
-/// What to do where a batch was frozen after the meal that is to have it.
+/// The hint where a batch was frozen after the meal that is to have it.
 fn frozen_later(batch: &FrozenBatch, day: Date) -> String {
     format!(
         "batch #{} of it was frozen on {}, after {}: correct the day of the one or the other",

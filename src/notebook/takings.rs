@@ -8,7 +8,7 @@ use super::BookError;
 use super::feeding::How;
 use super::store::Store;
 
-/// How often cubes of a recipe were given, by how it went.
+/// The numbers of meals with cubes of a recipe, by how they went.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub struct Takings {
     /// Meals in which they were eaten.
@@ -20,7 +20,7 @@ pub struct Takings {
 }
 
 impl Takings {
-    /// All meals.
+    /// The number of all meals.
     pub fn meals(&self) -> u32 {
         self.taken + self.some + self.refused
     }
@@ -32,8 +32,8 @@ impl Takings {
             (How::Some, self.some),
             (How::Refused, self.refused),
         ];
-        let said = all.iter().filter(|(_, times)| *times > 0);
-        let said = said.map(|(how, times)| {
+        let given = all.iter().filter(|(_, times)| *times > 0);
+        let given = given.map(|(how, times)| {
             let times = match times {
                 1 => "once".to_string(),
                 2 => "twice".to_string(),
@@ -41,12 +41,13 @@ impl Takings {
             };
             format!("{} {times}", how.shown())
         });
-        said.collect::<Vec<_>>().join(", ")
+        given.collect::<Vec<_>>().join(", ")
     }
 }
 
 impl Store {
-    /// How the cubes of each recipe were taken, by the name of the recipe, over all children and all of the record.
+    /// How the cubes of each recipe were taken, by the name of the recipe, over all children and
+    /// all of the record.
     pub fn takings(&self) -> Result<BTreeMap<String, Takings>, BookError> {
         self.read(|connection| {
             let mut select = connection.prepare_cached(

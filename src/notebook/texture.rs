@@ -1,4 +1,4 @@
-//! How coarse a child's food is: a stage, from a day on.
+//! The texture of a child's food: a stage, from a day on.
 
 use jiff::civil::Date;
 use rusqlite::params;
@@ -25,7 +25,7 @@ pub enum TextureStage {
 }
 
 impl TextureStage {
-    /// All of them, the smoothest first.
+    /// All stages, the smoothest first.
     pub const ALL: [Self; 5] = [
         Self::Smooth,
         Self::Mashed,
@@ -45,7 +45,7 @@ impl TextureStage {
         }
     }
 
-    /// What it means, in a few words.
+    /// The stage in a few words.
     pub fn in_words(self) -> &'static str {
         match self {
             Self::Smooth => "smooth purée",
@@ -56,7 +56,7 @@ impl TextureStage {
         }
     }
 
-    /// The stage of a word of the record; the smoothest for one that is not known.
+    /// The stage of a word of the record; the smoothest for an unknown word.
     pub fn from_word(word: &str) -> Self {
         let stages = Self::ALL.into_iter();
         let mut found = stages.filter(|stage| stage.word() == word);
@@ -74,7 +74,7 @@ pub struct TextureSince {
 }
 
 impl Store {
-    /// Records how coarse a child's food is from a day on; gives the number of the entry.
+    /// Records the texture of a child's food from a day on; returns the number of the entry.
     pub fn texture(&mut self, child: &str, since: TextureSince) -> Result<i64, BookError> {
         self.write(|transaction| {
             let id = new_entry(transaction, since.day, "texture")?;

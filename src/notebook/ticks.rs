@@ -1,5 +1,5 @@
-//! What of a shopping list was ticked off. A tick holds what was bought, less what was cooked or eaten of it since, so that it
-//! no longer covers a need that has grown or come anew.
+//! The ticked items of a shopping list. A tick holds the mass that was bought, less what was cooked
+//! or eaten of it since, so that it does not cover a need that has grown or is new.
 
 use std::collections::BTreeMap;
 
@@ -11,7 +11,7 @@ use super::error::BookError;
 use super::store::Store;
 use crate::quantity::Mass;
 
-/// What is left of each food that was ticked off on a list whose days meet those from ?1 to ?2.
+/// The mass left of each food that was ticked off on a list whose days overlap those from ?1 to ?2.
 const LEFT: &str = "
 SELECT what, sum(remaining) FROM (
   SELECT what, grams
@@ -22,8 +22,8 @@ SELECT what, sum(remaining) FROM (
 GROUP BY what";
 
 impl Store {
-    /// Ticks a food off the list of some days, after so much of it was bought. A former tick of a list whose days meet these
-    /// gives way, and lists that are over are forgotten.
+    /// Ticks a food off the list of some days, with the mass that was bought. It replaces a former
+    /// tick of a list whose days overlap these, and ticks of past lists are deleted.
     ///
     /// Errors: the record cannot be written.
     pub fn tick(
@@ -44,7 +44,7 @@ impl Store {
         })
     }
 
-    /// Takes the tick off a food again.
+    /// Removes the tick of a food.
     ///
     /// Errors: the record cannot be written.
     pub fn untick(&mut self, food: &FoodId, days: (Date, Date)) -> Result<(), BookError> {
@@ -56,7 +56,7 @@ impl Store {
         })
     }
 
-    /// What is left of the foods that were ticked off the list of some days.
+    /// The masses left of the foods that were ticked off the list of some days.
     ///
     /// Errors: the record cannot be read.
     pub fn ticked(&self, days: (Date, Date)) -> Result<BTreeMap<FoodId, Mass>, BookError> {

@@ -1,4 +1,4 @@
-//! The record as plain CSV files, one a table, and back.
+//! Export of the record as plain CSV files, one for each table, and import.
 
 use std::path::{Path, PathBuf};
 
@@ -14,7 +14,7 @@ use crate::cooking::Method;
 use crate::cost::Money;
 
 impl Store {
-    /// Writes every table as `TABLE.csv` into `folder`, and gives the files. A cell is empty
+    /// Writes every table as `TABLE.csv` into `folder`, and returns the files. A cell is empty
     /// where there is no value.
     pub fn export(&self, folder: &Path) -> Result<Vec<PathBuf>, BookError> {
         std::fs::create_dir_all(folder).map_err(BookError::io("make", folder))?;
@@ -35,14 +35,15 @@ impl Store {
         Ok(files)
     }
 
-    /// Reads the files of an export into a record that has no entries yet; gives the number of
+    /// Reads the files of an export into a record that has no entries yet; returns the number of
     /// entries. Nothing is written where anything is wrong.
     pub fn import(&mut self, folder: &Path) -> Result<u64, BookError> {
         self.import_after(folder, || Ok(()))
     }
 
-    /// Reads a copy of a record, as [`Store::backup`] makes one, into a record that has no entries yet; gives the number of entries. The copy
-    /// stays as it is: one of an earlier layout is brought up to date elsewhere.
+    /// Reads a copy of a record, as [`Store::backup`] makes one, into a record that has no entries
+    /// yet; returns the number of entries. The copy stays as it is: one of an earlier layout is
+    /// migrated elsewhere.
     pub fn restore(&mut self, copy: &Path) -> Result<u64, BookError> {
         let beside = tempfile::tempdir();
         let beside = beside.map_err(BookError::io("write to", &std::env::temp_dir()))?;
@@ -53,7 +54,8 @@ impl Store {
         self.import(&tables)
     }
 
-    /// As [`Store::import`]; `before` is done once all is read, and before any of it counts.
+    /// Imports as [`Store::import`] does; `before` is called once everything is read, and before it
+    /// is committed.
     pub(super) fn import_after(
         &mut self,
         folder: &Path,
@@ -109,7 +111,7 @@ fn table_text(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<St
     Ok(String::from_utf8_lossy(&bytes).into_owned())
 }
 
-/// A value so that reading it gives the same value.
+/// A value as a cell; reading the cell gives the same value.
 fn cell(value: ValueRef<'_>) -> String {
     match value {
         ValueRef::Null => String::new(),
@@ -120,8 +122,8 @@ fn cell(value: ValueRef<'_>) -> String {
     }
 }
 
-/// Fills an empty table from its file. An export of an earlier layout lacks the newest tables, and columns at the
-/// end of a table.
+/// Fills an empty table from its file. An export of an earlier layout lacks the newest tables, and
+/// columns at the end of a table.
 fn fill(transaction: &Transaction<'_>, table: &str, path: &Path) -> Result<(), WriteError> {
     let wrong = |line: u64, what: String| BookError::Table {
         file: path.to_path_buf(),
@@ -171,7 +173,7 @@ struct TableColumn {
     name: String,
     kind: String,
     nullable: bool,
-    /// Whether a row may leave it out.
+    /// Whether a row may leave the column empty.
     optional: bool,
 }
 

@@ -1,4 +1,5 @@
-//! A whole book as plain files, and back: the record, the settings with every allergy, the recipes and the own foods.
+//! Export of a whole book as plain files, and import: the record, the settings with every allergy,
+//! the recipes and the own foods.
 
 use std::path::{Path, PathBuf};
 
@@ -10,39 +11,40 @@ use crate::food::OWN_FOODS_FILE;
 use crate::problem::{Problem, SourceText};
 use crate::words::quoted;
 
-/// What an import leaves of the settings that were there before it.
+/// The file in which an import keeps the former settings.
 pub const SETTINGS_BEFORE: &str = "book.toml.before-import";
 
-/// A book that was read in.
+/// A book that was imported.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ImportedBook {
-    /// Entries of the record.
+    /// The number of entries of the record.
     pub entries: u64,
-    /// How many recipes came with it.
+    /// The number of recipes in the export.
     pub recipes: usize,
-    /// Whether its settings came with it: an export of an earlier version has none.
+    /// Whether the export has settings: one of an earlier version has none.
     pub settings: bool,
 }
 
-/// A book that was written out.
+/// A book that was exported.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ExportedBook {
-    /// Its files.
+    /// The files of the export.
     pub files: Vec<PathBuf>,
-    /// Recipes that were in the folder before, and are none of the book: an import would take them in.
+    /// Recipes that were in the folder before and are not of the book: an import would read them
+    /// too.
     pub other_recipes: Vec<PathBuf>,
 }
 
-/// A file of an export, and where it goes.
+/// A file of an export, with its path in the book.
 struct Copied {
     to: PathBuf,
     text: String,
 }
 
 impl Book {
-    /// Writes the whole book as plain files into `folder`. What else is in there stays.
+    /// Writes the whole book as plain files into `folder`. Other files in it stay.
     ///
-    /// Errors: a file does not read, or cannot be written.
+    /// Errors: a file cannot be read or written.
     pub fn export(&self, store: &Store, folder: &Path) -> Result<ExportedBook, BookError> {
         let mut files = store.export(folder)?;
         let recipes = folder.join(RECIPES);
@@ -73,10 +75,11 @@ impl Book {
         }
     }
 
-    /// Reads a whole export into this book, which has no entries yet. Its settings take the place of those of the book, which are kept
-    /// as [`SETTINGS_BEFORE`].
+    /// Reads a whole export into this book, which has no entries yet. Its settings replace those of
+    /// the book, which are kept as [`SETTINGS_BEFORE`].
     ///
-    /// Errors: a file does not read; the book has another recipe of the same name, or other own foods. Nothing is written then.
+    /// Errors: a file cannot be read; the book has another recipe of the same name, or other own
+    /// foods. Nothing is written then.
     pub fn import(&self, store: &mut Store, folder: &Path) -> Result<ImportedBook, BookError> {
         let settings = text_of(&folder.join(SETTINGS))?;
         if let Some(text) = &settings {
@@ -93,13 +96,15 @@ impl Book {
             copied.extend(self.copied(folder, &file)?);
         }
         let entries = store.import_after(folder, || {
-            for one in &copied {
-                write_whole(&one.to, &one.text)?;
+            for file in &copied {
+                write_whole(&file.to, &file.text)?;
             }
             let Some(settings) = &settings else {
                 return Ok(());
             };
-            if let Some(before) = text_of(&self.settings_path())?.filter(|one| one != settings) {
+            if let Some(before) =
+                text_of(&self.settings_path())?.filter(|before| before != settings)
+            {
                 write_whole(&self.folder.join(SETTINGS_BEFORE), &before)?;
             }
             write_whole(&self.settings_path(), settings)
@@ -111,15 +116,15 @@ impl Book {
         })
     }
 
-    /// A file of an export that goes into this book; `None` where there is none of that name.
+    /// A file of an export that is to be copied into this book; `None` where there is no such file.
     ///
-    /// Errors: it does not read; the book has another of that name.
+    /// Errors: the file cannot be read; the book has another of that name.
     fn copied(&self, folder: &Path, file: &Path) -> Result<Option<Copied>, BookError> {
         let (from, to) = (folder.join(file), self.folder.join(file));
         let Some(text) = text_of(&from)? else {
             return Ok(None);
         };
-        if text_of(&to)?.is_some_and(|there| there != text) {
+        if text_of(&to)?.is_some_and(|present| present != text) {
             let what = format!(
                 "the book has another {}",
                 quoted(file.display().to_string())
@@ -131,7 +136,7 @@ impl Book {
     }
 }
 
-/// The text of a file; `None` where there is none.
+/// The text of a file; `None` where there is no file.
 fn text_of(path: &Path) -> Result<Option<String>, BookError> {
     match std::fs::read_to_string(path) {
         Ok(text) => Ok(Some(text)),

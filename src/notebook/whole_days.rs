@@ -1,4 +1,5 @@
-//! Which days are written down completely: as many meals as usual, or as many as the household says there were.
+//! The days that are on record completely: with as many meals as usual, or as many as the household
+//! says there were.
 
 use std::collections::BTreeMap;
 
@@ -12,11 +13,12 @@ use super::freezer::parsed;
 use super::store::Store;
 use crate::nutrition::Day;
 
-/// The usual number of meals is that of the days with a meal among so many up to a day (our own choice).
+/// The days up to a day of which those with a meal give the usual number of meals (judgement).
 const DAYS_BACK: i32 = 7;
 
 impl Store {
-    /// Marks the days with fewer meals on record than are usual, unless the household says that these were all.
+    /// Marks the days with fewer meals on record than are usual, unless the household says that
+    /// these were all.
     pub(super) fn mark_partial(
         &self,
         child: &Child,
@@ -36,7 +38,8 @@ impl Store {
         Ok(())
     }
 
-    /// The number of different meals on each day that has one; a meal without a name is one of its own.
+    /// The number of different meals on each day with a meal; every meal without a name counts as a
+    /// different one.
     fn meals_by_day(
         &self,
         child: &str,

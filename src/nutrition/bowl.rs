@@ -1,4 +1,4 @@
-//! What is in one bowl: energy, iron and what helps or comes with it.
+//! The contents of one bowl: energy, iron and what helps it.
 
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -16,9 +16,9 @@ use crate::uncertainty::Interval;
 pub enum Bound {
     /// Every part is known.
     Exactly(f64),
-    /// It is so much or more.
+    /// The true figure is this or more.
     AtLeast(f64),
-    /// It is so much or less.
+    /// The true figure is this or less.
     AtMost(f64),
 }
 
@@ -30,7 +30,7 @@ impl Bound {
         }
     }
 
-    /// The same side of another number.
+    /// The bound times a factor.
     #[must_use]
     pub fn times(self, factor: f64) -> Self {
         match self {
@@ -40,7 +40,7 @@ impl Bound {
         }
     }
 
-    /// The sign before it: empty, `>= ` or `<= `.
+    /// The sign before the number: empty, `>= ` or `<= `.
     pub fn sign(self) -> &'static str {
         match self {
             Self::Exactly(_) => "",
@@ -49,7 +49,8 @@ impl Bound {
         }
     }
 
-    /// A ratio of two totals; `None` where one is not known at all, or both are lower bounds, or it is a ratio to nothing.
+    /// The ratio of two totals times a factor; `None` where a total is not known at all, both are
+    /// lower bounds, or the second is nothing.
     fn ratio(above: &Total, below: &Total, factor: f64) -> Option<Self> {
         let below_known = below.known.filter(|below| *below > 0.0)?;
         let value = above.known? / below_known * factor;
@@ -62,17 +63,17 @@ impl Bound {
     }
 }
 
-/// What is served together.
+/// Servings that are served together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bowl {
-    /// What is in it.
+    /// The servings.
     pub servings: Vec<Serving>,
-    /// The traits of its foods.
+    /// The traits of the foods.
     traits: Traits,
 }
 
 impl Bowl {
-    /// Servings in one bowl, with the traits of their foods; a food that they lack may be anything.
+    /// A bowl of servings, with the traits of their foods; a food without traits may be anything.
     pub fn of(servings: Vec<Serving>, traits: Traits) -> Self {
         Self { servings, traits }
     }
@@ -85,7 +86,7 @@ impl Bowl {
         self.servings.iter().flat_map(|serving| &serving.foods)
     }
 
-    /// Its mass.
+    /// The mass of the bowl.
     pub fn mass(&self) -> Mass {
         self.servings.iter().map(|serving| serving.mass).sum()
     }
@@ -95,14 +96,14 @@ impl Bowl {
         total_of(&self.servings, nutrient)
     }
 
-    /// Where the total of a nutrient most likely lies; `None` where that is not known.
+    /// The interval of the total of a nutrient; `None` where it is not known.
     pub fn interval(&self, nutrient: NutrientId) -> Option<Interval> {
         let parts = self.servings.iter();
         let parts = parts.map(|serving| serving.interval_part(nutrient));
         self.total(nutrient).interval(nutrient, parts)
     }
 
-    /// kcal in a gram.
+    /// The energy density, kcal in a gram.
     pub fn energy_density(&self) -> Option<Bound> {
         let mass = Total {
             known: Some(self.mass().grams()),
@@ -118,12 +119,14 @@ impl Bowl {
         Bound::ratio(&vitamin_c, &self.total(NutrientId::IRON), factor)
     }
 
-    /// Moles of vitamin C looked for beside each mole of its iron; `None` with meat, fish or poultry in it.
+    /// Moles of vitamin C looked for beside each mole of iron; `None` with meat, fish or poultry in
+    /// the bowl.
     pub fn vitamin_c_wanted(&self) -> Option<f64> {
         ratio_wanted(self.foods().map(|food| &food.id), &self.traits)
     }
 
-    /// mg of vitamin C that are lacking for what is looked for; `None` where it is not known, or nothing is lacking.
+    /// The vitamin C that is lacking for the ratio looked for, mg; `None` where it is not known, or
+    /// nothing is lacking.
     pub fn vitamin_c_lacking(&self) -> Option<f64> {
         let Some(Bound::Exactly(ratio)) = self.vitamin_c_per_iron() else {
             return None;
@@ -133,8 +136,9 @@ impl Bowl {
         (lacking > 0.0).then_some(lacking)
     }
 
-    /// The share of the iron, 0 to 1, that meat, fish and poultry bring; at least so much where a food may hold some of them,
-    /// or the iron of one is not on record. `None` where nothing of it is known.
+    /// The share of the iron, 0 to 1, that meat, fish and poultry bring; a lower bound where a food
+    /// may hold some of them, or the iron of one is not on record. `None` where nothing of it is
+    /// known.
     pub fn flesh_iron(&self) -> Option<Bound> {
         let iron = self.total(NutrientId::IRON);
         let all = iron.known.filter(|all| iron.complete() && *all > 0.0)?;
@@ -145,7 +149,7 @@ impl Bowl {
             .filter(is_flesh)
             .map(|food| food.iron)
             .collect();
-        // A sum of nothing is -0.0 for a float.
+        // The sum of no floats is -0.0.
         let share = iron.iter().flatten().fold(0.0, |sum, part| sum + part) / all;
         if iron.iter().all(Option::is_some) && self.unclear().next().is_none() {
             return Some(Bound::Exactly(share));
@@ -153,7 +157,7 @@ impl Bowl {
         (share > 0.0).then_some(Bound::AtLeast(share))
     }
 
-    /// The foods that may hold meat, fish or poultry: nobody can tell by their names.
+    /// The foods that may hold meat, fish or poultry, which their names do not say.
     pub fn unclear(&self) -> impl Iterator<Item = &ServedFood> {
         self.foods().filter(|food| {
             let group = self.grouping(&food.id);
@@ -161,7 +165,7 @@ impl Bowl {
         })
     }
 
-    /// The major allergens in it, in alphabetical order.
+    /// The major allergens in the bowl, in alphabetical order.
     pub fn allergens(&self) -> BTreeSet<&str> {
         self.foods()
             .flat_map(|food| &food.allergens)

@@ -1,11 +1,12 @@
-//! Tables that decide by a food's cooking class and name: ordered rows, the first that fits wins.
+//! Tables that decide by a food's cooking class and name: ordered rows, of which the first that
+//! fits wins.
 
 use data_import::reference::{self, TableRow};
 use data_import::{Error, Food};
 
 use crate::food::{DescribedFood, Pattern};
 
-/// The rows of such a table.
+/// The rows of a table.
 #[derive(Debug)]
 pub(super) struct ClassRules {
     rules: Vec<ClassRule>,
@@ -14,13 +15,13 @@ pub(super) struct ClassRules {
 #[derive(Debug)]
 struct ClassRule {
     word: &'static str,
-    /// Empty for any class.
+    /// The classes of foods; empty for any class.
     classes: Vec<&'static str>,
     pattern: Pattern,
 }
 
 impl ClassRules {
-    /// Reads a table whose verdict stands in the column `verdict`.
+    /// Reads a table with its verdicts in the column `verdict`.
     pub(super) fn read(name: &str, text: &'static str, verdict: &str) -> Result<Self, Error> {
         let rule = |row: TableRow<'_>| {
             Ok(ClassRule {

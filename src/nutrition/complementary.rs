@@ -12,35 +12,36 @@ pub struct Complementary {
     rows: Vec<Needs>,
 }
 
-/// What is published for one age, breast-fed or not.
+/// The published needs of one age, breast-fed or not.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 pub struct Needs {
     #[serde(deserialize_with = "yes_or_no")]
     breast_fed: bool,
     age_from_months: u16,
     age_below_months: u16,
-    /// kcal a day: from complementary food for a breast-fed child, from everything for another.
+    /// Energy, kcal a day: from complementary food for a breast-fed child, from everything for
+    /// another.
     pub kcal: f64,
-    /// The other published figure of a breast-fed child: beside average breast milk of industrialised countries, where `kcal` is beside that of
-    /// developing ones.
+    /// The second published figure of a breast-fed child, kcal a day: beside average breast milk of
+    /// industrialised countries, where `kcal` is beside that of developing ones.
     pub kcal_industrialised: Option<f64>,
-    /// Where it comes from.
+    /// The publication.
     pub energy_source: String,
-    /// Meals a day that are recommended, at least.
+    /// The least recommended number of meals a day.
     pub meals_from: u32,
-    /// Meals a day that are recommended, at most; snacks come on top.
+    /// The largest recommended number of meals a day, without snacks.
     pub meals_to: u32,
-    /// Where they come from.
+    /// The publication of the numbers of meals.
     pub meals_source: String,
     /// Meals of the indicator "minimum meal frequency"; milk feeds count among those of a child who
     /// is not breast-fed.
     pub least_meals: u32,
-    /// Where it comes from.
+    /// The publication.
     pub least_meals_source: String,
     density_two: f64,
     density_three: f64,
     density_four: f64,
-    /// Where the least energy densities come from.
+    /// The publication of the least energy densities.
     pub density_source: String,
 }
 
@@ -52,7 +53,7 @@ impl Complementary {
         Ok(Self { rows })
     }
 
-    /// What is published for a child of this age; `None` outside 6 to 23 months.
+    /// The published needs of a child of this age; `None` outside 6 to 23 months.
     pub fn needs(&self, age: AgeMonths, breast_fed: bool) -> Option<&Needs> {
         self.rows.iter().find(|row| {
             row.breast_fed == breast_fed
@@ -62,8 +63,8 @@ impl Complementary {
 }
 
 impl Needs {
-    /// The least energy density of the food in kcal/g at so many meals a day. The source has two,
-    /// three and four: of fewer meals two is taken, which asks too little, and of more four.
+    /// The least energy density of the food in kcal/g at a number of meals a day. The source has
+    /// two, three and four: fewer meals are taken as two, which asks too little, and more as four.
     pub fn least_density(&self, meals: u32) -> f64 {
         match meals {
             0..=2 => self.density_two,

@@ -1,4 +1,4 @@
-//! Daily Values of US labels for infants and small children, a second yardstick beside the
+//! Daily Values of US labels for infants and small children, a second reference beside the
 //! reference intakes: the table `daily-values.csv`.
 
 use data_import::{Error, NutrientId, reference};
@@ -20,7 +20,7 @@ struct DailyValueRow {
 }
 
 impl DailyValues {
-    /// Where they come from.
+    /// The publication of the values.
     pub const SOURCE: &'static str =
         "21 CFR 101.9(c)(8)(iv) and (c)(9), as of 2016; the table from memory";
 
@@ -30,8 +30,8 @@ impl DailyValues {
         Ok(Self { rows })
     }
 
-    /// The Daily Value of a nutrient at an age, in the nutrient's unit; `None` where none is set. From
-    /// the first birthday on it is that of 1 through 3 years.
+    /// The Daily Value of a nutrient at an age, in the nutrient's unit; `None` where none is set.
+    /// From the first birthday on it is that of 1 through 3 years.
     pub fn of(&self, nutrient: NutrientId, age: AgeMonths) -> Option<f64> {
         let row = self
             .rows

@@ -14,13 +14,14 @@ pub struct Day {
     pub date: Date,
     /// Age on that day.
     pub age: AgeMonths,
-    /// Every milk of the day; `None` where nothing is on record, empty where it is on record that there was none.
+    /// Every milk of the day; `None` where no milk is on record, empty where the record says that
+    /// there was none.
     pub milk: Option<Vec<Milk>>,
     /// The meals, in their order.
     pub meals: Vec<Meal>,
-    /// Whether fewer meals are on record than are usual, so that some may not be written down.
+    /// Whether fewer meals are on record than usual, so that some may be missing.
     pub partial: bool,
-    /// The supplements of the day: what was given of a nutrient, in the unit of its table.
+    /// The supplements of the day: the amount of each nutrient, in the unit of the nutrient table.
     pub supplements: Vec<(NutrientId, f64)>,
 }
 
@@ -29,29 +30,30 @@ pub struct Day {
 pub struct Milk {
     /// The amount drunk, with its nutrients.
     pub serving: Serving,
-    /// Whether it is breast milk; else formula or another milk.
+    /// Whether the milk is breast milk; otherwise it is formula or another milk.
     pub breast: bool,
     /// Feeds, where they were counted.
     pub feeds: Option<u32>,
-    /// Where the amount comes from, if it was not measured: a sentence that names its source.
+    /// The sentence that names the source of an estimated amount; `None` where it was measured.
     pub estimate: Option<String>,
 }
 
 /// One meal.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Meal {
-    /// What the household calls it; empty where it was not said.
+    /// The name of the meal in the household; empty where it was not stated.
     pub name: String,
-    /// What was on the spoon.
+    /// The servings as they were served.
     pub servings: Vec<Serving>,
-    /// The share of it that was eaten, 0 to 1; 1 for a meal that is planned.
+    /// The share of the servings that was eaten, 0 to 1; 1 for a meal that is planned.
     pub share: f64,
-    /// Whether that share is our estimate, because some was eaten and nobody said how much.
+    /// Whether the share is an estimate of this program, because some was eaten and nobody said how
+    /// much.
     pub estimated: bool,
 }
 
 impl Meal {
-    /// What was eaten of a nutrient, from one source or from all.
+    /// The amount of a nutrient that was eaten, from one source or from all.
     pub fn total(&self, nutrient: NutrientId, source: Option<Source>) -> Total {
         let mut sum = Total::default();
         for serving in &self.servings {
@@ -64,7 +66,7 @@ impl Meal {
 }
 
 impl Meal {
-    /// What each serving brings to the interval of a nutrient; `meal` tells meals apart.
+    /// The parts of the servings in the interval of a nutrient; `meal` distinguishes meals.
     fn interval_parts(
         &self,
         nutrient: NutrientId,
@@ -79,7 +81,7 @@ impl Meal {
     }
 }
 
-/// What days bring to the interval of a nutrient.
+/// The parts of some days in the interval of a nutrient.
 pub(crate) fn interval_parts<'a>(
     days: impl IntoIterator<Item = &'a Day>,
     nutrient: NutrientId,
@@ -112,13 +114,13 @@ impl Day {
         milks.any(|milk| milk.estimate.is_some())
     }
 
-    /// What was given of a nutrient as a supplement.
+    /// The amount of a nutrient that was given as a supplement.
     pub fn supplement(&self, nutrient: NutrientId) -> f64 {
         let of_it = self.supplements.iter().filter(|(id, _)| *id == nutrient);
         of_it.map(|(_, amount)| amount).sum()
     }
 
-    /// What was had of a nutrient from one source, or from all food and milk.
+    /// The amount of a nutrient from one source, or from all food and milk.
     pub fn total(&self, nutrient: NutrientId, source: Option<Source>) -> Total {
         let mut sum = Total::default();
         for meal in &self.meals {

@@ -1,6 +1,6 @@
 //! The eight food groups of "minimum dietary diversity" (WHO and UNICEF, Indicators for assessing
-//! infant and young child feeding practices, 2021): the table `diversity-groups.csv`, first
-//! matching row wins.
+//! infant and young child feeding practices, 2021): the table `diversity-groups.csv`, of which the
+//! first matching row wins.
 
 use data_import::{Error, Food, NutrientId, reference};
 use serde::{Serialize, Serializer};
@@ -8,7 +8,7 @@ use serde::{Serialize, Serializer};
 use super::class_rules::ClassRules;
 use crate::cooking::{ClassTable, FoodClass};
 
-/// A food group that counts.
+/// A food group of dietary diversity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum DietGroup {
     /// Breast milk.
@@ -36,7 +36,7 @@ impl Serialize for DietGroup {
 }
 
 impl DietGroup {
-    /// All eight, in the publication's order.
+    /// All eight groups, in the publication's order.
     pub const ALL: [Self; 8] = [
         Self::BreastMilk,
         Self::Grains,
@@ -62,7 +62,7 @@ impl DietGroup {
         }
     }
 
-    /// As a parent reads it.
+    /// The name of the group as a parent reads it.
     pub fn name(self) -> &'static str {
         match self {
             Self::BreastMilk => "breast milk",
@@ -77,27 +77,28 @@ impl DietGroup {
     }
 }
 
-/// What a food counts for.
+/// The group for which a food counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Grouping {
-    /// For one group.
+    /// The food counts for one group.
     Group(DietGroup),
-    /// For none: a fat, a sweet, a drink, a seasoning, water.
+    /// The food counts for no group: a fat, a sweet, a drink, a seasoning, water.
     Apart,
-    /// Its name or its values do not say: it may count for several, or for none.
+    /// The name and the values of the food do not say: it may count for several groups, or for
+    /// none.
     Unknown,
 }
 
-/// Words of the table beside the groups: for no group, by its vitamin A, not told.
+/// Words of the table beside the groups: for no group, by its vitamin A, unknown.
 const APART: &str = "none";
 const PRODUCE: &str = "produce";
-const UNTOLD: &str = "mixed";
+const UNKNOWN_GROUP: &str = "mixed";
 
-/// From how much vitamin A on a fruit or vegetable is rich in it, µg RAE in 100 g: FAO's 120 µg RE,
+/// The vitamin A from which a fruit or vegetable is rich in it, µg RAE in 100 g: FAO's 120 µg RE,
 /// of which carotene gives two for one RAE (from memory).
 const RICH_IN_VITAMIN_A: f64 = 60.0;
 
-/// µg RAE in one IU of vitamin A of a plant (documentation of USDA SR28: IU/20).
+/// The vitamin A of a plant in one IU, µg RAE (documentation of USDA SR28: IU/20).
 const RAE_PER_PLANT_IU: f64 = 0.05;
 
 /// The table `diversity-groups.csv`.
@@ -117,7 +118,7 @@ impl GroupTable {
         })
     }
 
-    /// The group a food counts for; `None` where it counts for none or its name does not say.
+    /// The group for which a food counts; `None` where it counts for none or its name does not say.
     pub fn group_of(&self, food: &Food) -> Option<DietGroup> {
         match self.grouping_of(food) {
             Grouping::Group(group) => Some(group),
@@ -125,15 +126,17 @@ impl GroupTable {
         }
     }
 
-    /// What a food counts for.
+    /// The group for which a food counts.
     pub fn grouping_of(&self, food: &Food) -> Grouping {
         self.grouping_in_class(food, &self.classes.class_of(food))
     }
 
-    /// What a food of a known cooking class counts for.
+    /// The group for which a food of a known cooking class counts.
     pub(super) fn grouping_in_class(&self, food: &Food, class: &FoodClass) -> Grouping {
-        let word = self.rules.verdict(food, &class.0).unwrap_or(UNTOLD);
-        let group = DietGroup::ALL.into_iter().find(|one| one.word() == word);
+        let word = self.rules.verdict(food, &class.0).unwrap_or(UNKNOWN_GROUP);
+        let group = DietGroup::ALL
+            .into_iter()
+            .find(|group| group.word() == word);
         match (group, word) {
             (Some(group), _) => Grouping::Group(group),
             (None, APART) => Grouping::Apart,
@@ -143,7 +146,7 @@ impl GroupTable {
     }
 }
 
-/// A fruit or vegetable is of one of two groups, by its vitamin A.
+/// The group of a fruit or vegetable, by its vitamin A.
 fn by_vitamin_a(food: &Food) -> Grouping {
     let value = |id| food.composition.get(id);
     let from_iu = || value(NutrientId::VITAMIN_A_IU).map(|iu| iu * RAE_PER_PLANT_IU);
@@ -162,12 +165,15 @@ mod tests {
     fn every_row_names_a_group_and_classes_there_are() {
         let table = GroupTable::builtin().unwrap();
         for word in table.rules.words() {
-            let group = DietGroup::ALL.into_iter().any(|one| one.word() == word);
-            assert!(group || [APART, PRODUCE, UNTOLD].contains(&word), "{word}");
+            let group = DietGroup::ALL.into_iter().any(|group| group.word() == word);
+            assert!(
+                group || [APART, PRODUCE, UNKNOWN_GROUP].contains(&word),
+                "{word}"
+            );
         }
         let known = table.classes.classes();
         for class in table.rules.classes() {
-            assert!(known.iter().any(|one| one.0 == class), "{class}");
+            assert!(known.iter().any(|known| known.0 == class), "{class}");
         }
     }
 
@@ -175,7 +181,7 @@ mod tests {
     fn every_cooking_class_has_a_row_of_its_own_but_the_mixed_ones() {
         let table = GroupTable::builtin().unwrap();
         let mut unnamed = table.classes.classes();
-        unnamed.retain(|class| !table.rules.classes().any(|one| one == class.0));
+        unnamed.retain(|class| !table.rules.classes().any(|named| named == class.0));
         let mixed = [
             "fast-food",
             "mixed-dishes",

@@ -1,4 +1,4 @@
-//! Energy: what a food gives, and what a child needs.
+//! Energy of foods, and the energy requirement of a child.
 
 use data_import::{Composition, EnergyFactors, NutrientId};
 
@@ -18,18 +18,18 @@ pub fn atwater(composition: &Composition, factors: EnergyFactors) -> Option<f64>
 /// A child's estimated energy requirement for a day, all food and milk together.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Requirement {
-    /// kcal a day.
+    /// Energy, kcal a day.
     pub kcal: f64,
-    /// The equation it comes from.
+    /// The source of the equation.
     pub source: &'static str,
 }
 
-/// What the equation of 2023 needs to know besides the weight.
+/// The input of the equation of 2023 besides age and weight.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stature {
     /// Whether the child is a girl or a boy.
     pub sex: Sex,
-    /// Length in centimetres.
+    /// Length from crown to heel in centimetres.
     pub centimetres: f64,
 }
 
@@ -56,8 +56,8 @@ impl Sex {
 }
 
 impl Requirement {
-    /// (89 x weight in kg - 100) plus the energy of growth (IOM, Dietary Reference Intakes for
-    /// Energy, 2002/2005). `None` from three years on.
+    /// The requirement by age and weight: (89 x weight in kg - 100) plus the energy of growth (IOM,
+    /// Dietary Reference Intakes for Energy, 2002/2005). `None` from three years on.
     pub fn of_2005(age: AgeMonths, weight: Mass) -> Option<Self> {
         let growth = match age.0 {
             0..=3 => 175.0,
@@ -72,9 +72,9 @@ impl Requirement {
         })
     }
 
-    /// By age, sex, length and weight (NASEM, Dietary Reference Intakes for Energy, 2023, the
-    /// equations as printed by Health Canada). The growth of a boy until six months and of a girl
-    /// until three is as printed there, the rest from memory. `None` from three years on.
+    /// The requirement by age, sex, length and weight (NASEM, Dietary Reference Intakes for Energy,
+    /// 2023, the equations as printed by Health Canada). The growth of a boy until six months and
+    /// of a girl until three is as printed there, the rest from memory. `None` from three years on.
     pub fn of_2023(age: AgeMonths, weight: Mass, stature: Stature) -> Option<Self> {
         let years = f64::from(age.0) / 12.0;
         let (length, kilograms) = (stature.centimetres, weight.grams() / 1000.0);

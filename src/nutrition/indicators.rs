@@ -1,6 +1,6 @@
 //! The feeding indicators of one day: WHO and UNICEF, Indicators for assessing infant and young
-//! child feeding practices: definitions and measurement methods (2021). They are made for surveys of
-//! many children, each asked about the day before; of one child's day they say little.
+//! child feeding practices: definitions and measurement methods (2021). They are made for surveys
+//! of many children, each asked about the day before; of one child's day they say little.
 
 use std::collections::BTreeSet;
 
@@ -11,16 +11,16 @@ use super::traits::{DairyForm, Traits};
 use super::{Complementary, Day, DietGroup, Grouping, Meal, Milk, ServedFood, Serving, Source};
 use crate::quantity::Mass;
 
-/// How a day stands to an indicator.
+/// The result of an indicator for a day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum IndicatorResult {
-    /// It is met.
+    /// The indicator is met.
     Met,
-    /// It is not met.
+    /// The indicator is not met.
     NotMet,
-    /// It cannot be told, and why.
+    /// The result is not known, with the reasons.
     NotKnown(Vec<String>),
-    /// It is not made for this child or day, and why.
+    /// The indicator is not made for this child or day, with the reason.
     DoesNotApply(&'static str),
 }
 
@@ -29,35 +29,35 @@ pub enum IndicatorResult {
 pub struct Indicators {
     /// Minimum dietary diversity: five of the eight groups.
     pub diversity: IndicatorResult,
-    /// The groups that were had.
+    /// The groups of the day.
     pub groups: BTreeSet<DietGroup>,
-    /// Groups that may have been had besides.
+    /// Further groups that the day may have.
     #[serde(rename = "doubtful_groups")]
     pub doubtful: BTreeSet<DietGroup>,
     /// Minimum meal frequency.
     #[serde(rename = "meal_frequency")]
     pub frequency: IndicatorResult,
-    /// Meals, those of a trivial amount left out.
+    /// The number of meals, without those of a trivial amount.
     pub meals: u32,
     /// Minimum milk feeding frequency, of a child who is not breast-fed: two milk feeds.
     pub milk_feeds: IndicatorResult,
-    /// Minimum acceptable diet: all of those that apply.
+    /// Minimum acceptable diet: all indicators that apply.
     #[serde(rename = "acceptable_diet")]
     pub acceptable: IndicatorResult,
 }
 
-/// Where the definitions come from.
+/// The publication of the definitions.
 pub const INDICATORS_SOURCE: &str = "WHO and UNICEF, Indicators for assessing infant and young \
      child feeding practices: definitions and measurement methods (2021)";
 
-/// Groups of the minimum dietary diversity, of eight.
+/// The groups of the minimum dietary diversity, of eight.
 pub const LEAST_GROUPS: usize = 5;
 
-/// Milk feeds of a child who is not breast-fed.
+/// The least milk feeds of a child who is not breast-fed.
 pub const LEAST_MILK_FEEDS: u32 = 2;
 
-/// Less of a food or of a meal is a trivial amount. The publication leaves these out and sets no line:
-/// these are our own.
+/// The masses of a food and of a meal below which they are trivial amounts. The publication leaves
+/// these out and sets no line (judgement).
 const TRIVIAL_FOOD: Mass = Mass::from_grams(1.0);
 const TRIVIAL_MEAL: Mass = Mass::from_grams(5.0);
 
@@ -73,7 +73,8 @@ pub fn breast_fed(day: &Day) -> Option<bool> {
     Some(milk.iter().any(|milk| milk.breast && was_had(milk)))
 }
 
-/// Whether the milk of a day was breast milk alone, or the child had no milk at all; `None` where it had other milk, or milk is not on record.
+/// Whether the milk of a day was breast milk alone, or the child had no milk at all; `None` where
+/// it had other milk, or milk is not on record.
 pub fn breast_milk_alone(day: &Day) -> Option<bool> {
     let mut had = day.milk.as_ref()?.iter().filter(|milk| was_had(milk));
     had.all(|milk| milk.breast)
@@ -85,7 +86,7 @@ fn was_had(milk: &Milk) -> bool {
     milk.serving.mass > Mass::ZERO
 }
 
-/// Its word, and why.
+/// Serialises the word for the result, with the reasons.
 impl Serialize for IndicatorResult {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut fields = serializer.serialize_struct("Finding", 2)?;
@@ -106,7 +107,7 @@ impl IndicatorResult {
         }
     }
 
-    /// Why, where it is neither met nor not.
+    /// The reasons where the result is not known or does not apply.
     pub fn why(&self) -> Vec<&str> {
         match self {
             Self::Met | Self::NotMet => Vec::new(),
@@ -115,7 +116,8 @@ impl IndicatorResult {
         }
     }
 
-    /// Met where all that apply are; one that is not met decides.
+    /// The result of several indicators: met where all that apply are met; not met where one is
+    /// not.
     fn all(parts: &[Self]) -> Self {
         if parts.contains(&Self::NotMet) {
             return Self::NotMet;
@@ -136,7 +138,7 @@ impl IndicatorResult {
     }
 }
 
-/// A count of which a part is in doubt, and why.
+/// A count of which a part is in doubt, with the reasons.
 #[derive(Debug, Clone, Default)]
 struct Count {
     least: u32,
@@ -217,7 +219,7 @@ impl Indicators {
     }
 }
 
-/// The groups of a day, and what is in doubt.
+/// The groups of a day, with those in doubt.
 #[derive(Default)]
 struct Groups {
     sure: BTreeSet<DietGroup>,
@@ -243,7 +245,7 @@ impl Groups {
 
     fn add(&mut self, food: &ServedFood, share: f64, traits: &Traits) {
         let trivial = food.edible.is_some_and(|mass| mass * share < TRIVIAL_FOOD);
-        match traits.get(&food.id).map(|one| one.grouping) {
+        match traits.get(&food.id).map(|traits| traits.grouping) {
             Some(Grouping::Apart) => {}
             Some(Grouping::Group(group)) if trivial => self.doubt(
                 BTreeSet::from([group]),
@@ -298,11 +300,12 @@ fn not_milk_of_the_breast() -> BTreeSet<DietGroup> {
         .collect()
 }
 
-/// Formula and animal milk are; a drink of plants given in their place is not.
+/// Whether a milk is dairy: formula and animal milk are, a drink of plants given in their place is
+/// not.
 fn is_dairy(milk: &Milk, traits: &Traits) -> bool {
     let mut foods = milk.serving.foods.iter();
     let apart = |food: &ServedFood| {
-        let grouping = traits.get(&food.id).map(|one| one.grouping);
+        let grouping = traits.get(&food.id).map(|traits| traits.grouping);
         matches!(grouping, Some(Grouping::Apart))
     };
     milk.serving.foods.is_empty() || !foods.all(apart)
@@ -311,7 +314,7 @@ fn is_dairy(milk: &Milk, traits: &Traits) -> bool {
 /// Meals and milk feeds of a day.
 struct Feeds {
     meals: Count,
-    /// Formula and animal milk.
+    /// Feeds of formula and animal milk.
     milk: Count,
     /// Meals with yogurt, which are milk feeds too.
     yogurt: Count,
@@ -347,15 +350,15 @@ impl Feeds {
             return;
         }
         let mass = solid.iter().map(|serving| serving.mass).sum::<Mass>() * meal.share;
-        let one = if mass >= TRIVIAL_MEAL {
+        let count = if mass >= TRIVIAL_MEAL {
             Count::exactly(1)
         } else {
             Count::from(0, 1, "a meal was of less than 5 g")
         };
-        self.meals = self.meals.plus(&one);
+        self.meals = self.meals.plus(&count);
         let mut foods = meal.servings.iter().flat_map(|serving| &serving.foods);
         if foods.any(|food| form_of(food, traits) == Some(DairyForm::Yogurt)) {
-            self.yogurt = self.yogurt.plus(&one);
+            self.yogurt = self.yogurt.plus(&count);
         }
     }
 
@@ -406,10 +409,10 @@ fn feeds_of(milk: &Milk) -> Count {
 }
 
 fn form_of(food: &ServedFood, traits: &Traits) -> Option<DairyForm> {
-    traits.get(&food.id).map(|one| one.form)
+    traits.get(&food.id).map(|traits| traits.form)
 }
 
-/// What of a meal is food: a serving that holds more than drinks.
+/// The solid servings of a meal: those that hold more than drinks.
 pub(super) fn solids<'a>(
     meal: &'a Meal,
     traits: &'a Traits,

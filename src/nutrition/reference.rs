@@ -8,12 +8,13 @@ use serde::Serialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct AgeMonths(pub u16);
 
-/// From which completed month on solids are due (WHO, complementary feeding, 2023).
+/// The completed month from which solids are due (WHO, complementary feeding, 2023).
 pub const SOLIDS_FROM: AgeMonths = AgeMonths(6);
 
-/// The life stages of the Dietary Reference Intakes that matter here, by completed months. Older tables print the
-/// second as 7-12 months; it begins on the day the child is six months old (IOM, Dietary Reference Intakes for Calcium
-/// and Vitamin D, 2011, life stages: birth to 5.9 months, 6.0 to 11.9 months).
+/// The life stages of the Dietary Reference Intakes that matter here, by completed months. Older
+/// tables print the second as 7-12 months; it begins on the day the child is six months old (IOM,
+/// Dietary Reference Intakes for Calcium and Vitamin D, 2011, life stages: birth to 5.9 months, 6.0
+/// to 11.9 months).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum AgeBand {
     /// Until the day the child is six months old.
@@ -37,7 +38,7 @@ impl AgeMonths {
 }
 
 impl AgeBand {
-    /// As it is written in the table.
+    /// The label of the life stage in the table.
     pub fn label(self) -> &'static str {
         match self {
             Self::BirthToFiveMonths => "0-5 months",
@@ -47,7 +48,7 @@ impl AgeBand {
     }
 }
 
-/// What kind of figure a reference is.
+/// The kind of a reference intake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "UPPERCASE")]
 pub enum IntakeKind {
@@ -76,7 +77,7 @@ pub struct Intake {
     pub amount: f64,
     /// Estimated average requirement a day, where one is set beside the RDA.
     pub ear: Option<f64>,
-    /// What must be known to read it; may be empty.
+    /// What must be known to read the figure; may be empty.
     pub counts: String,
     /// Publication.
     pub source: String,
@@ -87,9 +88,9 @@ pub struct Intake {
 pub struct Upper {
     /// Amount a day.
     pub amount: f64,
-    /// What it covers.
+    /// What the level covers, such as all sources.
     pub counts: String,
-    /// The nutrient whose total from food may honestly be held against it; `None` where no total
+    /// The nutrient whose total from food may be compared with the level; `None` where no total
     /// from food may.
     pub compared_with: Option<NutrientId>,
     /// Publication.

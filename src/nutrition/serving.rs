@@ -1,4 +1,4 @@
-//! What one child gets of one thing: cubes of a batch, milk, or other food, as it is served.
+//! A serving of one child: cubes of a batch, milk, or other food, as it is served.
 
 use std::collections::BTreeMap;
 
@@ -9,7 +9,7 @@ use crate::cooking::Method;
 use crate::quantity::Mass;
 use crate::uncertainty::{IntervalPart, UnsurePortion};
 
-/// Where a serving comes from; totals keep these apart.
+/// The source of a serving; totals keep the sources apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Source {
     /// Breast milk or formula.
@@ -21,7 +21,7 @@ pub enum Source {
 }
 
 impl Source {
-    /// All of them, in the order they are shown.
+    /// All sources, in the order in which they are shown.
     pub const ALL: [Self; 3] = [Self::Milk, Self::Puree, Self::Other];
 
     /// The word for it: `milk`, `puree`, `other`.
@@ -34,46 +34,47 @@ impl Source {
     }
 }
 
-/// One thing on the spoon.
+/// A serving of cubes, milk or other food.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Serving {
-    /// Where it comes from.
+    /// The source.
     pub source: Source,
     /// Title of the recipe, or name of the food.
     pub what: String,
-    /// Its mass.
+    /// The mass as served.
     pub mass: Mass,
-    /// What it holds as served; a nutrient that is not there was not looked at.
+    /// The nutrients as served; a nutrient that is not in the map was not looked up.
     pub nutrients: BTreeMap<NutrientId, Total>,
-    /// The foods in it, each once; plain water is none.
+    /// The foods in the serving, each once; plain water does not count.
     pub foods: Vec<ServedFood>,
     /// Cooking liquid and plain water blended in; `None` where it is not on record.
     pub liquid: Option<Mass>,
-    /// What is doubtful about it; `None` where that is not known.
+    /// The doubts about the serving; `None` where they are not known.
     pub portion: Option<UnsurePortion>,
 }
 
 /// A food in a serving.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ServedFood {
-    /// Its id.
+    /// The id of the food.
     pub id: FoodId,
-    /// Its name.
+    /// The name of the food.
     pub name: String,
     /// Edible mass, raw where it was cooked; `None` where it is not on record.
     pub edible: Option<Mass>,
-    /// Iron from it in mg, as served; `None` where it is not known.
+    /// The iron from the food in mg, as served; `None` where it is not known.
     pub iron: Option<f64>,
-    /// The major allergens that its name gives away.
+    /// The major allergens that its name reveals.
     pub allergens: Vec<String>,
     /// How it was cooked; `None` where it is not on record.
     pub method: Option<Method>,
-    /// What was typed for it, which may say more than its name; empty where that is not known.
+    /// The typed words for the food, which may say more than its name; empty where they are not
+    /// known.
     pub typed: String,
 }
 
 impl Serving {
-    /// So much of a food of a dataset, or from a label, as it is.
+    /// A serving of a mass of a food as it is, from a dataset or a label.
     ///
     /// Errors: the table of nutrients cannot be read.
     pub fn of_food(
@@ -85,7 +86,7 @@ impl Serving {
         let amount = |id| Some(mass.grams() * food.composition.get(id)? / 100.0);
         let totals = nutrients()?
             .iter()
-            .map(|one| (one.id, Total::of(&food.id, amount(one.id))));
+            .map(|nutrient| (nutrient.id, Total::of(&food.id, amount(nutrient.id))));
         Ok(Self {
             source,
             what: food.name.clone(),
@@ -105,7 +106,7 @@ impl Serving {
         })
     }
 
-    /// The same, of a food for which this was typed.
+    /// Sets the words that were typed for the food.
     #[must_use]
     pub fn typed_as(mut self, words: &str) -> Self {
         for food in &mut self.foods {
@@ -114,7 +115,7 @@ impl Serving {
         self
     }
 
-    /// The total of a nutrient; missing from every food where it was not looked at.
+    /// The total of a nutrient; missing from every food where it was not looked up.
     pub fn total(&self, nutrient: NutrientId) -> Total {
         let unknown = || {
             let mut missing: Vec<_> = self.foods.iter().map(|food| food.id.clone()).collect();
@@ -131,12 +132,12 @@ impl Serving {
             .unwrap_or_else(unknown)
     }
 
-    /// What it brings to the interval of a nutrient, all of it eaten.
+    /// The part of the serving in the interval of a nutrient, all of it eaten.
     pub fn interval_part(&self, nutrient: NutrientId) -> IntervalPart<'_> {
         IntervalPart::whole(self.portion.as_ref(), self.total(nutrient).known)
     }
 
-    /// So many times as much, as three cubes are three times one cube.
+    /// The serving times a factor, as three cubes are three times one cube.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
         let nutrients = self.nutrients.iter();
@@ -152,23 +153,23 @@ impl Serving {
                 .collect(),
             foods: foods.collect(),
             liquid: self.liquid.map(|mass| mass * factor),
-            portion: self.portion.as_ref().map(|one| one.times(factor)),
+            portion: self.portion.as_ref().map(|portion| portion.times(factor)),
             ..self.clone()
         }
     }
 }
 
 impl ServedFood {
-    /// Adds more of the same food. Where a part of it is not cooked, that part decides the method: it is the one to
-    /// beware of.
+    /// Adds more of the same food. Where a part of it is not cooked, that part decides the method,
+    /// since it is the riskier one.
     pub(crate) fn join(&mut self, more: &Self) {
         self.method = match (self.method, more.method) {
             (Some(Method::None), _) | (_, Some(Method::None)) => Some(Method::None),
             (Some(method), Some(_)) => Some(method),
             _ => None,
         };
-        self.edible = self.edible.zip(more.edible).map(|(one, other)| one + other);
-        self.iron = self.iron.zip(more.iron).map(|(one, other)| one + other);
+        self.edible = self.edible.zip(more.edible).map(|(a, b)| a + b);
+        self.iron = self.iron.zip(more.iron).map(|(a, b)| a + b);
     }
 }
 

@@ -5,8 +5,8 @@ use serde::Serialize;
 
 use crate::uncertainty::{Interval, IntervalPart, interval_of};
 
-/// A sum of one nutrient, in its unit, in which a part may be unknown. What is missing is never zero: where
-/// anything is missing, the sum is a lower bound.
+/// A sum of one nutrient, in its unit, in which a part may be unknown. What is missing is never
+/// zero: where anything is missing, the sum is a lower bound.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct Total {
     /// Sum of the known parts; `None` where no part is known.
@@ -18,7 +18,7 @@ pub struct Total {
 }
 
 impl Total {
-    /// A part of one food: its amount, or that it has none.
+    /// The total of one food: its amount, or the food as missing.
     pub fn of(food: &FoodId, amount: Option<f64>) -> Self {
         Self {
             known: amount,
@@ -43,7 +43,8 @@ impl Total {
         }
     }
 
-    /// Where it most likely lies, of a nutrient and over the parts that were added up; `None` where that is not known.
+    /// The interval of the total of a nutrient, over the parts that were added up; `None` where it
+    /// is not known.
     pub fn interval<'a>(
         &self,
         nutrient: NutrientId,
@@ -52,7 +53,7 @@ impl Total {
         interval_of(nutrient, (self.known?, self.complete()), parts)
     }
 
-    /// So many times as much. Of nothing, nothing is missing.
+    /// The total times a factor. Nothing is missing from a factor of zero.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
         if factor == 0.0 {

@@ -1,4 +1,4 @@
-//! What the day's and the week's figures need to know of a food beside its nutrients.
+//! The traits of a food beside its nutrients that the figures of days and weeks need.
 
 use std::collections::BTreeMap;
 
@@ -8,36 +8,36 @@ use super::class_rules::ClassRules;
 use super::{GroupTable, Grouping};
 use crate::cooking::{ClassTable, FoodClass};
 
-/// How a food is taken.
+/// The form in which a food is taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum DairyForm {
-    /// From a spoon or the hand.
+    /// The food is eaten from a spoon or the hand.
     Solid,
     /// The food is drunk.
     Drink,
-    /// Yogurt: a food that counts as a milk feed too.
+    /// Yogurt, a food that counts as a milk feed too.
     Yogurt,
 }
 
-/// What is known of a food beside its nutrients.
+/// The traits of a food beside its nutrients.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FoodTraits {
-    /// The food group it counts for.
+    /// The food group for which it counts.
     pub grouping: Grouping,
-    /// How it is taken.
+    /// The form in which it is taken.
     pub form: DairyForm,
-    /// Whether it is infant formula.
+    /// Whether the food is infant formula.
     pub formula: bool,
-    /// Whether it holds much phytate, which holds back the iron of plants.
+    /// Whether the food holds much phytate, which inhibits the absorption of iron from plants.
     pub much_phytate: bool,
-    /// Added sugar in g per 100 g; `None` where it may hold some and nobody says how much.
+    /// Added sugar in g per 100 g; `None` where the food may hold an unknown amount.
     pub added_sugar: Option<f64>,
 }
 
 /// The traits of the foods of some days.
 pub type Traits = BTreeMap<FoodId, FoodTraits>;
 
-/// The tables that traits come from.
+/// The tables from which traits are read.
 #[derive(Debug)]
 pub struct TraitTable {
     classes: &'static ClassTable,
@@ -46,7 +46,7 @@ pub struct TraitTable {
     phytate: ClassRules,
 }
 
-/// Added sugars in g (a nutrient of labels and of FoodData Central).
+/// The nutrient of added sugars, in g (of labels and of FoodData Central).
 pub(super) const ADDED_SUGARS: NutrientId = NutrientId::new(539);
 
 /// Words of the table `added-sugar.csv`.
@@ -108,7 +108,7 @@ fn form(class: &FoodClass, food: &Food, grouping: Grouping) -> DairyForm {
 /// The class of infant formula in the datasets.
 const FORMULA: &str = "infant-formula";
 
-/// Whether an own food is formula by its name, as packets say it in the trade.
+/// Whether an own food is formula by its name, as packets have it.
 fn is_called_formula(food: &Food) -> bool {
     let name = food.name.to_lowercase();
     let calls = ["formula", "infant milk", "follow-on milk"];
@@ -136,12 +136,13 @@ mod tests {
         }
         let known = table.classes.classes();
         for class in table.sugar.classes().chain(table.phytate.classes()) {
-            assert!(known.iter().any(|one| one.0 == class), "{class}");
+            assert!(known.iter().any(|known| known.0 == class), "{class}");
         }
     }
 
-    /// Pulses, whole grain, nuts and seeds hold much phytate; refined grain, roots, fruit and food of animals hardly any (WHO and FAO,
-    /// Vitamin and mineral requirements in human nutrition, 2nd edition, 2004; from memory).
+    /// Pulses, whole grain, nuts and seeds hold much phytate; refined grain, roots, fruit and food
+    /// of animals hardly any (WHO and FAO, Vitamin and mineral requirements in human nutrition, 2nd
+    /// edition, 2004; from memory).
     #[test]
     fn whole_grain_and_pulses_hold_much_phytate() {
         let (table, foods) = (
@@ -153,7 +154,8 @@ mod tests {
             let food = found[0].clone().unwrap();
             table.of(&food).much_phytate
         };
-        // Red lentils, kidney beans, oats, barley, brown rice, whole wheat bread, peanut butter, tofu, baby oatmeal.
+        // Red lentils, kidney beans, oats, barley, brown rice, whole wheat bread, peanut butter,
+        // tofu, baby oatmeal.
         for id in [
             "16144", "16034", "08120", "20005", "20037", "18075", "16098", "16126", "03189",
         ] {

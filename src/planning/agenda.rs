@@ -1,4 +1,5 @@
-//! A plan beside what became of it: which meals were had, and which cubes the others take.
+//! A plan compared with its outcome: the meals that were served, and the cubes that the others
+//! take.
 
 use jiff::civil::Date;
 
@@ -10,7 +11,8 @@ use crate::portion::CubeCount;
 use crate::quantity::Mass;
 use data_import::FoodId;
 
-/// Masses of a food nearer than this are the same: a kitchen scale shows whole grams.
+/// The difference in grams below which masses of a food are the same: a kitchen scale shows whole
+/// grams.
 const SAME_GRAMS: f64 = 0.5;
 
 /// The outcome of a planned meal.
@@ -38,7 +40,7 @@ pub struct AgendaMeal {
 /// A part of a planned meal.
 #[derive(Debug, Clone, PartialEq)]
 pub enum AgendaPart {
-    /// Cubes, and where they come from; nothing is taken for a meal that was had, or that is past.
+    /// Cubes with their origin; none are taken for a meal that was served or is past.
     Cubes(Pick, TakenCubes),
     /// An amount of a food.
     Food(FoodId, Mass),
@@ -53,11 +55,11 @@ pub struct AgendaCooking {
     pub recipe: String,
     /// The number of trays.
     pub trays: u32,
-    /// Whether a batch of it was frozen that day.
+    /// Whether a batch of the recipe was frozen that day.
     pub done: bool,
 }
 
-/// A plan beside what became of it.
+/// A plan compared with its outcome.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Agenda {
     /// The meals that hold something, by day, child, and the order of the household's meals.
@@ -67,12 +69,13 @@ pub struct Agenda {
 }
 
 impl Agenda {
-    /// Lays out all that is planned. Cubes go to the meals that are to come, in their order, so that every cube is given once.
+    /// Lays out everything that is planned. Cubes go to the future meals in their order, so that
+    /// every cube is given once.
     pub fn of(facts: &Facts<'_>) -> Self {
         let order = |meal: &str| {
             let known = facts.settings.meals.iter();
-            let place = known.clone().position(|one| one == meal);
-            // A meal that the book has no more comes last.
+            let place = known.clone().position(|name| name == meal);
+            // A meal that the book no longer has comes last.
             (place.is_none(), place)
         };
         let planned = facts
@@ -93,11 +96,11 @@ impl Agenda {
         });
         let days = facts.plan.cooking.iter();
         let cooking = days.flat_map(|(day, cooking)| {
-            cooking.iter().map(|one| AgendaCooking {
+            cooking.iter().map(|session| AgendaCooking {
                 day: *day,
-                recipe: one.recipe.clone(),
-                trays: one.trays,
-                done: was_cooked(facts, *day, &one.recipe),
+                recipe: session.recipe.clone(),
+                trays: session.trays,
+                done: was_cooked(facts, *day, &session.recipe),
             })
         });
         Self {
@@ -111,7 +114,8 @@ impl Agenda {
     pub fn between(mut self, from: Date, to: Date) -> Self {
         self.meals
             .retain(|meal| (from..=to).contains(&meal.slot.day));
-        self.cooking.retain(|one| (from..=to).contains(&one.day));
+        self.cooking
+            .retain(|cooking| (from..=to).contains(&cooking.day));
         self
     }
 }
@@ -141,7 +145,7 @@ fn meal(
 /// The outcome by the meal on record of the same child, day and name.
 fn outcome(facts: &Facts<'_>, slot: &Slot, parts: &[PlannedServing]) -> Outcome {
     let eaten = facts.eaten.get(&slot.child).into_iter().flatten();
-    let of_it = |one: &&Eaten| one.day == slot.day && one.meal.name == slot.meal;
+    let of_it = |eaten: &&Eaten| eaten.day == slot.day && eaten.meal.name == slot.meal;
     let had: Vec<&Eaten> = eaten.filter(of_it).collect();
     let Some(last) = had.last() else {
         return Outcome::Open;
@@ -155,13 +159,14 @@ fn outcome(facts: &Facts<'_>, slot: &Slot, parts: &[PlannedServing]) -> Outcome 
 
 /// Whether the same cubes and foods were served as were planned.
 fn same(facts: &Facts<'_>, had: &[&Eaten], parts: &[PlannedServing]) -> bool {
-    let mut cubes: Vec<(i64, CubeCount)> = had.iter().flat_map(|one| one.cubes.clone()).collect();
-    let served = had.iter().flat_map(|one| &one.meal.servings);
+    let mut cubes: Vec<(i64, CubeCount)> =
+        had.iter().flat_map(|eaten| eaten.cubes.clone()).collect();
+    let served = had.iter().flat_map(|eaten| &eaten.meal.servings);
     let mut foods: Vec<(FoodId, f64)> = served
-        .filter(|one| one.source != Source::Puree)
-        .filter_map(|one| Some((one.foods.first()?.id.clone(), one.mass.grams())))
+        .filter(|serving| serving.source != Source::Puree)
+        .filter_map(|serving| Some((serving.foods.first()?.id.clone(), serving.mass.grams())))
         .collect();
-    // A batch that is named goes first, so that its recipe is not taken from it.
+    // A batch that is named goes first, so that a pick of its recipe does not take its cubes.
     let mut picks: Vec<&Pick> = Vec::new();
     for part in parts {
         match part {

@@ -1,4 +1,5 @@
-//! The facts of a household's book that a plan is checked against. The caller gathers them; nothing here reads a file.
+//! The facts of a household's book with which a plan is checked. The caller gathers them; nothing
+//! here reads a file.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -12,14 +13,14 @@ use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
 use crate::nutrition::{DietGroup, Serving};
 use crate::quantity::Mass;
 
-/// The days of a plan that are looked at, and the day on which they are.
+/// The days of a plan that are examined, and the present day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Span {
-    /// The day on which it is looked at.
+    /// The present day.
     pub today: Date,
     /// The first day.
     pub from: Date,
-    /// The last.
+    /// The last day.
     pub to: Date,
 }
 
@@ -29,11 +30,11 @@ pub type BarredDays = BTreeMap<Date, String>;
 /// The facts of the book.
 #[derive(Debug)]
 pub struct Facts<'a> {
-    /// The day on which it is looked at.
+    /// The present day.
     pub today: Date,
     /// The settings of the household.
     pub settings: &'a Settings,
-    /// The plan: from `today`, or from an earlier day that is looked at, to the last that is looked at.
+    /// The plan: from `today`, or from an earlier first day, to the last day that is examined.
     pub plan: Plan,
     /// The batches in the freezer, the first to be eaten on top.
     pub stock: Vec<Stock>,
@@ -43,15 +44,18 @@ pub struct Facts<'a> {
     pub cubes: BTreeMap<i64, Serving>,
     /// The recipes that are planned, as far as the book has them.
     pub dishes: BTreeMap<String, RecipeFacts>,
-    /// The foods that are planned, as far as the food table has them, each with its major allergens.
+    /// The foods that are planned, as far as the food table has them, each with its major
+    /// allergens.
     pub foods: BTreeMap<FoodId, (Food, Vec<String>)>,
     /// One gram of each of these foods, as it is served.
     pub grams: BTreeMap<FoodId, Serving>,
-    /// The food group of dietary diversity of each food that counts for one.
+    /// The food group of dietary diversity of each food that counts towards one.
     pub groups: BTreeMap<FoodId, DietGroup>,
-    /// The children of the book, in its order: what they know and need on the days that are looked at.
+    /// The children of the book, in its order: what they know and need on the days that are
+    /// examined.
     pub eaters: Vec<Eater>,
-    /// By child: the batches (`#7`) and recipes that it may not have, with the reason on each of the days.
+    /// By child: the batches (`#7`) and recipes that it may not have, with the reason on each of
+    /// the days.
     pub barred: Vec<BTreeMap<String, BarredDays>>,
     /// What a cube of the first tray weighs, of a purée of a gram in a millilitre.
     pub usual_cube: Mass,
@@ -68,14 +72,15 @@ pub struct RecipeFacts {
     pub title: String,
     /// Cubes that one tray gives.
     pub cubes_a_tray: u32,
-    /// Days that its cubes keep.
+    /// The number of days that its cubes keep.
     pub keeps: u32,
     /// One cube as it is served.
     pub cube: Serving,
 }
 
 impl Facts<'_> {
-    /// The title of a recipe, or of a batch named by its number; the name itself where neither is known.
+    /// The title of a recipe, or of a batch named by its number; the name itself where neither is
+    /// known.
     pub fn title<'a>(&'a self, name: &'a str) -> &'a str {
         if let Some(dish) = self.dishes.get(name) {
             return &dish.title;
@@ -85,7 +90,7 @@ impl Facts<'_> {
         named.next().map_or(name, |batch| &batch.title)
     }
 
-    /// The recipe of a batch named by its number; else the name itself.
+    /// The recipe of a batch named by its number; otherwise the name itself.
     pub fn recipe_of<'a>(&'a self, name: &'a str) -> &'a str {
         let mut batches = self.batches.iter();
         let named = batches.find(|batch| is_batch(name, batch.id));
@@ -100,7 +105,8 @@ impl Facts<'_> {
         }
     }
 
-    /// The size of a cube of a lot; what is yet to be cooked is reckoned in cubes of the first tray.
+    /// The size of a cube of a lot; what is yet to be cooked is reckoned in cubes of the first
+    /// tray.
     pub fn cube_size(&self, lot: &StockLot) -> CubeSize {
         match (lot.origin, self.cube_of(lot)) {
             (StockOrigin::Batch(_), Some(cube)) => CubeSize::of(cube.mass, self.usual_cube),
@@ -118,7 +124,7 @@ impl Facts<'_> {
             .map(String::as_str)
     }
 
-    /// The batch of this number, where there was one.
+    /// The batch with this number; `None` where there never was one.
     pub fn batch(&self, id: i64) -> Option<&FrozenBatch> {
         self.batches.iter().find(|batch| batch.id == id)
     }

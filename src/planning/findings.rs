@@ -1,4 +1,4 @@
-//! A plan held against what the book knows and against the rules: each finding with its day, child and meal.
+//! A plan checked against the book and the rules: each finding with its day, child and meal.
 
 use crate::words::{self, counted};
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,13 +29,13 @@ pub enum About {
     Gone,
     /// More cubes are planned than there are.
     TooFew,
-    /// Planned for a day before the cubes are frozen.
+    /// Cubes are planned for a day before they are frozen.
     NotFrozenYet,
-    /// Planned for a day after their last.
+    /// Cubes are planned for a day after their last.
     PastLastDay,
     /// A rule that the plan breaks.
     Broken(Rule),
-    /// A day that is past, with nothing on record for what was planned.
+    /// A planned meal or cooking of a past day is not on record.
     NotTickedOff,
 }
 
@@ -63,7 +63,7 @@ pub struct Finding {
     pub day: Date,
     /// The child; empty for a cooking.
     pub child: String,
-    /// The meal; empty where it is about the whole day.
+    /// The meal; empty where the finding is about the whole day.
     pub meal: String,
     /// The kind of the finding.
     pub about: About,
@@ -77,7 +77,7 @@ pub fn findings(facts: &Facts<'_>, from: Date, to: Date) -> Vec<Finding> {
     let meals = agenda.meals.iter();
     let mut found: Vec<Finding> = meals.flat_map(|meal| of_meal(facts, meal)).collect();
     let broken = week(facts, &agenda).broken().into_iter();
-    found.extend(broken.map(|one| of_rule(facts, one)));
+    found.extend(broken.map(|broken| of_rule(facts, broken)));
     found.extend(of_cooking(facts, &agenda));
     sorted(facts, found, (from, to))
 }
@@ -87,26 +87,29 @@ pub fn advice(facts: &Facts<'_>, from: Date, to: Date) -> Vec<Finding> {
     let agenda = Agenda::of(facts);
     let week = week(facts, &agenda);
     let missed = week.missed(&facts.groups).into_iter();
-    let mut found: Vec<Finding> = missed.map(|one| of_rule(facts, one)).collect();
+    let mut found: Vec<Finding> = missed.map(|missed| of_rule(facts, missed)).collect();
     found.extend(left_to_spoil(facts, &agenda, (from, to)));
     sorted(facts, found, (from, to))
 }
 
 fn sorted(facts: &Facts<'_>, mut found: Vec<Finding>, (from, to): (Date, Date)) -> Vec<Finding> {
-    found.retain(|one| (from..=to).contains(&one.day));
-    let order = |meal: &str| facts.settings.meals.iter().position(|one| one == meal);
-    found.sort_by_key(|one| (one.day, one.child.clone(), order(&one.meal), one.about));
+    found.retain(|finding| (from..=to).contains(&finding.day));
+    let order = |meal: &str| facts.settings.meals.iter().position(|name| name == meal);
+    found.sort_by_key(|finding| {
+        let order = order(&finding.meal);
+        (finding.day, finding.child.clone(), order, finding.about)
+    });
     found
 }
 
-fn of_rule(facts: &Facts<'_>, one: Broken) -> Finding {
-    let child = facts.eaters.get(one.child);
+fn of_rule(facts: &Facts<'_>, broken: Broken) -> Finding {
+    let child = facts.eaters.get(broken.child);
     Finding {
-        day: one.day,
+        day: broken.day,
         child: child.map(|child| child.name.clone()).unwrap_or_default(),
-        meal: one.meal.unwrap_or_default(),
-        about: About::Broken(one.rule),
-        words: one.words,
+        meal: broken.meal.unwrap_or_default(),
+        about: About::Broken(broken.rule),
+        words: broken.words,
     }
 }
 
@@ -151,7 +154,7 @@ fn of_meal(facts: &Facts<'_>, meal: &AgendaMeal) -> Vec<Finding> {
     found
 }
 
-/// Whether the cubes of a pick are there, in time.
+/// Checks that the cubes of a pick are in the freezer in time.
 fn stock(
     facts: &Facts<'_>,
     (pick, taken): (&Pick, &TakenCubes),
@@ -159,7 +162,7 @@ fn stock(
     report: &mut impl FnMut(About, String),
 ) {
     let title = facts.title(&pick.name);
-    let there = pick.cubes.taken() - taken.short.taken();
+    let available = pick.cubes.taken() - taken.short.taken();
     let wanted = pick.cubes.in_words();
     let id = pick.name.strip_prefix('#').and_then(|id| id.parse().ok());
     let gone = id.filter(|id| facts.stock.iter().all(|stock| stock.batch.id != *id));
@@ -176,7 +179,7 @@ fn stock(
         }
         (_, Some(more)) => {
             let more = words::day(more);
-            let words = format!("{wanted} of {title}: {there} by then, more only from {more}");
+            let words = format!("{wanted} of {title}: {available} by then, more only from {more}");
             report(About::NotFrozenYet, words);
         }
         _ if id.is_none() && unknown => {
@@ -185,7 +188,7 @@ fn stock(
         }
         _ => {
             let words = format!(
-                "{wanted} of {title}: {there} left for it; cook more, or plan something else"
+                "{wanted} of {title}: {available} left for it; cook more, or plan something else"
             );
             report(About::TooFew, words);
         }
@@ -202,12 +205,12 @@ fn stock(
 }
 
 fn of_cooking(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Finding> {
-    let found = agenda.cooking.iter().filter_map(|one| {
-        let (about, words) = if !facts.dishes.contains_key(&one.recipe) {
-            let words = format!("there is no recipe “{}” to cook", one.recipe);
+    let found = agenda.cooking.iter().filter_map(|cooking| {
+        let (about, words) = if !facts.dishes.contains_key(&cooking.recipe) {
+            let words = format!("there is no recipe “{}” to cook", cooking.recipe);
             (About::NoRecipe, words)
-        } else if one.day < facts.today && !one.done {
-            let title = facts.title(&one.recipe);
+        } else if cooking.day < facts.today && !cooking.done {
+            let title = facts.title(&cooking.recipe);
             (
                 About::NotTickedOff,
                 format!("no batch of {title} was frozen that day"),
@@ -216,7 +219,7 @@ fn of_cooking(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Finding> {
             return None;
         };
         Some(Finding {
-            day: one.day,
+            day: cooking.day,
             child: String::new(),
             meal: String::new(),
             about,
@@ -226,7 +229,7 @@ fn of_cooking(facts: &Facts<'_>, agenda: &Agenda) -> Vec<Finding> {
     found.collect()
 }
 
-/// Cubes whose last day is one of these, and that no planned meal takes.
+/// The cubes whose last day is one of these, and that no planned meal takes.
 fn left_to_spoil(facts: &Facts<'_>, agenda: &Agenda, (from, to): (Date, Date)) -> Vec<Finding> {
     let taken = |id: i64| -> u32 {
         let parts = agenda.meals.iter().flat_map(|meal| &meal.parts);
@@ -270,7 +273,7 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> PlannedWeek<'a> {
     let children = facts.eaters.iter().enumerate();
     let had = children.flat_map(|(child, eater)| {
         let eaten = facts.eaten.get(&eater.name).into_iter().flatten();
-        eaten.map(move |one| had(facts, child, one))
+        eaten.map(move |eaten| had(facts, child, eaten))
     });
     PlannedWeek {
         eaters: &facts.eaters,
@@ -287,18 +290,18 @@ fn week<'a>(facts: &'a Facts<'_>, agenda: &'a Agenda) -> PlannedWeek<'a> {
     .sorted()
 }
 
-/// A planned meal that is still to come.
+/// A planned meal in the future.
 #[derive(Debug)]
 pub struct MealToCome<'a> {
     /// The child.
     pub child: &'a Child,
-    /// When it is.
+    /// The day, child and meal.
     pub slot: Slot,
     /// The cubes and foods that are planned for this meal.
     pub servings: Vec<Serving>,
 }
 
-/// The planned meals that are still to come, in the order of the days.
+/// The planned meals in the future, in the order of the days.
 pub fn meals_to_come<'a>(facts: &'a Facts<'_>) -> Vec<MealToCome<'a>> {
     let agenda = Agenda::of(facts);
     let meals = agenda
@@ -334,7 +337,7 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
     if !born || !facts.settings.meals.contains(&slot.meal) {
         return None;
     }
-    let mut one = MealOfWeek {
+    let mut meal_of_week = MealOfWeek {
         day: slot.day,
         child,
         name: &slot.meal,
@@ -347,12 +350,12 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
         match part {
             AgendaPart::Cubes(pick, taken) => {
                 let name = facts.recipe_of(&pick.name);
-                one.dishes.insert(name, facts.title(&pick.name));
-                one.parts.extend(cubes_of(facts, pick, taken));
+                meal_of_week.dishes.insert(name, facts.title(&pick.name));
+                meal_of_week.parts.extend(cubes_of(facts, pick, taken));
             }
             AgendaPart::Food(food, mass) => {
                 let gram = facts.grams.get(food);
-                one.parts.extend(gram.map(|gram| PartOfMeal {
+                meal_of_week.parts.extend(gram.map(|gram| PartOfMeal {
                     serving: gram.times(mass.grams()),
                     cubes: 0,
                     size: CubeSize::USUAL,
@@ -360,10 +363,10 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
             }
         }
     }
-    Some(one)
+    Some(meal_of_week)
 }
 
-/// The cubes of a pick; those that are not there yet have the composition of the recipe.
+/// The cubes of a pick; those that are not frozen yet have the composition of the recipe.
 fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<PartOfMeal> {
     let part = |cube: &Serving, (cubes, size): (CubeCount, CubeSize)| PartOfMeal {
         serving: cube.times(cubes.served()),
@@ -381,24 +384,25 @@ fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<PartOfMea
     there.chain(lacking).collect()
 }
 
-fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> MealOfWeek<'a> {
-    let batches = one.cubes.iter().filter_map(|(id, _)| facts.batch(*id));
-    let servings = one.meal.servings.iter();
-    let taken = one.cubes.iter().map(|(_, cubes)| cubes.taken());
+fn had<'a>(facts: &'a Facts<'_>, child: usize, eaten: &'a Eaten) -> MealOfWeek<'a> {
+    let batches = eaten.cubes.iter().filter_map(|(id, _)| facts.batch(*id));
+    let servings = eaten.meal.servings.iter();
+    let taken = eaten.cubes.iter().map(|(_, cubes)| cubes.taken());
     let cubes = taken.sum();
     MealOfWeek {
-        day: one.day,
+        day: eaten.day,
         child,
-        name: &one.meal.name,
-        place: place(facts, &one.meal.name),
+        name: &eaten.meal.name,
+        place: place(facts, &eaten.meal.name),
         dishes: batches
             .map(|batch| (batch.name.as_str(), batch.title.as_str()))
             .collect(),
         parts: servings
             .enumerate()
             .map(|(at, serving)| PartOfMeal {
-                serving: serving.times(one.meal.share),
-                // Which serving they are is not asked of a meal that is over.
+                serving: serving.times(eaten.meal.share),
+                // The cubes are counted at the first serving: of a past meal it does not matter
+                // which serving they are.
                 cubes: if at == 0 { cubes } else { 0 },
                 size: CubeSize::USUAL,
             })
@@ -407,7 +411,8 @@ fn had<'a>(facts: &'a Facts<'_>, child: usize, one: &'a Eaten) -> MealOfWeek<'a>
     }
 }
 
-/// Dishes in the freezer or to be cooked that a child may choose from until the last day that is looked at.
+/// The number of dishes in the freezer or to be cooked that a child may choose from until the last
+/// day that is examined.
 fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
     let (Some(eater), Some(barred)) = (facts.eaters.get(child), facts.barred.get(child)) else {
         return 0;
@@ -429,6 +434,6 @@ fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
         !is_barred(&one.recipe) && dish.is_some_and(|dish| may(&dish.cube))
     });
     let names = stock.map(|stock| stock.batch.name.as_str());
-    let names = names.chain(cooked.map(|one| one.recipe.as_str()));
+    let names = names.chain(cooked.map(|cooking| cooking.recipe.as_str()));
     names.collect::<BTreeSet<_>>().len()
 }

@@ -1,4 +1,5 @@
-//! A request by numbers: dishes, the lots of cubes they come in, and who may be given which on which day.
+//! A request by index: dishes, the lots of cubes in which they come, and the dishes that each child
+//! may have on each day.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::{Range, RangeInclusive};
@@ -15,15 +16,15 @@ use crate::notebook::EVENING;
 use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::safety::{WaitAfter, Waiting};
 
-/// The request by numbers of `child`, `day`, `dish` and `lot`.
+/// The request by indices of `child`, `day`, `dish` and `lot`.
 #[derive(Debug)]
 pub(crate) struct IndexedRequest<'a> {
     pub(crate) request: &'a Request,
     pub(crate) dishes: Vec<Dish<'a>>,
     pub(crate) lots: Vec<Lot<'a>>,
-    /// By child, then by day.
+    /// The days of each child, by child, then by day.
     pub(crate) days: Vec<Vec<ChildDay<'a>>>,
-    /// By child: foods that are not known and could be.
+    /// The foods that each child does not know and could be given.
     pub(crate) new_foods: Vec<Vec<NewFood>>,
 }
 
@@ -50,9 +51,9 @@ pub(crate) struct Lot<'a> {
     pub(crate) dish: usize,
     /// Cubes left, or cubes a tray.
     pub(crate) cubes: u32,
-    /// Trays at most; `None` for what is cooked already.
+    /// The most trays; `None` for what is cooked already.
     pub(crate) trays: Option<u32>,
-    /// The days on which it can be served; may be none.
+    /// The days on which it can be served; may be empty.
     pub(crate) days: Range<usize>,
     pub(crate) use_by: Date,
     pub(crate) cube: &'a Serving,
@@ -77,11 +78,11 @@ pub(crate) struct NewFood {
     pub(crate) id: FoodId,
     /// Whether the food brings a major allergen that is new as well.
     pub(crate) allergen: bool,
-    /// Whether the household waits after it.
+    /// Whether the household waits after its first taste.
     pub(crate) waited_after: bool,
     /// Days on which its first taste may be.
     pub(crate) days: Vec<usize>,
-    /// The day, if a settled meal is the first.
+    /// The day of its first taste, where that is a settled meal.
     pub(crate) settled: Option<usize>,
 }
 
@@ -100,7 +101,7 @@ impl Lot<'_> {
 }
 
 impl<'a> ChildDay<'a> {
-    /// Meals to be filled.
+    /// The number of meals to be filled.
     pub(crate) fn count(&self) -> u32 {
         self.meals.iter().map(|_| 1_u32).sum()
     }
@@ -121,7 +122,7 @@ impl<'a> ChildDay<'a> {
         with.map(|_| 1_u32).sum()
     }
 
-    /// Meals that may still hold a dish on that day.
+    /// The number of meals that may still hold a dish on that day.
     pub(crate) fn room_for(&self, name: &str) -> u32 {
         let room = DISH_A_DAY.saturating_sub(self.settled_with(name));
         room.min(self.count())
@@ -134,14 +135,16 @@ impl<'a> ChildDay<'a> {
     }
 }
 
-/// Whether a meal of the day is one between the main meals, by its name: a snack, or a tea before supper.
+/// Whether a meal of the day is one between the main meals, by its name: a snack, or a tea before
+/// supper.
 fn is_between_meals(name: &str, all: &[String]) -> bool {
     let is_evening = |one: &String| EVENING.contains(&one.to_lowercase().as_str());
     let name = name.to_lowercase();
     has_whole_word(&name, "snack") || (has_whole_word(&name, "tea") && all.iter().any(is_evening))
 }
 
-/// The places of so many meals of a day, in their order: those between the main meals go without first.
+/// The places of so many meals of a day, in their order: those between the main meals go without
+/// first.
 fn main_meals_first<'n>(
     meals: impl Iterator<Item = (usize, &'n String)>,
     (room, all): (usize, &[String]),
@@ -161,9 +164,12 @@ pub(crate) fn is_waited_after(waiting: Waiting, food: &ServedFood) -> bool {
     waiting.after == WaitAfter::All || !food.allergens.is_empty()
 }
 
-/// Whether a food holds a major allergen that is not among those that are known and well taken.
+/// Whether a food holds a major allergen that is not among the known and well taken ones.
 pub(crate) fn brings_new_allergen(known: &BTreeSet<String>, food: &ServedFood) -> bool {
-    !food.allergens.iter().all(|one| known.contains(one))
+    !food
+        .allergens
+        .iter()
+        .all(|allergen| known.contains(allergen))
 }
 
 /// Whether a settled meal holds a dish.
@@ -225,12 +231,12 @@ impl<'a> IndexedRequest<'a> {
         let open = self.dishes.iter().filter(|dish| {
             let lots = dish.lots.iter().map(|lot| &self.lots[*lot]);
             let is_there = |lot: &Lot<'_>| match lot.origin {
-                // Those that are held for meals to come are dishes of the week too.
+                // Cubes that are held for future meals are dishes of the week too.
                 CubeOrigin::Batch(batch) => self.request.batches[batch].cubes > 0,
                 CubeOrigin::Cooking { .. } => lot.most_cubes() > 0,
             };
-            let mut there = lots.filter(|lot| !lot.days.is_empty());
-            there.any(is_there)
+            let mut lots = lots.filter(|lot| !lot.days.is_empty());
+            lots.any(is_there)
                 && !dish.barred.contains_key(&child)
                 && eater.may_choose(dish.foods.iter().copied(), *last)
         });
@@ -303,7 +309,7 @@ impl<'a> IndexedRequest<'a> {
         self.lots.push(lot);
     }
 
-    /// Days from one date to another, by number; an empty range where there is none.
+    /// Days from one date to another, by index; an empty range where there are none.
     fn span(&self, from: Date, use_by: Date) -> Range<usize> {
         let days = &self.request.days;
         let first = days.iter().position(|day| *day >= from);
@@ -397,7 +403,8 @@ impl<'a> IndexedRequest<'a> {
             && unknown.all(can_be_known)
     }
 
-    /// The foods in dishes and settled meals that a child does not know, and when each may first be tasted.
+    /// The foods in dishes and settled meals that a child does not know, and when each may first be
+    /// tasted.
     fn new_foods_of(&self, child: usize) -> Vec<NewFood> {
         let request = self.request;
         let eater = &request.children[child];
@@ -405,7 +412,8 @@ impl<'a> IndexedRequest<'a> {
         let known_until = eater.days.keys().next();
         let mut found: BTreeMap<&FoodId, &ServedFood> = BTreeMap::new();
         for meal in self.fixed_of(child) {
-            // What came before these days is on record, as known or not; a meal between today and the plan is not.
+            // What came before these days is on record, as known or not; a meal between today and
+            // the plan is not.
             if request.day_index(meal.day).is_none() && Some(&meal.day) < known_until {
                 continue;
             }

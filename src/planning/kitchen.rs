@@ -27,7 +27,7 @@ pub(crate) const SQUASH: &str = "11485";
 pub(crate) const EGG: &str = "01123";
 pub(crate) const SALMON: &str = "15076";
 
-/// A cube of some foods, with so much iron in mg and 20 kcal.
+/// A cube of some foods, with `iron` in mg and 20 kcal.
 pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
     let names = BTreeMap::from([
         (BEEF, "beef"),
@@ -64,7 +64,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
     }
 }
 
-/// A number of cubes of a recipe named after its foods, that keep for long.
+/// A batch of a recipe named after its foods, that keeps for long.
 pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> CubeBatch {
     CubeBatch {
         id: 1,
@@ -85,7 +85,7 @@ pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable
     Cookable {
         recipe: name.into(),
         title: name.into(),
-        cook_days: cook_days.iter().map(|one| day(*one)).collect(),
+        cook_days: cook_days.iter().map(|after| day(*after)).collect(),
         cubes_a_tray: 8,
         most_trays: 2,
         freezer_days: 30,

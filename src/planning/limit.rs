@@ -11,20 +11,20 @@ use crate::nutrition::{ServedFood, Serving};
 pub struct DayLimit {
     /// Id of the hazard, such as `liver`.
     pub hazard: String,
-    /// Days over which it is summed: 1 or 7.
+    /// The days over which the amount is summed: 1 or 7.
     pub days: u32,
-    /// The most, in the unit of what is counted.
+    /// The limit, in the unit of what is counted.
     pub most: f64,
     /// The quantity that is limited.
     pub counts: Counts,
-    /// Whether the judge of what a child may be given holds meals to it as well.
+    /// Whether the judge of what a child may be given checks the limit as well.
     pub judged: bool,
 }
 
 /// The quantity that a limit counts.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Counts {
-    /// An amount for each gram of a food; a food that is not listed adds nothing.
+    /// The amount in each gram of a food; a food that is not listed adds nothing.
     Grams(BTreeMap<FoodId, f64>),
     /// Meals with any of these foods.
     Meals(BTreeSet<FoodId>),
@@ -44,7 +44,8 @@ impl DayLimit {
                 .filter_map(|food| Some(each.get(&food.id)? * food.edible?.grams()))
                 .sum(),
             Counts::Meals(counted) => {
-                // What was refused is in no meal.
+                // A serving of no mass, as of a refused meal, does not count as a meal with the
+                // food.
                 let is_there =
                     |food: &ServedFood| food.edible.is_none_or(|mass| mass.grams() > 0.0);
                 f64::from(u8::from(
@@ -64,7 +65,8 @@ impl DayLimit {
         format!("{:.0} {meals} with {} {days}", self.most, self.hazard)
     }
 
-    /// A sum beyond the limit, as a sentence, and what helps. Of what is no number of meals, the judge names all but retinol, which is in µg.
+    /// A sum beyond the limit, as a sentence, and what helps. Of the limits on amounts, only that
+    /// of retinol, in µg, is not reported by the judge.
     pub(crate) fn passed(&self, sum: f64, days: &str) -> String {
         let (hazard, most) = (&self.hazard, self.most);
         if self.counts_meals() {

@@ -1,11 +1,11 @@
 //! Plans of one to fourteen days: the dishes of each meal, and the batches to cook.
 //!
-//! [`propose`](propose::propose) fills the meals that are still empty by integer programming, from a [`Request`] that
-//! has all its inputs; [`findings`] checks a plan that is recorded, or is to be. Both use the same
-//! [rules](rules::table), and are deterministic on every machine.
+//! [`propose`](propose::propose) fills the meals that are still empty by integer programming, from
+//! a [`Request`] that has all its inputs; [`findings`] checks a plan that is recorded, or is to be.
+//! Both use the same [rules](rules::table), and are deterministic on every machine.
 //!
-//! The recorded plan is compared with its outcome by [`agenda`], checked on input by [`validation`], exported and
-//! imported by [`file`], and turned into a shopping list by [`shop`].
+//! The recorded plan is compared with its outcome by [`agenda`], checked on input by
+//! [`validation`], exported and imported by [`file`], and turned into a shopping list by [`shop`].
 
 pub mod agenda;
 pub mod facts;

@@ -1,4 +1,4 @@
-//! A plan in cubes: what a proposal answers with, and what a person's plan is judged in.
+//! A plan in cubes, for proposals and for the check of a person's plan.
 
 use jiff::civil::Date;
 
@@ -66,8 +66,8 @@ impl CubeOrigin {
     /// One cube from this origin; `None` where the request has no such batch or recipe.
     pub fn cube(self, request: &Request) -> Option<&Serving> {
         match self {
-            Self::Batch(batch) => request.batches.get(batch).map(|one| &one.cube),
-            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|one| &one.cube),
+            Self::Batch(batch) => request.batches.get(batch).map(|batch| &batch.cube),
+            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|recipe| &recipe.cube),
         }
     }
 
@@ -85,8 +85,8 @@ impl CubeOrigin {
     /// Title of its recipe.
     pub fn title(self, request: &Request) -> &str {
         let title = match self {
-            Self::Batch(batch) => request.batches.get(batch).map(|one| &one.title),
-            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|one| &one.title),
+            Self::Batch(batch) => request.batches.get(batch).map(|batch| &batch.title),
+            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|recipe| &recipe.title),
         };
         title.map_or("", String::as_str)
     }
@@ -94,8 +94,10 @@ impl CubeOrigin {
     /// Name of its recipe: its flavour.
     pub fn recipe(self, request: &Request) -> &str {
         let name = match self {
-            Self::Batch(batch) => request.batches.get(batch).map(|one| &one.recipe),
-            Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|one| &one.recipe),
+            Self::Batch(batch) => request.batches.get(batch).map(|batch| &batch.recipe),
+            Self::Cooking { recipe, .. } => {
+                request.recipes.get(recipe).map(|recipe| &recipe.recipe)
+            }
         };
         name.map_or("", String::as_str)
     }

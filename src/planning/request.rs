@@ -13,13 +13,13 @@ use crate::quantity::Mass;
 use crate::safety::Waiting;
 use crate::words;
 
-/// The most days that are planned at once.
+/// The most days that are planned at once (judgement).
 pub const MOST_DAYS: usize = 14;
-/// The largest numbers of meals a day and of cubes a meal that are accepted.
+/// The largest numbers of meals a day and of cubes a meal that are accepted (judgement).
 const MOST_MEALS: usize = 6;
 const MOST_CUBES: u32 = 20;
 
-/// The request for a plan: children, days, and the cubes that are there or can be cooked.
+/// The request for a plan: children, days, and the cubes that are in the freezer or can be cooked.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
     /// The days, one after another, 1 to 14 of them.
@@ -30,13 +30,14 @@ pub struct Request {
     pub batches: Vec<CubeBatch>,
     /// The recipes that may be cooked.
     pub recipes: Vec<Cookable>,
-    /// Meals that are settled, and meals eaten in the week before the first day: they are kept, and they count.
+    /// Meals that are settled, and meals eaten in the week before the first day: they are kept, and
+    /// they count.
     pub fixed: Vec<FixedMeal>,
-    /// The food group of dietary diversity of each food that counts for one.
+    /// The food group of dietary diversity of each food that counts towards one.
     pub groups: BTreeMap<FoodId, DietGroup>,
     /// The household's rule of waiting between new foods.
     pub waiting: Waiting,
-    /// Trays that can be filled on one day, of all recipes together; `None` where nothing limits them.
+    /// The trays that can be filled on one day, of all recipes together; `None` for no limit.
     pub trays_a_day: Option<u32>,
 }
 
@@ -51,7 +52,8 @@ pub struct Eater {
     pub days: BTreeMap<Date, Need>,
     /// The day on which the child is six months old: no meal of an earlier day is filled.
     pub solids_from: Date,
-    /// Cubes that it ate at a meal lately, by the record; `None` where the size of its meals comes from what is usual at its age.
+    /// Cubes that it ate at a meal lately, by the record; `None` where the size of its meals comes
+    /// from what is usual at its age.
     pub eaten_lately: Option<f64>,
     /// Iron that food is to bring; `None` where there is no reference for the age.
     pub iron: Option<IronGoal>,
@@ -59,17 +61,19 @@ pub struct Eater {
     pub known: BTreeSet<FoodId>,
     /// The first day on which the next new food may come; `None` where nothing holds it back.
     pub new_from: Option<Date>,
-    /// Major allergens of which no first taste is to come: known and well taken, drunk as milk, or stopped by the record.
+    /// Major allergens of which no first taste is to come: known and well taken, drunk as milk, or
+    /// stopped by the record.
     pub allergens: BTreeSet<String>,
-    /// Those of them that meals are to bring again each week: known and well taken, neither stopped nor in its milk.
+    /// Those of them that meals are to bring again each week: known and well taken, neither stopped
+    /// nor in its milk.
     pub keep_up: BTreeSet<String>,
     /// Foods that were refused and are worth another offer, with the first day for it.
     pub offer_again: BTreeMap<FoodId, Date>,
-    /// Those of them that were hardly ever eaten.
+    /// Those refused foods that were hardly ever eaten.
     pub not_liked_yet: BTreeSet<FoodId>,
     /// Sums over a day or a week that no plan may pass.
     pub limits: Vec<DayLimit>,
-    /// Food groups a day to aim for, milk apart.
+    /// The number of food groups a day to aim for, without milk.
     pub groups_wanted: u32,
 }
 
@@ -78,18 +82,19 @@ pub struct Eater {
 pub struct Need {
     /// Age on that day.
     pub age: AgeMonths,
-    /// Meals a day, least and most.
+    /// The least and the most meals a day.
     pub meals: RangeInclusive<u32>,
-    /// Cubes of a usual meal.
+    /// The number of cubes of a usual meal.
     pub usual: u32,
-    /// Cubes that a proposal gives at a meal of that day, least and most.
+    /// The least and the most cubes that a proposal gives at a meal of that day.
     pub cubes: RangeInclusive<u32>,
     /// The largest number of cubes at a meal that a plan should give.
     pub most: u32,
 }
 
 impl Need {
-    /// Cubes of a meal, least and most, of cubes of this size; one cube is the least that can be thawed, however large it is.
+    /// Cubes of a meal, least and most, of cubes of this size; one cube is the least that can be
+    /// thawed, however large it is.
     pub(crate) fn cubes_of_size(&self, size: CubeSize) -> RangeInclusive<u32> {
         let most = size.whole_in(*self.cubes.end()).max(1);
         let least = size.needed_for(*self.cubes.start()).min(most);
@@ -105,8 +110,8 @@ impl CubeSize {
     /// A cube of the first tray.
     pub const USUAL: Self = Self(1.0);
 
-    /// The size of a cube beside a cube of the first tray. Within a quarter they count as alike (judgement): no two purées and no two
-    /// hands fill a well the same.
+    /// The size of a cube beside a cube of the first tray. Within a quarter they count as alike
+    /// (judgement): no two purées and no two hands fill a well the same.
     pub fn of(cube: Mass, usual: Mass) -> Self {
         let share = cube.grams() / usual.grams();
         if !share.is_finite() || share <= 0.0 || (0.8..=1.25).contains(&share) {
@@ -152,11 +157,11 @@ fn count_of(cubes: f64) -> u32 {
 /// Iron a day that food and milk are to bring, in mg.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct IronGoal {
-    /// Estimated average requirement.
+    /// Estimated average requirement, mg a day.
     pub ear: f64,
-    /// Recommended dietary allowance.
+    /// Recommended dietary allowance, mg a day.
     pub rda: f64,
-    /// Iron from milk; unknown amounts count as nothing, so that this is a lower bound.
+    /// Iron from milk, mg a day; unknown amounts count as nothing, so that this is a lower bound.
     pub from_milk: f64,
 }
 
@@ -199,9 +204,9 @@ pub struct Cookable {
     pub cook_days: BTreeSet<Date>,
     /// Cubes that one tray gives.
     pub cubes_a_tray: u32,
-    /// Trays that one cooking fills at most.
+    /// The most trays that one cooking fills.
     pub most_trays: u32,
-    /// Days that its cubes keep.
+    /// The number of days that its cubes keep.
     pub freezer_days: u32,
     /// One cube as it is served.
     pub cube: Serving,
@@ -229,8 +234,8 @@ pub struct FixedMeal {
 pub struct FixedPart {
     /// Name of the recipe; `None` for other food.
     pub recipe: Option<String>,
-    /// Index of the batch in [`Request::batches`] and how many of its cubes are held for it; `None` for other food, and for
-    /// cubes that have left the freezer.
+    /// Index of the batch in [`Request::batches`] and the number of its cubes that are held for the
+    /// part; `None` for other food, and for cubes that have left the freezer.
     pub cubes: Option<(usize, u32)>,
     /// The whole part, as it is served.
     pub serving: Serving,
@@ -242,7 +247,8 @@ pub struct FixedPart {
 pub struct RequestError(String);
 
 impl Request {
-    /// Whether the request is consistent; an inconsistency is a mistake of the caller, not of the household.
+    /// Whether the request is consistent; an inconsistency is a mistake of the caller, not of the
+    /// household.
     pub fn validate(&self) -> Result<(), RequestError> {
         let wrong = |what: String| Err(RequestError(what));
         let (Some(first), Some(last)) = (self.days.first(), self.days.last()) else {
@@ -281,10 +287,10 @@ impl Request {
 
     /// Index of a day.
     pub(crate) fn day_index(&self, day: Date) -> Option<usize> {
-        self.days.iter().position(|one| *one == day)
+        self.days.iter().position(|other| *other == day)
     }
 
-    /// The food groups of dietary diversity that a serving counts for.
+    /// The food groups of dietary diversity towards which a serving counts.
     pub(crate) fn groups_of(&self, serving: &Serving) -> BTreeSet<DietGroup> {
         let foods = serving.foods.iter();
         foods
@@ -292,7 +298,8 @@ impl Request {
             .collect()
     }
 
-    /// Whether two batches of a recipe differ in their foods or in the size of their cubes, so that the name of the recipe alone is ambiguous.
+    /// Whether two batches of a recipe differ in their foods or in the size of their cubes, so that
+    /// the name of the recipe alone is ambiguous.
     pub fn is_ambiguous(&self, recipe: &str) -> bool {
         let mut foods = self
             .batches
@@ -309,7 +316,7 @@ pub(crate) fn foods_of(serving: &Serving) -> BTreeSet<&FoodId> {
     serving.foods.iter().map(|food| &food.id).collect()
 }
 
-/// Iron of a serving in mg, as far as it is known.
+/// The iron of a serving in mg, as far as it is known.
 pub(crate) fn iron_of(serving: &Serving) -> f64 {
     serving.total(NutrientId::IRON).known.unwrap_or(0.0)
 }
@@ -322,8 +329,8 @@ impl Eater {
         needed.min(self.meals.len())
     }
 
-    /// Whether a dish of these foods is one to choose from until a day: its foods are known, or one is new that may come by then. A dish of
-    /// several new foods cannot be brought in.
+    /// Whether a dish of these foods is one to choose from until a day: its foods are known, or one
+    /// is new that may come by then. A dish of several new foods cannot be introduced.
     pub(crate) fn may_choose<'f>(
         &self,
         foods: impl IntoIterator<Item = &'f FoodId>,

@@ -1,8 +1,9 @@
-//! The shopping list of a plan: by food, as bought, in whole packs where a pack is known, with the cost.
+//! The shopping list of a plan: by food, as bought, in whole packs where a pack is known, with the
+//! cost.
 
 use std::collections::BTreeMap;
 
-use data_import::{Error, Food, FoodId};
+use data_import::{Error, Food, FoodId, group};
 
 use crate::buying::{BuyingFacts, Country, Storage};
 use crate::cost::Money;
@@ -10,29 +11,39 @@ use crate::food::share_without_refuse;
 use crate::notebook::Purchase;
 use crate::quantity::Mass;
 
-/// Foods that keep less than this are told to be cooked first, days.
+/// The days of keeping below which a food is listed to be cooked first (judgement).
 const A_WEEK: u32 = 7;
-/// A pack that is lacking by no more than this share is not bought.
+/// The share of a pack that may be lacking without another pack, for rounding.
 const SLACK: f64 = 1e-9;
 
-/// The shelves of a shop in the order of a walk through it, and the food groups of USDA SR28 on each.
+/// The shelves of a shop in the order of a walk through it, and the food groups of USDA SR28 on
+/// each.
 const SHELVES: [(&str, &[&str]); 13] = [
-    ("Vegetables", &["1100"]),
-    ("Fruit", &["0900"]),
+    ("Vegetables", &[group::VEGETABLES]),
+    ("Fruit", &[group::FRUITS]),
     (
         "Meat and poultry",
-        &["0500", "0700", "1000", "1300", "1700"],
+        &[
+            group::POULTRY,
+            group::SAUSAGES,
+            group::PORK,
+            group::BEEF,
+            group::LAMB_VEAL_AND_GAME,
+        ],
     ),
-    ("Fish", &["1500"]),
-    ("Dairy and eggs", &["0100"]),
-    ("Grains and cereals", &["0800", "2000"]),
-    ("Pulses", &["1600"]),
-    ("Nuts and seeds", &["1200"]),
-    ("Oils and fats", &["0400"]),
-    ("Herbs and spices", &["0200"]),
-    ("Bakery", &["1800"]),
-    ("Baby food", &["0300"]),
-    ("Drinks", &["1400"]),
+    ("Fish", &[group::FISH_AND_SHELLFISH]),
+    ("Dairy and eggs", &[group::DAIRY_AND_EGGS]),
+    (
+        "Grains and cereals",
+        &[group::BREAKFAST_CEREALS, group::GRAINS_AND_PASTA],
+    ),
+    ("Pulses", &[group::LEGUMES]),
+    ("Nuts and seeds", &[group::NUTS_AND_SEEDS]),
+    ("Oils and fats", &[group::FATS_AND_OILS]),
+    ("Herbs and spices", &[group::HERBS_AND_SPICES]),
+    ("Bakery", &[group::BAKED_PRODUCTS]),
+    ("Baby food", &[group::BABY_FOODS]),
+    ("Drinks", &[group::BEVERAGES]),
 ];
 
 /// The amount of a food that a planned batch or meal needs.
@@ -40,14 +51,14 @@ const SHELVES: [(&str, &[&str]); 13] = [
 pub struct FoodNeed {
     /// The food.
     pub food: Food,
-    /// As bought, refuse included.
+    /// The mass as bought, refuse included.
     pub purchased: Mass,
     /// The batch or meal that needs it.
     pub used_for: String,
 }
 
 impl FoodNeed {
-    /// The part of it that is eaten; all of it where no refuse is known.
+    /// The part of the food that is eaten; all of it where no refuse is known.
     pub fn edible(&self) -> Mass {
         self.purchased * share_without_refuse(&self.food)
     }
@@ -71,19 +82,21 @@ pub struct Item {
     pub name: String,
     /// The amount needed, as bought.
     pub needed: Mass,
-    /// The part of it that is eaten.
+    /// The part of the amount needed that is eaten.
     pub edible: Mass,
     /// The amount to buy: whole packs, or a kitchen amount.
     pub buy: Mass,
     /// Packs as the last one that was bought; `None` where none is on record.
     pub packs: Option<Packs>,
-    /// Months in which it is in season by the household's notes; empty where it notes none.
+    /// Months (1 to 12) in which the food is in season by the household's notes; empty where it
+    /// notes none.
     pub season: Vec<u32>,
-    /// How it keeps, its season in the household's country, residues counted in it, its usual price.
+    /// How the food keeps, its season in the household's country, residues counted in samples of
+    /// it, its usual price.
     pub facts: BuyingFacts,
     /// The batches and meals that need it, each once.
     pub used_for: Vec<String>,
-    /// What is left of it since it was ticked off; nothing where it was not.
+    /// The mass left since the food was ticked off; zero where it was not.
     pub at_hand: Mass,
 }
 
@@ -96,16 +109,17 @@ pub struct Packs {
     pub last: Purchase,
 }
 
-/// What is ticked off may be short of what is needed by this share, since a scale and a cook are not exact (judgement).
+/// The share by which a ticked amount may be short of what is needed, since a scale and a cook are
+/// not exact (judgement).
 const SHORT: f64 = 0.05;
 
 impl Item {
-    /// Whether it was ticked off, and what is left of it is enough.
+    /// Whether the item was ticked off, and enough of it is left.
     pub fn ticked(&self) -> bool {
         self.at_hand > Mass::ZERO && self.at_hand >= self.needed * (1.0 - SHORT)
     }
 
-    /// What is left of it, where it was ticked off and more is needed by now.
+    /// The mass left, where the item was ticked off and more is needed by now.
     pub fn short_of(&self) -> Option<Mass> {
         Some(self.at_hand).filter(|left| *left > Mass::ZERO && !self.ticked())
     }
@@ -116,7 +130,8 @@ impl Item {
         Some(packs.last.price.times(packs.count))
     }
 
-    /// Whether the food is in season in a month (1 to 12): by the household's notes, else by the table of its country; `None` without either.
+    /// Whether the food is in season in a month (1 to 12): by the household's notes, else by the
+    /// table of its country; `None` without either.
     pub fn in_season(&self, month: u32) -> Option<bool> {
         if self.season.is_empty() {
             let of_country = self.facts.seasons.first();
@@ -153,7 +168,8 @@ pub struct ShoppingList {
 }
 
 impl ShoppingList {
-    /// Adds up needs, food by food. `last` is what was bought last of a food, `seasons` the household's notes by id.
+    /// Adds up needs, food by food. `last` is the last purchase of a food, `seasons` the
+    /// household's notes by id.
     pub fn of(
         needs: &[FoodNeed],
         last: &BTreeMap<FoodId, Purchase>,
@@ -177,7 +193,7 @@ impl ShoppingList {
         }
     }
 
-    /// Notes what is left of the foods that were ticked off.
+    /// Notes the masses left of the foods that were ticked off.
     #[must_use]
     pub fn with_ticks(mut self, left: &BTreeMap<FoodId, Mass>) -> Self {
         for item in self.shelves.iter_mut().flat_map(|shelf| &mut shelf.items) {
@@ -197,7 +213,8 @@ impl ShoppingList {
         (!costs.is_empty()).then(|| costs.into_iter().sum())
     }
 
-    /// The items that keep shortest, the shortest first: those that have to be cooked within a week.
+    /// The items that keep shortest, the shortest first: those that have to be cooked within a
+    /// week.
     pub fn cook_first(&self) -> Vec<(&Item, &Storage)> {
         let keeps = |item| {
             let item: &Item = item;
@@ -213,7 +230,7 @@ impl ShoppingList {
             .collect()
     }
 
-    /// Looks up each item for a household.
+    /// Looks up the buying facts of each item for a household.
     ///
     /// Errors: a table of the program cannot be read.
     pub fn with_facts(mut self, country: Option<Country>, currency: &str) -> Result<Self, Error> {
@@ -233,7 +250,7 @@ impl ShoppingList {
 /// Needs by name and id of the food.
 type ByFood<'a> = BTreeMap<(&'a str, &'a FoodId), Vec<&'a FoodNeed>>;
 
-/// The place of a food's shelf in [`SHELVES`]; behind the last for what is on none.
+/// The place of a food's shelf in [`SHELVES`]; behind the last for a food on none.
 fn shelf_of(food: &Food) -> usize {
     let has = |(_, groups): &(&str, &[&str])| groups.contains(&food.group.as_str());
     SHELVES.iter().position(has).unwrap_or(SHELVES.len())
@@ -272,7 +289,7 @@ fn item(
     })
 }
 
-/// Packs that hold what is needed.
+/// The number of packs that hold what is needed.
 fn whole_packs(needed: Mass, pack: Mass) -> u32 {
     let packs = (needed / pack - SLACK).ceil().max(1.0);
     #[expect(
@@ -284,8 +301,8 @@ fn whole_packs(needed: Mass, pack: Mass) -> u32 {
     packs
 }
 
-/// Rounded up to what one asks for at a counter: 5 g below 50 g, 10 g below 250 g, 50 g below a kilogram, else 100 g (common
-/// practice, no source).
+/// A mass rounded up to a usual amount at a counter: 5 g below 50 g, 10 g below 250 g, 50 g below a
+/// kilogram, else 100 g (common practice, no source).
 fn kitchen_amount(needed: Mass) -> Mass {
     let grams = needed.grams();
     let step = match grams {

@@ -38,11 +38,11 @@ pub struct TakenCubes {
     pub parts: Vec<(StockLot, CubeCount)>,
     /// Cubes that are lacking.
     pub short: CubeCount,
-    /// The first day on which more cubes are there, where some are lacking.
+    /// The first day on which there are more cubes, where some are lacking.
     pub more_from: Option<Date>,
 }
 
-/// Cubes that are there, or will be.
+/// Cubes that are in the freezer, or will be.
 #[derive(Debug, Clone)]
 pub struct Supply {
     lots: Vec<StockLot>,
@@ -69,17 +69,17 @@ impl Supply {
     pub fn of(facts: &Facts<'_>) -> Self {
         let mut supply = Self::of_stock(&facts.stock);
         for (day, cooking) in facts.plan.cooking.range(facts.today..) {
-            for one in cooking {
-                let Some(dish) = facts.dishes.get(&one.recipe) else {
+            for session in cooking {
+                let Some(dish) = facts.dishes.get(&session.recipe) else {
                     continue;
                 };
-                if !was_cooked(facts, *day, &one.recipe) {
+                if !was_cooked(facts, *day, &session.recipe) {
                     supply.lots.push(StockLot {
                         origin: StockOrigin::Cooking(*day),
-                        name: one.recipe.clone(),
+                        name: session.recipe.clone(),
                         from: first_day_of_cooked(*day),
                         use_by: day.saturating_add(i64::from(dish.keeps).days()),
-                        left: dish.cubes_a_tray.saturating_mul(one.trays),
+                        left: dish.cubes_a_tray.saturating_mul(session.trays),
                     });
                 }
             }
@@ -88,7 +88,7 @@ impl Supply {
         supply
     }
 
-    /// First to be eaten first.
+    /// Sorts the lots, the first to be eaten first.
     fn sort(&mut self) {
         self.lots.sort_by_key(|lot| (lot.use_by, lot.origin));
     }
@@ -98,7 +98,8 @@ impl Supply {
         self.lots.iter().filter(|lot| lot.left > 0)
     }
 
-    /// Takes cubes for a day: those to be eaten first, and what is past its last day only where nothing else is left.
+    /// Takes cubes for a day: those to be eaten first, and cubes past their last day only where no
+    /// others are left.
     pub fn take(&mut self, pick: &Pick, day: Date) -> TakenCubes {
         let mut wanted = pick.cubes;
         let mut parts = Vec::new();
@@ -124,13 +125,13 @@ impl Supply {
 }
 
 impl StockLot {
-    /// Whether a pick of this name means it.
+    /// Whether a pick of this name means the lot.
     fn is(&self, name: &str) -> bool {
         self.name == name || matches!(self.origin, StockOrigin::Batch(id) if is_batch(name, id))
     }
 }
 
-/// The first day on which what is cooked on a day can be eaten as cubes: they freeze overnight.
+/// The first day on which cubes cooked on a day can be eaten: they freeze overnight.
 pub fn first_day_of_cooked(day: Date) -> Date {
     day.saturating_add(1.day())
 }

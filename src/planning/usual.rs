@@ -1,4 +1,5 @@
-//! The needs of a day at an age, and the size of a meal: from recent meals on record, or by age without any.
+//! The needs of a day at an age, and the size of a meal: from recent meals on record, or by age
+//! without any.
 
 use std::ops::RangeInclusive;
 
@@ -17,8 +18,9 @@ pub struct MealSize {
 }
 
 impl Need {
-    /// The needs of a child on a day of a plan, counted from its first; `None` where nothing is published. Meals are
-    /// those of `published`, by twos in the first month; a child outside its ages is taken as one at the nearest.
+    /// The needs of a child on a day of a plan, counted from its first; `None` where nothing is
+    /// published. Meals are those of `published`, but two in the first month; a child outside its
+    /// ages is taken as one at the nearest.
     pub fn on(
         day: u32,
         age: AgeMonths,
@@ -30,7 +32,8 @@ impl Need {
         let needs = published.needs(nearest, breast_fed)?;
         let cubes = |ml: f64| whole(ml / size.cube.millilitres().max(1.0));
         let cap = most_ml(age).map_or(u32::MAX, cubes);
-        // The usual amounts by age are round numbers, so that the whole cubes nearest to them are exact enough.
+        // The usual amounts by age are round numbers, so that the whole cubes nearest to them are
+        // exact enough.
         let eaten = size
             .eaten
             .unwrap_or_else(|| f64::from(cubes(usual_ml(age))))
@@ -49,12 +52,12 @@ impl Need {
     }
 }
 
-/// The ages that the guidance is for.
+/// The ages in completed months for which the guidance is made.
 const FIRST_MONTH: u16 = 6;
 const LAST_MONTH: u16 = 23;
 
-/// Meals a day: two in the first month of solids, the least that is recommended then (WHO, Infant and young child feeding: model
-/// chapter, 2009; from memory).
+/// The meals of a day: two in the first month of solids, the least that is recommended then (WHO,
+/// Infant and young child feeding: model chapter, 2009; from memory).
 fn meals(age: AgeMonths, published: RangeInclusive<u32>) -> RangeInclusive<u32> {
     if age.0 == FIRST_MONTH {
         2..=2
@@ -63,8 +66,9 @@ fn meals(age: AgeMonths, published: RangeInclusive<u32>) -> RangeInclusive<u32> 
     }
 }
 
-/// A usual meal in millilitres: three tablespoons at first, growing to half a cup of 250 ml by nine months (WHO, Infant and young child
-/// feeding: model chapter, 2009; from memory; the months between: judgement). From twelve months on it is purée beside family food.
+/// The volume of a usual meal in millilitres: three tablespoons at first, growing to half a cup of
+/// 250 ml by nine months (WHO, Infant and young child feeding: model chapter, 2009; from memory;
+/// the months between: judgement). From twelve months on it is purée beside family food.
 fn usual_ml(age: AgeMonths) -> f64 {
     match age.0 {
         0..=6 => 45.0,
@@ -76,9 +80,10 @@ fn usual_ml(age: AgeMonths) -> f64 {
     }
 }
 
-/// Purée beside family food, in millilitres: judgement.
-const FROM_TWELVE_MONTHS: f64 = 90.0;
-const FROM_EIGHTEEN_MONTHS: f64 = 60.0;
+/// Purée of a meal beside family food from twelve months on, in millilitres (judgement).
+pub(super) const FROM_TWELVE_MONTHS: f64 = 90.0;
+/// Purée of a meal beside family food from eighteen months on, in millilitres (judgement).
+pub(super) const FROM_EIGHTEEN_MONTHS: f64 = 60.0;
 
 /// The most purée of a meal beside family food, in millilitres.
 fn most_ml(age: AgeMonths) -> Option<f64> {

@@ -1,5 +1,5 @@
-//! Validation of plans: days within a child's life, meals and children in the book's settings, cubes that exist or can
-//! be cooked.
+//! Validation of plans: days within a child's life, meals and children in the book's settings,
+//! cubes that exist or can be cooked.
 
 use crate::next_step::NextStep;
 use jiff::ToSpan as _;
@@ -12,11 +12,12 @@ use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::words;
 
-/// A plan is for a child younger than this, in years.
+/// The age below which a child may have a plan, in years (judgement).
 const OLDEST: i32 = 10;
-/// The largest number of trays a day that is accepted.
+/// The largest number of trays a day that is accepted (judgement).
 const MOST_TRAYS: u32 = 100;
-/// The largest mass of a food at a meal that is accepted: more is a slip of the number or the unit (judgement).
+/// The largest mass of a food at a meal that is accepted; more is a slip of the number or the unit
+/// (judgement).
 const MOST_AT_A_MEAL: Mass = Mass::from_grams(1500.0);
 
 /// The inputs of the validation.
@@ -32,7 +33,8 @@ pub struct Validation<'a> {
     pub batches: &'a [FrozenBatch],
 }
 
-/// Whether a child may eat so much of a food at a meal, planned or eaten; `what` says what was written.
+/// Checks the mass of a food that a child may eat at a meal, planned or eaten; `what` are the words
+/// that were written.
 pub fn at_a_meal(what: &str, mass: Mass) -> Result<(), Problem> {
     if mass <= MOST_AT_A_MEAL {
         return Ok(());
@@ -41,9 +43,10 @@ pub fn at_a_meal(what: &str, mass: Mass) -> Result<(), Problem> {
 }
 
 impl Validation<'_> {
-    /// A meal of a child; without a name, of the only one.
+    /// Validates a meal of a child; without a name, of the only one.
     ///
-    /// Errors: no such child or meal, or a day on which the child is not born yet or ten years old.
+    /// Errors: there is no such child or meal, or the child is not born yet on the day, or ten
+    /// years old.
     pub fn slot(&self, day: Date, child: Option<&str>, meal: &str) -> Result<Slot, Problem> {
         let child = self.settings.child(child)?;
         if day < child.born {
@@ -64,7 +67,8 @@ impl Validation<'_> {
         })
     }
 
-    /// The day of a cooking: one on which some child of the book is of an age for a plan.
+    /// Validates the day of a cooking, on which some child of the book must be of an age for a
+    /// plan.
     pub fn cooking_day(&self, day: Date) -> Result<Date, Problem> {
         let children = &self.settings.children;
         let mut lives = children
@@ -78,7 +82,7 @@ impl Validation<'_> {
         Err(Problem::new(what).hint("is the year of the plan right?"))
     }
 
-    /// Whether one thing may be planned.
+    /// Validates a serving that is planned.
     pub fn serving(&self, serving: &PlannedServing) -> Result<(), Problem> {
         match serving {
             PlannedServing::Cubes(pick) if pick.name.starts_with('#') => self.batch(&pick.name),
@@ -96,7 +100,7 @@ impl Validation<'_> {
         }
     }
 
-    /// Whether a cooking may be planned.
+    /// Validates a cooking that is planned.
     pub fn cooking(&self, cooking: &PlannedCooking) -> Result<(), Problem> {
         if !(1..=MOST_TRAYS).contains(&cooking.trays) {
             let what = format!("{} trays of {}", cooking.trays, cooking.recipe);
@@ -136,10 +140,11 @@ pub fn name_of(serving: &PlannedServing) -> String {
     }
 }
 
-/// The first thing that is named twice in a meal: the two contradict each other.
+/// The first name that is planned twice in a meal, which is a contradiction.
 pub fn named_twice(servings: &[PlannedServing]) -> Option<String> {
     let names: Vec<_> = servings.iter().map(name_of).collect();
-    let twice = |(at, name): &(usize, &String)| names.iter().take(*at).any(|one| one == *name);
+    let twice =
+        |(at, name): &(usize, &String)| names.iter().take(*at).any(|earlier| earlier == *name);
     let found = names.iter().enumerate().find(twice);
     found.map(|(_, name)| name.clone())
 }

@@ -1,57 +1,57 @@
-//! A number of cubes that are taken out of the freezer, of some of which only half is served.
+//! A number of cubes that are taken out of the freezer, where only half of some may be served.
 
 use std::fmt;
 use std::str::FromStr;
 
 use serde::{Serialize, Serializer};
 
-/// The most cubes in one pick.
+/// The most cubes in one pick (judgement).
 const MOST: u32 = 1000;
 
-/// Whole cubes taken out of the freezer, and how many of them are served by half. The other half was thawed with it and is gone: what
-/// was thawed is not frozen again.
+/// Whole cubes taken out of the freezer, and the number of them of which only half is served. The
+/// other half was thawed with it and is lost: what was thawed is not frozen again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct CubeCount {
     taken: u32,
     halved: u32,
 }
 
-/// A text that is no number of cubes.
+/// The error for a text that is not a number of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 #[error("no number of cubes, such as 2, 1/2 or 1.5")]
 pub struct NotACubeCount;
 
 impl CubeCount {
-    /// So many cubes, of which so many are served by half.
+    /// A number of cubes, of which `halved` are served by half.
     pub fn new(taken: u32, halved: u32) -> Self {
         let halved = halved.min(taken);
         Self { taken, halved }
     }
 
-    /// Whole cubes that leave the freezer.
+    /// The number of whole cubes that leave the freezer.
     pub fn taken(self) -> u32 {
         self.taken
     }
 
-    /// Cubes of which only half is served.
+    /// The number of cubes of which only half is served.
     pub fn halved(self) -> u32 {
         self.halved
     }
 
-    /// Cubes that are served.
+    /// The number of cubes that are served, with halves.
     pub fn served(self) -> f64 {
         f64::from(self.taken) - f64::from(self.halved) / 2.0
     }
 
-    /// Whether there is none.
+    /// Whether there are no cubes.
     pub fn is_none(self) -> bool {
         self.taken == 0
     }
 
-    /// Takes as many as there are, whole ones first; what is still wanted stays.
+    /// Takes as many cubes as are available, whole ones first; what is still wanted stays.
     #[must_use]
-    pub fn take(&mut self, there: u32) -> Self {
-        let cubes = there.min(self.taken);
+    pub fn take(&mut self, available: u32) -> Self {
+        let cubes = available.min(self.taken);
         let rest = self.taken - cubes;
         let part = Self::new(cubes, self.halved.saturating_sub(rest));
         *self = Self::new(rest, self.halved - part.halved);
@@ -82,7 +82,7 @@ impl std::ops::AddAssign for CubeCount {
 
 impl fmt::Display for CubeCount {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        // Two halves make a whole one.
+        // Two halves make a whole cube.
         let whole = self.taken - self.halved.div_ceil(2);
         match (whole, self.halved % 2) {
             (whole, 0) => write!(formatter, "{whole}"),

@@ -1,4 +1,4 @@
-//! Density of a purée from what it is made of.
+//! Density of a purée by its constituents.
 //!
 //! Choi, Y. and Okos, M. R. (1986), "Effects of temperature and composition on the thermal
 //! properties of foods", in Food Engineering and Process Applications, vol. 1: polynomials in
@@ -6,6 +6,10 @@
 //! polynomial, where 998.2 is true: the method is good to about 0.3 % for pure water.
 
 use data_import::NutrientId;
+
+/// Room temperature, at which purées are weighed and spooned, in degrees Celsius (common practice,
+/// no source).
+pub const ROOM_CELSIUS: f64 = 20.0;
 
 /// Mass shares of the constituents that make up a food; any unit, the sum is taken as the whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -25,8 +29,8 @@ pub struct Constituents {
 }
 
 impl Constituents {
-    /// From the amounts of a food or a batch, each in grams of the same whole; `None` where one
-    /// other than fibre is not known.
+    /// Takes the amounts of a food or a batch, each in grams of the same whole; `None` where an
+    /// amount other than fibre is not known.
     pub fn of(amount: impl Fn(NutrientId) -> Option<f64>) -> Option<Self> {
         let fibre = amount(NutrientId::FIBRE).unwrap_or(0.0);
         Some(Self {
@@ -39,8 +43,8 @@ impl Constituents {
         })
     }
 
-    /// Density in g/ml at a temperature in degrees Celsius: `1/rho = sum of x_j / rho_j`, the shares
-    /// normalised to 1. `None` where there is nothing at all.
+    /// Density in g/ml at a temperature in degrees Celsius: `1/rho = sum of x_j / rho_j`, the
+    /// shares normalised to 1. `None` where there is nothing at all.
     pub fn density(&self, celsius: f64) -> Option<f64> {
         let t = celsius;
         let parts = [

@@ -6,6 +6,6 @@ mod scale;
 mod tray;
 
 pub use cube_count::{CubeCount, NotACubeCount};
-pub use density::Constituents;
+pub use density::{Constituents, ROOM_CELSIUS};
 pub use scale::{Rounding, Target, on_the_scale};
 pub use tray::{Cubes, Filled, MOST_CUBES_OF_A_BATCH, Tray, TrayError};

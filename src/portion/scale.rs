@@ -1,25 +1,25 @@
-//! What a batch is scaled to, and what a kitchen scale can show of the result.
+//! The target to which a batch is scaled, and rounding to what a kitchen scale shows.
 
 use data_import::FoodId;
 
 use crate::quantity::Mass;
 
-/// What the batch is to come to.
+/// The target to which a batch is scaled.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Target {
     /// As the recipe is written.
     AsWritten,
-    /// Exactly so many full trays.
+    /// Exactly a number of full trays.
     Trays(u32),
-    /// Exactly so many cubes.
+    /// Exactly a number of cubes.
     Cubes(u32),
-    /// Exactly so many servings.
+    /// Exactly a number of servings.
     Servings(u32),
     /// Exactly one pack of an ingredient, as purchased.
     UseUp {
-        /// Which ingredient.
+        /// The ingredient.
         food: FoodId,
-        /// The pack.
+        /// The mass of the pack.
         pack: Mass,
     },
 }
@@ -29,16 +29,16 @@ pub enum Target {
 pub enum Rounding {
     /// As they are written: nothing is rounded.
     Exact,
-    /// Up, so that the trays are really full.
+    /// Rounded up, so that the trays are really full.
     Up,
-    /// To the nearest, so that a pack is not exceeded by more than half a step.
+    /// Rounded to the nearest step, so that a pack is not exceeded by more than half a step.
     Nearest,
 }
 
-/// The step of a kitchen scale: 1 g (common practice, no source).
+/// The step of a kitchen scale in grams (common practice, no source).
 const STEP_GRAMS: f64 = 1.0;
 
-/// The mass a kitchen scale can show. Nothing that was there is rounded to zero.
+/// The mass that a kitchen scale shows. A mass above zero is never rounded to zero.
 pub fn on_the_scale(mass: Mass, rounding: Rounding) -> Mass {
     let steps = mass.grams() / STEP_GRAMS;
     let rounded = match rounding {

@@ -2,24 +2,26 @@
 
 use crate::quantity::{Mass, Volume};
 
-/// The most cubes of a batch that are recorded at once (judgement: a nursery's kitchen fills hundreds).
+/// The most cubes of a batch that are recorded at once (judgement: a nursery's kitchen fills
+/// hundreds).
 pub const MOST_CUBES_OF_A_BATCH: u32 = 5000;
 
-/// A whole cube is counted as whole when no more than this share of it is lacking, so that a
-/// batch scaled to 32 cubes has 32 and not 31.999999.
+/// The share of a cube that may be lacking for it to be counted as whole, so that a batch scaled to
+/// 32 cubes has 32 and not 31.999999.
 const COUNTING_SLACK: f64 = 1e-6;
 
-/// So many cubes of those expected, and somebody who counted them, are the whole batch (judgement).
+/// The share of the expected cubes from which counted cubes are taken for the whole batch
+/// (judgement).
 const ALL_OF_IT: f64 = 0.9;
 
 /// An ice-cube tray.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tray {
-    /// What the household calls it.
+    /// The name of the tray in the household.
     pub name: String,
-    /// How many wells it has.
+    /// The number of wells.
     pub wells: u32,
-    /// What one well holds to the brim.
+    /// The volume of one well to the brim.
     pub well: Volume,
     /// The share of a well that is filled, above 0 and at most 1. Water grows by 8.8 % as it
     /// freezes (997 to 916.9 kg/m3), so a brimful well runs over.
@@ -29,13 +31,13 @@ pub struct Tray {
 /// Why a tray cannot be used.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum TrayError {
-    /// No wells, or too many.
+    /// The tray has no wells, or too many.
     #[error("a tray has 1 to 200 wells, not {0}")]
     Wells(u32),
-    /// A well outside anything sold.
+    /// The volume of a well is outside anything sold.
     #[error("a well holds 5 to 250 ml, not {0} ml")]
     Well(f64),
-    /// A fill that is none.
+    /// The fill is not a share above 0.
     #[error("a well is filled above 0 and at most to 1 (its brim), not {0}")]
     Fill(f64),
 }
@@ -66,7 +68,7 @@ impl Tray {
         }
     }
 
-    /// The tray itself, where its figures are those of a tray.
+    /// The tray itself, where its figures are possible.
     pub fn checked(self) -> Result<Self, TrayError> {
         let well = self.well.millilitres();
         if !(1..=200).contains(&self.wells) {
@@ -94,16 +96,16 @@ impl Tray {
 /// A batch counted in cubes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cubes {
-    /// Mass of one.
+    /// Mass of one cube.
     pub each: Mass,
-    /// How many the batch makes, with the fraction.
+    /// The number of cubes that the batch makes, with the fraction.
     pub count: f64,
 }
 
 /// The cubes of a batch as they were filled.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Filled {
-    /// Mass of one.
+    /// Mass of one cube.
     pub each: Mass,
     /// Whether somebody counted them, so that together they hold the batch.
     pub counted: bool,
@@ -118,7 +120,7 @@ impl Cubes {
         }
     }
 
-    /// Whole cubes.
+    /// The number of whole cubes.
     pub fn whole(&self) -> u32 {
         #[expect(
             clippy::cast_possible_truncation,
@@ -129,11 +131,12 @@ impl Cubes {
         whole
     }
 
-    /// How the batch is spread over cubes: as many as were counted, or nobody did. Wells that were filled less give smaller
-    /// cubes; of far fewer cubes than the batch fills the rest was eaten at once.
-    pub fn filled(&self, cubes: u32, told: bool) -> Filled {
+    /// The batch spread over a number of cubes, which the household stated or the program assumes.
+    /// Wells that were filled less give smaller cubes; of far fewer cubes than the batch fills the
+    /// rest was eaten at once.
+    pub fn filled(&self, cubes: u32, stated: bool) -> Filled {
         let even = self.each * (self.count / f64::from(cubes.max(1)));
-        let counted = told && f64::from(cubes) >= ALL_OF_IT * self.count;
+        let counted = stated && f64::from(cubes) >= ALL_OF_IT * self.count;
         let each = if counted || even < self.each {
             even
         } else {
@@ -142,7 +145,7 @@ impl Cubes {
         Filled { each, counted }
     }
 
-    /// What is left over beside the whole cubes.
+    /// The mass left over beside the whole cubes.
     pub fn left_over(&self) -> Mass {
         self.each * (self.count - f64::from(self.whole())).max(0.0)
     }

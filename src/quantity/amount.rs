@@ -7,9 +7,10 @@ use rust_decimal::prelude::ToPrimitive;
 
 use super::{Mass, Unit, UnitKind, Volume, with_point};
 
-/// More of one thing than a home kitchen holds: 100 kg or 100 l.
+/// The largest amount that is accepted, in grams or millilitres: 100 kg or 100 l, more than a home
+/// kitchen holds (judgement).
 const ABSURD: f64 = 100_000.0;
-/// More pieces or cups of one thing than anybody means.
+/// The largest number of pieces or cups that is accepted (judgement).
 const ABSURD_COUNT: i64 = 10_000;
 
 /// A number and the words behind it.
@@ -22,36 +23,36 @@ pub struct Amount {
 /// Why an amount cannot be used.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum AmountError {
-    /// Nothing to read a number from.
+    /// There is no number in the text.
     #[error("“{0}” does not start with a number")]
     NoNumber(String),
-    /// A comma that may stand between thousands.
+    /// A comma in the number may separate thousands.
     #[error("“{0}” has a comma in its number")]
     Comma(String),
-    /// Zero parts in a fraction.
+    /// A fraction divides by zero.
     #[error("“{0}” divides by zero")]
     DividesByZero(String),
-    /// Below zero.
+    /// The amount is below zero.
     #[error("“{0}” is negative")]
     Negative(String),
-    /// Beyond what a kitchen holds.
+    /// The amount is more than a kitchen holds.
     #[error("“{0}” is more than a kitchen holds")]
     Absurd(String),
-    /// No unit at all.
+    /// There is no unit.
     #[error("“{0}” has no unit")]
     NoUnit(String),
-    /// `oz` where a volume is due.
+    /// The unit is `oz` where a volume is due.
     #[error("“oz” is a mass, and a volume is due here")]
     OunceForVolume,
-    /// `fl oz` where a mass is due.
+    /// The unit is `fl oz` where a mass is due.
     #[error("“fl oz” is a volume, and a mass is due here")]
     FluidOunceForMass,
-    /// A unit of the other kind, or none that is known.
+    /// The unit is of the other kind, or not known.
     #[error("“{found}” is not a unit of {kind}", kind = match due { UnitKind::Mass => "mass", UnitKind::Volume => "volume" })]
     WrongUnit {
-        /// As written.
+        /// The unit as written.
         found: String,
-        /// What was due.
+        /// The kind that was due.
         due: UnitKind,
     },
 }
@@ -78,12 +79,12 @@ impl AmountError {
 }
 
 impl Amount {
-    /// How many of the unit.
+    /// The number of units.
     pub fn number(&self) -> f64 {
         self.number.to_f64().unwrap_or(f64::NAN)
     }
 
-    /// How many of the unit, as a person writes it.
+    /// The number of units, as a person writes it.
     pub fn number_text(&self) -> String {
         written(self.number)
     }
@@ -93,17 +94,17 @@ impl Amount {
         &self.unit
     }
 
-    /// As a mass.
+    /// The amount as a mass.
     pub fn mass(&self) -> Result<Mass, AmountError> {
         self.in_kind(UnitKind::Mass).map(Mass::from_grams)
     }
 
-    /// As a volume.
+    /// The amount as a volume.
     pub fn volume(&self) -> Result<Volume, AmountError> {
         self.in_kind(UnitKind::Volume).map(Volume::from_millilitres)
     }
 
-    /// Size in grams or millilitres: the exact product, rounded once to a float.
+    /// The size in grams or millilitres: the exact product, rounded once to a float.
     fn in_kind(&self, due: UnitKind) -> Result<f64, AmountError> {
         let unit = Unit::named(&self.unit)
             .filter(|unit| unit.kind == due)
@@ -125,20 +126,20 @@ impl Amount {
     }
 }
 
-/// A mass as a person writes it: `8.4 kg`, or pounds with ounces, `18 lb 8 oz`.
+/// Reads a mass as a person writes it: `8.4 kg`, or pounds with ounces, `18 lb 8 oz`.
 ///
-/// Errors: it is none.
+/// Errors: the text is not a mass.
 pub fn read_mass(text: &str) -> Result<Mass, AmountError> {
-    let one = |text: &str| text.parse::<Amount>().and_then(|amount| amount.mass());
+    let mass = |text: &str| text.parse::<Amount>().and_then(|amount| amount.mass());
     let parts = text.split_once("lb").map(|(pounds, ounces)| {
         let ounces = ounces.trim_start_matches(['s', '.', ',', ' ']);
         (pounds.trim(), ounces.trim())
     });
     match parts {
         Some((pounds, ounces)) if ounces.ends_with("oz") && !pounds.is_empty() => {
-            Ok(one(&format!("{pounds} lb"))? + one(ounces)?)
+            Ok(mass(&format!("{pounds} lb"))? + mass(ounces)?)
         }
-        _ => one(text),
+        _ => mass(text),
     }
 }
 

@@ -8,7 +8,7 @@ pub struct Mass(f64);
 
 linear_quantity!(Mass);
 
-/// For serde, under a key that names the unit.
+/// Serialises a mass in grams, for a key that names the unit.
 pub fn in_grams<S: serde::Serializer>(mass: &Mass, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.serialize_f64(mass.0)
 }
@@ -16,18 +16,20 @@ pub fn in_grams<S: serde::Serializer>(mass: &Mass, serializer: S) -> Result<S::O
 impl Mass {
     /// Nothing on the scale.
     pub const ZERO: Self = Self(0.0);
+    /// An avoirdupois ounce (28.349523125 g, NIST Handbook 44 appendix C).
+    pub const OUNCE: Self = Self(unit::GRAMS_PER_OUNCE);
 
-    /// A mass of so many grams.
+    /// A mass in grams.
     pub const fn from_grams(grams: f64) -> Self {
         Self(grams)
     }
 
-    /// In grams.
+    /// The mass in grams.
     pub const fn grams(self) -> f64 {
         self.0
     }
 
-    /// In avoirdupois ounces (28.349523125 g, NIST Handbook 44 appendix C).
+    /// The mass in avoirdupois ounces.
     pub fn ounces(self) -> f64 {
         self.0 / unit::GRAMS_PER_OUNCE
     }

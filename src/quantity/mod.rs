@@ -1,4 +1,4 @@
-//! Masses, volumes, and the amounts people write.
+//! Masses, volumes, and the amounts that people write.
 
 mod amount;
 mod mass;
@@ -36,7 +36,7 @@ macro_rules! linear_quantity {
             }
         }
 
-        /// How many times the other goes into this one.
+        /// The ratio of two quantities.
         impl std::ops::Div for $name {
             type Output = f64;
             fn div(self, other: Self) -> f64 {

@@ -2,8 +2,8 @@
 
 use std::borrow::Cow;
 
-/// A number with a point where a decimal comma was typed, `1,5` or `0,935`; `None` where the comma may stand between thousands:
-/// `1,200`.
+/// A number with a point where a decimal comma was typed, `1,5` or `0,935`; `None` where the comma
+/// may stand between thousands: `1,200`.
 pub fn with_point(number: &str) -> Option<Cow<'_, str>> {
     let Some((whole, decimals)) = number.split_once(',') else {
         return Some(number.into());
@@ -13,7 +13,7 @@ pub fn with_point(number: &str) -> Option<Cow<'_, str>> {
     (digits(whole) && digits(decimals) && !thousands).then(|| format!("{whole}.{decimals}").into())
 }
 
-/// The number that a text is; `None` where it is none, or may be two.
+/// The number that a text is; `None` where it is not a number, or may be two.
 pub fn read_number(text: &str) -> Option<f64> {
     let number = with_point(text.trim())?.parse::<f64>().ok()?;
     number.is_finite().then_some(number)

@@ -1,4 +1,4 @@
-//! The units a kitchen writes, with their exact sizes.
+//! The units of a kitchen, with their exact sizes.
 //!
 //! US customary units are exact multiples of the metric ones: the pound is 0.45359237 kg and the
 //! gallon 231 cubic inches (NIST Handbook 44, appendix C; the figures are written here from
@@ -11,7 +11,7 @@ pub(super) const GRAMS_PER_OUNCE: f64 = 28.349_523_125;
 /// Millilitres in a US fluid ounce, exact.
 pub(super) const MILLILITRES_PER_FLUID_OUNCE: f64 = 29.573_529_562_5;
 
-/// What a unit measures.
+/// The kind of quantity that a unit measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum UnitKind {
     /// Grams and their multiples.
@@ -23,15 +23,15 @@ pub enum UnitKind {
 /// A unit of mass or volume.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Unit {
-    /// As it is written.
+    /// The symbol as it is written.
     pub symbol: &'static str,
-    /// What it measures.
+    /// The kind of quantity that it measures.
     pub kind: UnitKind,
-    /// Digits and scale of its size in grams or millilitres.
+    /// The size in grams or millilitres, as digits and decimal places.
     size: (i64, u32),
 }
 
-/// Symbol, kind, and size in grams or millilitres as digits and decimal places.
+/// The units that are known, by symbol.
 const UNITS: &[Unit] = &[
     Unit {
         symbol: "g",
@@ -86,7 +86,7 @@ const UNITS: &[Unit] = &[
 ];
 
 impl Unit {
-    /// The unit written as `text`; upper case, a plural `s` and a full stop are forgiven.
+    /// The unit written as `text`; upper case, a plural `s` and a full stop are accepted.
     pub fn named(text: &str) -> Option<Self> {
         let lower = text.trim().trim_end_matches('.').to_lowercase();
         let lower = lower.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -96,7 +96,7 @@ impl Unit {
             .copied()
     }
 
-    /// Its exact size in grams (mass) or millilitres (volume).
+    /// The exact size in grams (mass) or millilitres (volume).
     pub fn size(self) -> Decimal {
         Decimal::new(self.size.0, self.size.1)
     }

@@ -9,25 +9,25 @@ pub struct Volume(f64);
 linear_quantity!(Volume);
 
 impl Volume {
-    /// An empty jug.
+    /// No volume.
     pub const ZERO: Self = Self(0.0);
 
-    /// A volume of so many millilitres.
+    /// A volume in millilitres.
     pub const fn from_millilitres(millilitres: f64) -> Self {
         Self(millilitres)
     }
 
-    /// In millilitres.
+    /// The volume in millilitres.
     pub const fn millilitres(self) -> f64 {
         self.0
     }
 
-    /// In US fluid ounces (29.5735295625 ml, NIST Handbook 44 appendix C).
+    /// The volume in US fluid ounces (29.5735295625 ml, NIST Handbook 44 appendix C).
     pub fn fluid_ounces(self) -> f64 {
         self.0 / unit::MILLILITRES_PER_FLUID_OUNCE
     }
 
-    /// The mass of this much at a density in g/ml.
+    /// The mass of this volume at a density in g/ml.
     pub fn at_density(self, grams_per_millilitre: f64) -> Mass {
         Mass::from_grams(self.0 * grams_per_millilitre)
     }

@@ -7,15 +7,12 @@ use super::{Prepared, PreparedIngredient, RetainedShares};
 use crate::cooking::dry_share;
 use crate::food::NewerValue;
 use crate::nutrition::Total;
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::problem::Problem;
 use crate::quantity::{Mass, in_grams};
 use serde::Serialize;
 
 pub use super::notes::{BatchNote, NoteKind};
-
-/// Purées are weighed and spooned at room temperature.
-const CELSIUS: f64 = 20.0;
 
 /// The masses of a batch on its way.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -74,21 +71,27 @@ impl Batch {
             .find(|total| total.nutrient.id == nutrient)
     }
 
-    /// What all of it would hold as served by newer analyses of its foods, and the values that say so; `None` where there is no newer value.
+    /// What all of it would hold as served by newer analyses of its foods, and the values that say
+    /// so; `None` where there is no newer value.
     pub fn by_newer(&self, nutrient: NutrientId) -> Option<(f64, Vec<(&FoodId, NewerValue)>)> {
         let mut served = self.total(nutrient)?.served?;
         let kept = self.masses.puree / self.blended();
         let mut values = Vec::new();
-        for one in &self.prepared.ingredients {
-            let newer = one.newer.iter().find(|newer| newer.nutrient == nutrient);
-            let former = one.eaten().composition.get(nutrient);
+        for ingredient in &self.prepared.ingredients {
+            let newer = ingredient
+                .newer
+                .iter()
+                .find(|newer| newer.nutrient == nutrient);
+            let former = ingredient.eaten().composition.get(nutrient);
             let Some((newer, former)) = newer.zip(former) else {
                 continue;
             };
-            let (cooking, warming) = self.prepared.survival(one, one.kept(), nutrient);
+            let (cooking, warming) =
+                self.prepared
+                    .survival(ingredient, ingredient.kept(), nutrient);
             let more = (newer.per_100_g - former) / 100.0;
-            served += one.edible().grams() * more * cooking * warming * kept;
-            values.push((&one.food.id, *newer));
+            served += ingredient.edible().grams() * more * cooking * warming * kept;
+            values.push((&ingredient.food.id, *newer));
         }
         (!values.is_empty()).then_some((served, values))
     }
@@ -108,12 +111,15 @@ impl Batch {
     }
 }
 
-/// A purée of more than so many times what the ingredients make is a slip of the number or the unit, not water that was added (judgement).
-/// One that is too light is found by its dry matter.
+/// A purée of more than this many times what the ingredients make is a slip of the number or the
+/// unit, not water that was added (judgement). One that is too light is found by its dry matter.
 pub(crate) const MOST_TIMES: f64 = 4.0;
+/// The share of its dry matter, by the table, that a cooked mass is at least. It may be a little
+/// less than all of it, since the scale and the water of the table are not exact (judgement).
+pub(crate) const DRY_SLACK: f64 = 0.98;
 
 impl Prepared {
-    /// Holds the purée as weighed against what goes in.
+    /// Compares the purée as weighed with what goes in.
     ///
     /// Errors: it is many times as much.
     pub fn check_weighed(&self) -> Result<(), Problem> {
@@ -143,7 +149,11 @@ impl Prepared {
     }
 
     fn calculate_all(self, all: &'static [Nutrient]) -> Result<Batch, Problem> {
-        if self.ingredients.iter().all(|one| one.class.0 == "water") {
+        if self
+            .ingredients
+            .iter()
+            .all(|ingredient| ingredient.class.0 == "water")
+        {
             return Err(Problem::new("the recipe holds nothing but water")
                 .hint("add something to eat to it"));
         }
@@ -194,7 +204,7 @@ impl Prepared {
         };
         let density = batch
             .constituents()
-            .and_then(|parts| parts.density(CELSIUS));
+            .and_then(|parts| parts.density(ROOM_CELSIUS));
         batch.notes = notes_on(&batch, expected, density.is_none());
         batch.density = density.unwrap_or(1.0);
         Ok(batch)
@@ -233,7 +243,7 @@ impl Prepared {
         for ingredient in &self.ingredients {
             let dry = ingredient.dry_matter();
             let least = ingredient.drained_dry_matter();
-            if least.is_some_and(|least| least * 0.98 > ingredient.cooked()) {
+            if least.is_some_and(|least| least * DRY_SLACK > ingredient.cooked()) {
                 let what = format!(
                     "{:.0} g of cooked {} is less than its dry matter",
                     ingredient.cooked().grams(),
@@ -291,12 +301,12 @@ impl Prepared {
                     measured += amount;
                 }
             };
-        for (one, kept) in self.ingredients.iter().zip(keeps) {
-            let (cooking, warming) = self.survival(one, *kept, nutrient.id);
-            let origin = one.origins.get(&nutrient.id);
+        for (ingredient, kept) in self.ingredients.iter().zip(keeps) {
+            let (cooking, warming) = self.survival(ingredient, *kept, nutrient.id);
+            let origin = ingredient.origins.get(&nutrient.id);
             add(
-                (&one.food.id, one.eaten()),
-                one.edible(),
+                (&ingredient.food.id, ingredient.eaten()),
+                ingredient.edible(),
                 cooking,
                 warming,
                 origin,
@@ -306,9 +316,12 @@ impl Prepared {
         add((&water.id, water), self.liquid_mass(), 1.0, 1.0, None);
         missing.sort();
         missing.dedup();
-        let said = self.ingredients.iter().any(|one| !one.origins.is_empty());
+        let has_origins = self
+            .ingredients
+            .iter()
+            .any(|ingredient| !ingredient.origins.is_empty());
         let share = known
-            .filter(|known| said && *known > 0.0)
+            .filter(|known| has_origins && *known > 0.0)
             .map(|known: f64| measured / known);
         NutrientTotal {
             nutrient,
@@ -321,16 +334,16 @@ impl Prepared {
     /// The shares of a nutrient of an ingredient that survive cooking, and then warming where the cubes are warmed.
     pub(super) fn survival(
         &self,
-        one: &PreparedIngredient,
+        ingredient: &PreparedIngredient,
         kept: RetainedShares,
         nutrient: NutrientId,
     ) -> (f64, f64) {
         let warming = if self.serving.reheat {
-            one.preparation.reheating.kept(nutrient, 0.0)
+            ingredient.preparation.reheating.kept(nutrient, 0.0)
         } else {
             1.0
         };
-        (one.share_kept(kept, nutrient), warming)
+        (ingredient.share_kept(kept, nutrient), warming)
     }
 
     /// Every food that has a mass in the purée, with the id it is written by, the water included where there is any.
@@ -339,7 +352,7 @@ impl Prepared {
         let eaten = self
             .ingredients
             .iter()
-            .map(|one| (&one.food.id, one.eaten()));
+            .map(|ingredient| (&ingredient.food.id, ingredient.eaten()));
         eaten.chain(water.map(|water| (&water.id, water)))
     }
 }

@@ -21,8 +21,8 @@ impl Batch {
         });
         let mut foods: Vec<ServedFood> = Vec::new();
         let eaten = self.prepared.ingredients.iter();
-        for one in eaten.filter(|one| one.class.0 != "water") {
-            let part = self.part(one, cube, &allergens);
+        for ingredient in eaten.filter(|ingredient| ingredient.class.0 != "water") {
+            let part = self.part(ingredient, cube, &allergens);
             match foods.iter_mut().find(|food| food.id == part.id) {
                 Some(food) => food.join(&part),
                 None => foods.push(part),
@@ -42,20 +42,22 @@ impl Batch {
     /// What one ingredient brings to a cube.
     fn part(
         &self,
-        one: &PreparedIngredient,
+        ingredient: &PreparedIngredient,
         cube: Mass,
         allergens: impl Fn(&Food) -> Vec<String>,
     ) -> ServedFood {
-        let edible = one.edible() * (cube / self.blended());
-        let (cooking, warming) = self.prepared.survival(one, one.kept(), NutrientId::IRON);
-        let iron = one.eaten().composition.get(NutrientId::IRON);
+        let edible = ingredient.edible() * (cube / self.blended());
+        let (cooking, warming) =
+            self.prepared
+                .survival(ingredient, ingredient.kept(), NutrientId::IRON);
+        let iron = ingredient.eaten().composition.get(NutrientId::IRON);
         ServedFood {
-            id: one.food.id.clone(),
-            name: one.food.name.clone(),
+            id: ingredient.food.id.clone(),
+            name: ingredient.food.name.clone(),
             edible: Some(edible),
             iron: iron.map(|iron| edible.grams() * iron / 100.0 * cooking * warming),
-            allergens: allergens(&one.food),
-            method: Some(one.method),
+            allergens: allergens(&ingredient.food),
+            method: Some(ingredient.method),
             typed: String::new(),
         }
     }

@@ -23,19 +23,20 @@ const FILL: f64 = 0.05;
 const TRANSFER: f64 = 0.02;
 /// The published factors of retention go in steps of 5 %: a twentieth over the square root of 12.
 const ROUNDED: f64 = 0.0144;
-/// A row that is the nearest and not the right one.
+/// A row that is the nearest and not the right one (judgement).
 const NEAREST_ROW: f64 = 0.05;
-/// What goes with the solids, the fat, or neither.
+/// What goes with the solids, the fat, or neither (judgement).
 const SOLIDS: f64 = 0.05;
 
-/// A cube of which the doubts are told.
+/// A cube whose doubts are asked for.
 #[derive(Debug, Clone, Copy)]
 pub struct CubeMade<'a> {
     /// What it weighs.
     pub mass: Mass,
     /// The name of its tray.
     pub tray: &'a str,
-    /// How many cubes the batch made, where they were counted: each then holds its share of the batch, whatever it weighs.
+    /// How many cubes the batch made, where they were counted: each then holds its share of the
+    /// batch, whatever it weighs.
     pub counted: Option<u32>,
 }
 
@@ -52,7 +53,7 @@ impl<'a> CubeMade<'a> {
 
 /// One ingredient of a cube, for one nutrient.
 struct IngredientDoubt<'a> {
-    one: &'a PreparedIngredient,
+    ingredient: &'a PreparedIngredient,
     place: usize,
     /// Its part of the nutrient.
     amount: f64,
@@ -92,26 +93,26 @@ impl Batch {
         let nutrient = total.nutrient.id;
         let value = self.in_cube(total, cube.mass);
         let unit = cube.mass / self.blended();
-        for (place, one) in self.prepared.ingredients.iter().enumerate() {
+        for (place, ingredient) in self.prepared.ingredients.iter().enumerate() {
             // A food without a value brings nothing that is known, and still thins the rest.
             let mut amount = 0.0;
-            let per_100g = one.eaten().composition.get(nutrient);
-            if let Some((per_100g, spread)) = per_100g.zip(one.spreads.get(&nutrient)) {
-                let kept = one.kept();
-                let (cooking, warming) = self.prepared.survival(one, kept, nutrient);
-                amount = one.edible().grams() * per_100g / 100.0 * cooking * warming * unit;
-                note_value(doubts, nutrient, &one.eaten().id, spread, amount);
-                let retention = cooking_spread(one, kept, nutrient, spread.class);
-                note_retention(doubts, nutrient, one, retention * amount);
-                self.note_reheating(doubts, nutrient, one, amount);
+            let per_100g = ingredient.eaten().composition.get(nutrient);
+            if let Some((per_100g, spread)) = per_100g.zip(ingredient.spreads.get(&nutrient)) {
+                let kept = ingredient.kept();
+                let (cooking, warming) = self.prepared.survival(ingredient, kept, nutrient);
+                amount = ingredient.edible().grams() * per_100g / 100.0 * cooking * warming * unit;
+                note_value(doubts, nutrient, &ingredient.eaten().id, spread, amount);
+                let retention = cooking_spread(ingredient, kept, nutrient, spread.class);
+                note_retention(doubts, nutrient, ingredient, retention * amount);
+                self.note_reheating(doubts, nutrient, ingredient, amount);
             }
-            let thinned = self.thinned(one, cube.counted.is_some());
+            let thinned = self.thinned(ingredient, cube.counted.is_some());
             let share = IngredientDoubt {
-                one,
+                ingredient,
                 place,
                 amount,
                 beside: -thinned * value,
-                with_yield: -self.moved(one, cube.counted.is_some()) * value,
+                with_yield: -self.moved(ingredient, cube.counted.is_some()) * value,
             };
             share.note(doubts, nutrient);
         }
@@ -141,30 +142,34 @@ impl Batch {
         let value = self.in_cube(total, cube.mass);
         let unit = cube.mass / self.blended();
         let dry = cube.mass.grams() - value;
-        for (place, one) in self.prepared.ingredients.iter().enumerate() {
-            let Some(own_dry) = one.dry_matter() else {
+        for (place, ingredient) in self.prepared.ingredients.iter().enumerate() {
+            let Some(own_dry) = ingredient.dry_matter() else {
                 continue;
             };
-            let per_100g = one.eaten().composition.get(nutrient);
-            if let Some((per_100g, spread)) = per_100g.zip(one.spreads.get(&nutrient)) {
-                let amount = one.edible().grams() * per_100g / 100.0 * unit;
-                note_value(doubts, nutrient, &one.eaten().id, spread, amount);
+            let per_100g = ingredient.eaten().composition.get(nutrient);
+            if let Some((per_100g, spread)) = per_100g.zip(ingredient.spreads.get(&nutrient)) {
+                let amount = ingredient.edible().grams() * per_100g / 100.0 * unit;
+                note_value(doubts, nutrient, &ingredient.eaten().id, spread, amount);
             }
             let own_dry = own_dry.grams() * unit;
             // Of a counted batch a cube is a share of all that came out; else it is as heavy as ever.
             let expected = if self.prepared.weighed.is_some() {
                 0.0
             } else {
-                self.share_of_puree(one)
+                self.share_of_puree(ingredient)
             };
             let of_puree = if cube.counted.is_some() {
                 cube.mass.grams()
             } else {
                 dry
             };
-            let moved = if one.weighed.is_some() { 0.0 } else { expected };
+            let moved = if ingredient.weighed.is_some() {
+                0.0
+            } else {
+                expected
+            };
             let share = IngredientDoubt {
-                one,
+                ingredient,
                 place,
                 amount: -own_dry,
                 beside: moved * of_puree,
@@ -192,26 +197,26 @@ impl Batch {
     }
 
     /// The share of an ingredient in the purée that is expected.
-    fn share_of_puree(&self, one: &PreparedIngredient) -> f64 {
-        one.cooked() / self.prepared.expected()
+    fn share_of_puree(&self, ingredient: &PreparedIngredient) -> f64 {
+        ingredient.cooked() / self.prepared.expected()
     }
 
-    /// The same where more of it makes a thinner cube of the rest: not where the purée or the ingredient was weighed, or a
-    /// cube is its share of the batch.
-    fn thinned(&self, one: &PreparedIngredient, counted: bool) -> f64 {
-        if one.weighed.is_some() {
+    /// The share of an ingredient in the purée where more of it makes a thinner cube of the rest:
+    /// not where the purée or the ingredient was weighed, or a cube is its share of the batch.
+    fn thinned(&self, ingredient: &PreparedIngredient, counted: bool) -> f64 {
+        if ingredient.weighed.is_some() {
             0.0
         } else {
-            self.moved(one, counted)
+            self.moved(ingredient, counted)
         }
     }
 
-    /// The same where a greater yield makes a thinner cube.
-    fn moved(&self, one: &PreparedIngredient, counted: bool) -> f64 {
+    /// The share of an ingredient in the purée where a greater yield makes a thinner cube.
+    fn moved(&self, ingredient: &PreparedIngredient, counted: bool) -> f64 {
         if counted || self.prepared.weighed.is_some() {
             0.0
         } else {
-            self.share_of_puree(one)
+            self.share_of_puree(ingredient)
         }
     }
 
@@ -219,10 +224,10 @@ impl Batch {
         &self,
         doubts: &mut Doubts,
         nutrient: NutrientId,
-        one: &PreparedIngredient,
+        ingredient: &PreparedIngredient,
         amount: f64,
     ) {
-        let reheating = &one.preparation.reheating;
+        let reheating = &ingredient.preparation.reheating;
         if !self.prepared.serving.reheat || is_fully_retained(nutrient) {
             return;
         }
@@ -234,7 +239,7 @@ impl Batch {
                 .drained
                 .as_ref()
                 .map_or("", |row| row.code.as_str());
-            let cause = Cause::Retention(one.eaten().id.clone(), row.into());
+            let cause = Cause::Retention(ingredient.eaten().id.clone(), row.into());
             doubts.note(nutrient, cause, amount * ROUNDED / factor);
         }
     }
@@ -261,11 +266,13 @@ fn here() -> PotId {
 impl IngredientDoubt<'_> {
     /// Notes what the scale, the peeler and the heat make doubtful.
     fn note(&self, doubts: &mut Doubts, nutrient: NutrientId) {
-        let Self { one, place, .. } = self;
-        let food = &one.eaten().id;
+        let Self {
+            ingredient, place, ..
+        } = self;
+        let food = &ingredient.eaten().id;
         let with_mass = self.amount + self.beside;
-        let grams = one.amount.grams();
-        let scale = if one.measure.is_some() {
+        let grams = ingredient.amount.grams();
+        let scale = if ingredient.measure.is_some() {
             MEASURE
         } else if grams > 0.0 {
             SCALE_G / grams
@@ -277,18 +284,18 @@ impl IngredientDoubt<'_> {
             Cause::Mass(food.clone(), *place, here()),
             with_mass * scale,
         );
-        if one.basis == super::Basis::Purchased {
-            let edible = one.edible_share();
+        if ingredient.basis == super::Basis::Purchased {
+            let edible = ingredient.edible_share();
             let refuse = REFUSE * (1.0 - edible) / edible;
             doubts.note(nutrient, Cause::Refuse(food.clone()), with_mass * refuse);
         }
-        if one.weighed.is_some() {
+        if ingredient.weighed.is_some() {
             let cause = Cause::Weighing(place + 1, here());
             doubts.note(nutrient, cause, self.with_yield * WEIGHED_SPREAD);
         } else {
-            let factor = &one.preparation.yield_factor;
-            let row = format!("{} {}", one.method.word(), factor.basis.word());
-            let amount = self.with_yield * factor.spread(&one.class);
+            let factor = &ingredient.preparation.yield_factor;
+            let row = format!("{} {}", ingredient.method.word(), factor.basis.word());
+            let amount = self.with_yield * factor.spread(&ingredient.class);
             doubts.note(nutrient, Cause::Yield(food.clone(), row), amount);
         }
     }
@@ -318,14 +325,14 @@ fn note_value(
 fn note_retention(
     doubts: &mut Doubts,
     nutrient: NutrientId,
-    one: &PreparedIngredient,
+    ingredient: &PreparedIngredient,
     amount: f64,
 ) {
-    let row = one.preparation.retention.drained.as_ref();
+    let row = ingredient.preparation.retention.drained.as_ref();
     let row = row.map_or(String::new(), |row| row.code.clone());
     doubts.note(
         nutrient,
-        Cause::Retention(one.eaten().id.clone(), row),
+        Cause::Retention(ingredient.eaten().id.clone(), row),
         amount,
     );
 }
@@ -340,30 +347,30 @@ fn note_filling(doubts: &mut Doubts, nutrient: NutrientId, value: f64, cube: Cub
 /// How far the share of a nutrient that survives cooking may be off, relative to it (between a first proposal and what
 /// raw and cooked rows of the dataset need at most).
 fn cooking_spread(
-    one: &PreparedIngredient,
+    ingredient: &PreparedIngredient,
     kept: RetainedShares,
     nutrient: NutrientId,
     class: NutrientClass,
 ) -> f64 {
-    let retention = &one.preparation.retention;
+    let retention = &ingredient.preparation.retention;
     let (published, unknown) = match class {
         NutrientClass::Minerals | NutrientClass::Selenium => (0.07, 0.12),
         NutrientClass::Vitamins => (0.12, 0.20),
         NutrientClass::Water | NutrientClass::Energy | NutrientClass::Proximates => {
-            let cooked = one.method != Method::None && !one.is_warmed();
+            let cooked = ingredient.method != Method::None && !ingredient.is_warmed();
             return if cooked { SOLIDS } else { 0.0 };
         }
     };
-    if one.method == Method::None {
+    if ingredient.method == Method::None {
         return 0.0;
     }
     let Some(factor) = retention.factor(nutrient, kept.leavings) else {
-        return if one.is_warmed() { 0.0 } else { unknown };
+        return if ingredient.is_warmed() { 0.0 } else { unknown };
     };
     if factor <= 0.0 {
         return 0.0;
     }
-    if one.is_warmed() {
+    if ingredient.is_warmed() {
         return ROUNDED / factor;
     }
     let nearest = if retention.note.is_some() {

@@ -1,6 +1,5 @@
 //! Recipe files: TOML, read strictly.
 
-use crate::next_step::NextStep;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -10,14 +9,16 @@ use super::{
     TAP_WATER,
 };
 use crate::cooking::Method;
+use crate::next_step::NextStep;
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::{Amount, Mass, Volume};
 use crate::strict_toml::StrictTable;
 use crate::words;
 
-/// A yield above this is a slip: even dry grains take up three to four times their mass.
+/// A yield above this is a slip (judgement): even dry grains take up three to four times their
+/// mass.
 const MOST_YIELD: f64 = 10.0;
-/// Nobody serves more cubes at one meal.
+/// The most cubes of a serving for one child (judgement).
 const MOST_CUBES: u32 = 50;
 
 impl Recipe {
@@ -31,7 +32,7 @@ impl Recipe {
 
     /// The text of a recipe file, which need not be one that is in order.
     ///
-    /// Errors: the file cannot be read, or is no text.
+    /// Errors: the file cannot be read, or is not text.
     pub fn source(path: &Path) -> Result<Arc<SourceText>, Problem> {
         let name = path.display().to_string();
         let file = words::file(path);
@@ -57,8 +58,9 @@ impl Recipe {
         }
     }
 
-    /// What can be read of a text, and what is wrong in it. Where anything is, the recipe serves to look for more that is
-    /// wrong, and for nothing else: an amount or a method that cannot be read stands for itself in it.
+    /// What can be read of a text, and what is wrong in it. Where anything is, the recipe serves to
+    /// look for more that is wrong, and for nothing else: an amount or a method that cannot be read
+    /// stands for itself in it.
     ///
     /// Errors: it is not TOML.
     pub(super) fn legible(source: &Arc<SourceText>) -> Result<(Self, Vec<Problem>), Problem> {

@@ -38,7 +38,7 @@ pub struct PreparedIngredient {
     pub pot: Option<PreparedPot>,
     /// Cooked mass off the scale, scaled.
     pub weighed: Option<Mass>,
-    /// What the label of an own food left to be assumed.
+    /// What was assumed where the label of an own food is silent.
     pub assumed: Vec<String>,
     /// Where its values come from, by nutrient; empty where the dataset does not say.
     pub origins: BTreeMap<NutrientId, Origin>,
@@ -142,7 +142,7 @@ impl PreparedIngredient {
         }
     }
 
-    /// The same in a recipe that returns this share, 0 to 1, of the liquid it is cooked in.
+    /// The ingredient in a recipe that returns this share, 0 to 1, of the liquid it is cooked in.
     #[must_use]
     pub fn in_liquid(mut self, share: f64) -> Self {
         self.return_liquid(share);
@@ -237,8 +237,8 @@ impl PreparedIngredient {
         }
     }
 
-    /// Its dry matter that is eaten, with what comes back of its liquid; `None` where the food gives neither its water nor
-    /// its parts.
+    /// Its dry matter that is eaten, with what comes back of its liquid; `None` where the food
+    /// gives neither its water nor its parts.
     pub fn dry_matter(&self) -> Option<Mass> {
         self.dry_with(self.kept().solids)
     }
@@ -259,8 +259,9 @@ impl PreparedIngredient {
     }
 }
 
-/// The share of the liquid of its pot that comes back with an ingredient, and the share of its melted fat that is eaten.
-/// `common` is the share of the liquid that the recipe speaks of as a whole, which is not the juice of what is roasted.
+/// The share of the liquid of its pot that comes back with an ingredient, and the share of its
+/// melted fat that is eaten. `common` is the share of the liquid that the recipe speaks of as a
+/// whole, which is not the juice of what is roasted.
 pub(super) fn leavings_eaten(written: &Ingredient, common: f64) -> (f64, f64) {
     let pot = written.pot.as_ref();
     let of_pot = pot.map(|pot| share_returned(pot.collected.value, pot.returned.value));
@@ -268,14 +269,16 @@ pub(super) fn leavings_eaten(written: &Ingredient, common: f64) -> (f64, f64) {
     (returned, written.drippings.unwrap_or(usual))
 }
 
-/// The same where the recipe says nothing of the drippings. `of_pot` is the share of the liquid of a pot of its own.
+/// The two shares where the recipe says nothing of the drippings. `of_pot` is the share of the
+/// liquid of a pot of its own.
 fn usual_leavings(method: Method, of_pot: Option<f64>, common: f64) -> (f64, f64) {
     let returned = match of_pot {
         Some(share) => share,
         None if method.uses_water() => common,
         None => 0.0,
     };
-    // What melts in a stew stays in what is eaten; in a pot it comes back with the liquid; from the oven it is poured off.
+    // What melts in a stew stays in what is eaten; in a pot it comes back with the liquid; from the
+    // oven it is poured off.
     let usual = if method == Method::Stew {
         1.0
     } else {

@@ -33,11 +33,11 @@ impl Recipe {
     pub fn with_liquid(mut self, returned: &str, added: &str) -> Result<Self, Vec<Problem>> {
         let mut problems = Vec::new();
         let liquid = &mut self.liquid;
-        for (name, said, place) in [
+        for (name, text, place) in [
             ("returned", returned, &mut liquid.returned),
             ("added", added, &mut liquid.added),
         ] {
-            match millilitres(name, said) {
+            match millilitres(name, text) {
                 Ok(Some(volume)) => *place = volume,
                 Ok(None) => {}
                 Err(problem) => problems.push(problem),
@@ -52,12 +52,12 @@ impl Recipe {
     }
 }
 
-/// Reads a volume in millilitres; nothing where nothing is said.
-fn millilitres(name: &str, said: &str) -> Result<Option<Located<Volume>>, Problem> {
-    if said.is_empty() {
+/// Reads a volume in millilitres; nothing where the text is empty.
+fn millilitres(name: &str, text: &str) -> Result<Option<Located<Volume>>, Problem> {
+    if text.is_empty() {
         return Ok(None);
     }
-    let text = format!("{said} ml");
+    let text = format!("{text} ml");
     let place = Place::whole(&SourceText::new(name, text.as_str()));
     match read_volume(&text) {
         Ok(volume) => Ok(Some(Located::at(volume, place))),

@@ -9,23 +9,27 @@ mod ingredient;
 mod liquid;
 mod notes;
 mod prepare;
+mod prepared;
 mod scale;
 mod spec;
+mod unclear_ingredient;
+mod value_sources;
 mod written;
 
-pub(crate) use calculate::MOST_TIMES;
 pub use calculate::{Batch, BatchNote, Masses, NoteKind, NutrientTotal};
+pub(crate) use calculate::{DRY_SLACK, MOST_TIMES};
 pub use doubts::CubeMade;
 pub use draft::{Draft, DraftIngredient, DraftPart, Former, Written};
 pub use ingredient::{DrainedCan, PreparedIngredient, PreparedPot, RetainedShares};
-pub use prepare::{Kitchen, Prepared, PreparedLiquid};
+pub use prepare::Kitchen;
+pub use prepared::{Prepared, PreparedLiquid};
 pub use scale::scaled_batch;
 pub use spec::{Additions, from_command_line};
 
-use crate::next_step::NextStep;
 use data_import::FoodId;
 
 use crate::cooking::{Method, State};
+use crate::next_step::NextStep;
 use crate::problem::Located;
 use crate::quantity::{Amount, Mass, Volume};
 
@@ -56,7 +60,7 @@ pub struct Recipe {
 }
 
 impl Recipe {
-    /// The ids of its foods, the water among them; what is no id is left out.
+    /// The ids of its foods, the water among them; what is not an id is left out.
     pub fn foods(&self) -> impl Iterator<Item = FoodId> {
         let foods = self.ingredients.iter().map(|one| &one.food);
         foods
@@ -136,7 +140,7 @@ impl Liquid {
     }
 }
 
-/// What the scale said of the blended batch.
+/// What the scale showed of the blended batch.
 #[derive(Debug, Clone, Default)]
 pub struct Puree {
     /// The blended batch on the scale.
@@ -164,7 +168,7 @@ impl Default for RecipeServing {
     }
 }
 
-/// The id of a food where it is one.
+/// The id of a food; the problem with the text where it is not one.
 pub(crate) fn food_id(text: &Located<String>) -> Result<FoodId, crate::problem::Problem> {
     text.value.parse().map_err(|_| {
         let what = format!("“{}” is not the id of a food", text.value);

@@ -1,14 +1,13 @@
 //! What a reader of the figures must know: where they are estimated, and what is missing.
 
-use data_import::{Basis as FoodBasis, FoodId, NutrientId, nutrients};
-
+use data_import::{Basis as FoodBasis, FoodId, NutrientId, group, nutrients};
 use serde::Serialize;
 
 use super::{Basis, Batch, PreparedIngredient};
 use crate::cooking::{Method, is_fully_retained};
 use crate::quantity::Mass;
 
-/// A weighed purée further than this from the expected mass is worth a second look.
+/// A weighed purée further than this from the expected mass is worth a second look (judgement).
 const SURPRISE: f64 = 0.25;
 
 /// What a note is about.
@@ -29,7 +28,7 @@ pub enum NoteKind {
     State,
     /// Fat that melts out.
     Fat,
-    /// What the label of an own food left to be assumed.
+    /// What was assumed where the label of an own food is silent.
     Label,
     /// A value that is missing.
     Missing,
@@ -59,7 +58,7 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<B
     }
     notes.extend(liquid_note(batch));
     notes.extend(solids_note(batch));
-    notes.extend(unpublished_note(batch));
+    notes.extend(unpublished_notes(batch));
     notes.extend(weighed_note(batch, expected));
     if no_density {
         notes.push(BatchNote {
@@ -72,24 +71,24 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<B
     notes
 }
 
-fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<BatchNote> {
-    let name = &one.food.name;
+fn ingredient_notes(ingredient: &PreparedIngredient, puree_weighed: bool) -> Vec<BatchNote> {
+    let name = &ingredient.food.name;
     let note = |kind, text| BatchNote {
         kind,
-        food: Some(one.food.id.clone()),
+        food: Some(ingredient.food.id.clone()),
         text,
     };
     let mut notes = Vec::new();
-    if let Some(measure) = &one.measure {
-        let text = if one.food.id.is_own() {
+    if let Some(measure) = &ingredient.measure {
+        let text = if ingredient.food.id.is_own() {
             format!("{name}: by its label, {measure}")
         } else {
             format!("{name}: the dataset weighs {measure}, trimmed")
         };
         notes.push(note(NoteKind::Measure, text));
     }
-    if one.basis == Basis::Purchased && one.food.refuse_percent.is_none() {
-        let why = if one.food.id.is_own() {
+    if ingredient.basis == Basis::Purchased && ingredient.food.refuse_percent.is_none() {
+        let why = if ingredient.food.id.is_own() {
             "a label gives no refuse"
         } else {
             "no refuse figure is published"
@@ -97,14 +96,16 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<BatchN
         let text = format!("{name}: {why}, all of it is taken as edible");
         notes.push(note(NoteKind::Refuse, text));
     }
-    if one.food.basis == FoodBasis::Millilitres {
+    if ingredient.food.basis == FoodBasis::Millilitres {
         let text =
             format!("{name}: its label is per 100 ml and gives no density, 1 ml is taken as 1 g");
         notes.push(note(NoteKind::Label, text));
     }
-    notes.extend(state_text(one).map(|text| note(NoteKind::State, format!("{name}: {text}"))));
-    let cooked = &one.preparation.yield_factor;
-    if cooked.basis.is_estimated() && one.weighed.is_none() && !puree_weighed {
+    notes.extend(
+        state_text(ingredient).map(|text| note(NoteKind::State, format!("{name}: {text}"))),
+    );
+    let cooked = &ingredient.preparation.yield_factor;
+    if cooked.basis.is_estimated() && ingredient.weighed.is_none() && !puree_weighed {
         let range = cooked.range.map_or(String::new(), |(low, high)| {
             format!(", {low:.2} to {high:.2} may be")
         });
@@ -116,46 +117,54 @@ fn ingredient_notes(one: &PreparedIngredient, puree_weighed: bool) -> Vec<BatchN
         );
         notes.push(note(NoteKind::Yield, text));
     }
-    notes.extend(fat_text(one).map(|text| note(NoteKind::Fat, format!("{name}: {text}"))));
-    let assumed = one.assumed.iter();
+    notes.extend(fat_text(ingredient).map(|text| note(NoteKind::Fat, format!("{name}: {text}"))));
+    let assumed = ingredient.assumed.iter();
     notes.extend(assumed.map(|what| note(NoteKind::Label, format!("{name}: {what}"))));
-    if let Some(fit) = &one.preparation.retention.note {
+    if let Some(fit) = &ingredient.preparation.retention.note {
         notes.push(note(NoteKind::Retention, format!("{name}: {fit}")));
     }
     notes
 }
 
 /// What is done with food that is cooked already, or comes from a can.
-fn state_text(one: &PreparedIngredient) -> Option<String> {
-    let can = one.drained.as_ref().map(|can| {
+fn state_text(ingredient: &PreparedIngredient) -> Option<String> {
+    let can = ingredient.drained.as_ref().map(|can| {
         let share = can.share * 100.0;
         format!("drained, {share:.0} % of the can is eaten ({})", can.source)
     });
-    let state = one.preparation.state;
-    let warmed = one
+    let state = ingredient.preparation.state;
+    let warmed = ingredient
         .is_warmed()
         .then(|| format!("taken as {state} already, so it is only warmed"));
     let said = [can, warmed].into_iter().flatten().collect::<Vec<_>>();
     (!said.is_empty()).then(|| said.join("; "))
 }
 
-/// Food with less fat than this, g per 100 g, loses little that matters.
+/// Food with less fat than this, g per 100 g, loses little that matters (judgement).
 const FATTY: f64 = 10.0;
 /// Groups of meat, poultry and fish.
-const MEATS: [&str; 7] = ["0500", "0700", "1000", "1300", "1500", "1700", "3500"];
+const MEATS: [&str; 7] = [
+    group::POULTRY,
+    group::SAUSAGES,
+    group::PORK,
+    group::BEEF,
+    group::FISH_AND_SHELLFISH,
+    group::LAMB_VEAL_AND_GAME,
+    group::AMERICAN_INDIAN_AND_ALASKA_NATIVE,
+];
 
 /// What becomes of the fat that melts out.
-fn fat_text(one: &PreparedIngredient) -> Option<String> {
-    let edible = one.edible().grams() / 100.0;
-    let Some(melted) = &one.preparation.melted else {
-        let fat = one.eaten().composition.get(NutrientId::FAT)?;
-        let meat = MEATS.contains(&one.eaten().group.as_str()) && fat >= FATTY;
-        let cooked = one.method != Method::None && !one.is_warmed();
+fn fat_text(ingredient: &PreparedIngredient) -> Option<String> {
+    let edible = ingredient.edible().grams() / 100.0;
+    let Some(melted) = &ingredient.preparation.melted else {
+        let fat = ingredient.eaten().composition.get(NutrientId::FAT)?;
+        let meat = MEATS.contains(&ingredient.eaten().group.as_str()) && fat >= FATTY;
+        let cooked = ingredient.method != Method::None && !ingredient.is_warmed();
         return (meat && cooked).then(|| {
             "no figure is known for the fat that melts out, so all of it counts as eaten".into()
         });
     };
-    let lost = one.kept().fat_lost * edible;
+    let lost = ingredient.kept().fat_lost * edible;
     let from = match melted.from.as_str() {
         "published" => "published change of fat".to_string(),
         "scaled" => "scaled from the published change of fat".to_string(),
@@ -167,11 +176,9 @@ fn fat_text(one: &PreparedIngredient) -> Option<String> {
 fn liquid_note(batch: &Batch) -> Option<BatchNote> {
     let share = batch.prepared.liquid.returned_share();
     let between = share > 0.0 && share < 1.0;
-    let matters = batch
-        .prepared
-        .ingredients
-        .iter()
-        .any(|one| one.method.uses_water() && one.preparation.retention.depends_on_liquid());
+    let matters = batch.prepared.ingredients.iter().any(|ingredient| {
+        ingredient.method.uses_water() && ingredient.preparation.retention.depends_on_liquid()
+    });
     (between && matters).then(|| BatchNote {
         kind: NoteKind::Liquid,
         food: None,
@@ -185,9 +192,9 @@ fn liquid_note(batch: &Batch) -> Option<BatchNote> {
 
 /// What drained food loses of its solids.
 fn solids_note(batch: &Batch) -> Option<BatchNote> {
-    let loss = |one: &PreparedIngredient| {
-        let lost = (1.0 - one.kept().solids) * 100.0;
-        (lost >= 0.5).then(|| format!("{} {lost:.0} %", one.food.name))
+    let loss = |ingredient: &PreparedIngredient| {
+        let lost = (1.0 - ingredient.kept().solids) * 100.0;
+        (lost >= 0.5).then(|| format!("{} {lost:.0} %", ingredient.food.name))
     };
     let drained: Vec<_> = batch.prepared.ingredients.iter().filter_map(loss).collect();
     (!drained.is_empty()).then(|| BatchNote {
@@ -201,30 +208,40 @@ fn solids_note(batch: &Batch) -> Option<BatchNote> {
     })
 }
 
-/// One line for the nutrients that no published factor speaks of.
-fn unpublished_note(batch: &Batch) -> Option<BatchNote> {
-    let unpublished = |id: NutrientId, one: &PreparedIngredient| {
-        let cooked = one.method != Method::None;
-        let warmed = batch.prepared.serving.reheat;
-        cooked && one.preparation.retention.factor(id, 0.0).is_none()
-            || warmed && one.preparation.reheating.factor(id, 0.0).is_none()
-    };
-    let without = |id: NutrientId| {
-        let mut ingredients = batch.prepared.ingredients.iter();
-        !is_fully_retained(id) && ingredients.any(|one| unpublished(id, one))
-    };
-    let names: Vec<_> = nutrients()
-        .into_iter()
-        .flatten()
-        .filter(|nutrient| without(nutrient.id))
-        .map(|nutrient| nutrient.plain.as_str())
-        .collect();
-    (!names.is_empty()).then(|| BatchNote {
+/// The nutrients of which no published factor tells how much is kept, each line with the ingredients that it is about.
+fn unpublished_notes(batch: &Batch) -> impl Iterator<Item = BatchNote> {
+    let warmed = batch.prepared.serving.reheat;
+    let mut lines: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
+    for ingredient in &batch.prepared.ingredients {
+        let cooked = ingredient.method != Method::None;
+        let preparation = &ingredient.preparation;
+        let unpublished = |id: NutrientId| {
+            cooked && preparation.retention.factor(id, 0.0).is_none()
+                || warmed && preparation.reheating.factor(id, 0.0).is_none()
+        };
+        // Of what a food does not hold nothing can be lost.
+        let held = |id| {
+            let value = ingredient.food.composition.get(id);
+            value.is_some_and(|value| value > 0.0)
+        };
+        let all = nutrients().into_iter().flatten();
+        let kept = all
+            .filter(|one| !is_fully_retained(one.id) && held(one.id) && unpublished(one.id))
+            .map(|nutrient| nutrient.plain.as_str());
+        let kept: Vec<&str> = kept.collect();
+        match lines.iter_mut().find(|(_, same)| *same == kept) {
+            Some((foods, _)) => foods.push(&ingredient.food.name),
+            None => lines.push((vec![&ingredient.food.name], kept)),
+        }
+    }
+    lines.retain(|(_, kept)| !kept.is_empty());
+    lines.into_iter().map(|(foods, kept)| BatchNote {
         kind: NoteKind::Retention,
         food: None,
         text: format!(
-            "no retention factor is published for every ingredient, so 100 % is kept: {}",
-            names.join("; ")
+            "{}: no retention factor is published, so 100 % is kept of {}",
+            foods.join("; "),
+            kept.join("; ")
         ),
     })
 }

@@ -1,27 +1,23 @@
 //! A recipe made ready to calculate: foods looked up, amounts turned into masses, and for each
 //! ingredient the yield and the retention rows chosen.
 
-use crate::next_step::NextStep;
-use std::borrow::Cow;
-use std::collections::BTreeMap;
-use std::fmt::Write as _;
 use std::sync::Arc;
 
-use data_import::{Error, Food, FoodId, NutrientId, Origin, Provenance};
+use data_import::{Error, Food, FoodId};
 
 use super::ingredient::{leavings_eaten, share_returned};
+use super::unclear_ingredient::faults;
+use super::value_sources::ValueSources;
 use super::{
-    Basis, DrainedCan, Ingredient, PreparedIngredient, PreparedPot, Recipe, RecipeServing,
-    TAP_WATER, food_id,
+    Basis, DrainedCan, Ingredient, Prepared, PreparedIngredient, PreparedLiquid, PreparedPot,
+    Recipe, TAP_WATER, food_id,
 };
 use crate::cooking::{CanRow, ClassTable, Method, Preparation, RetentionRow, Stated};
-use crate::food::{FoodData, FoodDataError, Pantry, mass_of};
-use crate::portion::{Rounding, on_the_scale};
+use crate::food::{FoodData, FoodDataError, Pantry, Resolved, mass_of};
+use crate::next_step::NextStep;
 use crate::problem::{Located, Problem, SourceText};
-use crate::quantity::{Mass, Volume};
-use crate::spoken::{Context, FoodReading, Lookup, Reader, TakenAmount, Unclear, knows_unit};
+use crate::spoken::{Context, FoodReading, Lookup, Reader, TakenAmount};
 use crate::strict_toml::in_order;
-use crate::uncertainty::{FoodSpreads, SpreadTable};
 
 /// What a calculation needs besides the recipe.
 #[derive(Debug)]
@@ -30,109 +26,6 @@ pub struct Kitchen<'a> {
     pub foods: &'a Pantry,
     /// Which class a food is cooked as.
     pub classes: &'static ClassTable,
-}
-
-/// A recipe ready to calculate.
-#[derive(Debug, Clone)]
-pub struct Prepared {
-    /// Its title.
-    pub title: String,
-    /// How often the written recipe goes into it.
-    pub factor: f64,
-    /// What goes in.
-    pub ingredients: Vec<PreparedIngredient>,
-    /// The cooking liquid.
-    pub liquid: PreparedLiquid,
-    /// The blended batch on the scale.
-    pub weighed: Option<Located<Mass>>,
-    /// What stays in the pot and the blender.
-    pub loss: Option<Located<Mass>>,
-    /// What one child gets at a meal.
-    pub serving: RecipeServing,
-}
-
-impl Prepared {
-    /// What is expected to stay in the pot and the blender; `None` where the scale says what came out.
-    pub fn expected_loss(&self) -> Option<Mass> {
-        let loss = self.loss.as_ref().map(|loss| loss.value);
-        loss.filter(|_| self.weighed.is_none())
-    }
-}
-
-/// The cooking liquid ready to calculate.
-#[derive(Debug, Clone)]
-pub struct PreparedLiquid {
-    /// What was left in the pot or steamer.
-    pub collected: Volume,
-    /// The part blended back in.
-    pub returned: Volume,
-    /// Plain water blended in.
-    pub added: Volume,
-    /// The food that stands for the water.
-    pub water: Food,
-    /// How far its values may be off.
-    pub spreads: FoodSpreads,
-}
-
-impl PreparedLiquid {
-    /// The share of the collected liquid that is returned; 0 where nothing was collected.
-    pub fn returned_share(&self) -> f64 {
-        share_returned(self.collected, self.returned)
-    }
-
-    /// Returned and added liquid together, at 1 g/ml.
-    pub fn mass(&self) -> Mass {
-        (self.returned + self.added).at_density(1.0)
-    }
-}
-
-impl Prepared {
-    /// The purée that the cooked ingredients and the liquid add up to.
-    pub fn expected(&self) -> Mass {
-        self.ingredients
-            .iter()
-            .map(PreparedIngredient::cooked)
-            .sum::<Mass>()
-            + self.liquid_mass()
-    }
-
-    /// Everything liquid that is blended in, at 1 g/ml: of the common pot, of pots of one ingredient, and plain water.
-    pub fn liquid_mass(&self) -> Mass {
-        let pots = self.ingredients.iter().filter_map(|one| one.pot);
-        let pots = pots.map(|pot| pot.returned.at_density(1.0)).sum::<Mass>();
-        self.liquid.mass() + pots
-    }
-
-    /// Everything in the recipe times `factor`, then rounded to what a kitchen scale shows.
-    #[must_use]
-    pub fn scaled(&self, factor: f64, rounding: Rounding) -> Self {
-        let mass = |mass: Mass| on_the_scale(mass * factor, rounding);
-        let volume = |volume: Volume| {
-            let rounded = mass(Mass::from_grams(volume.millilitres()));
-            Volume::from_millilitres(rounded.grams())
-        };
-        let mut scaled = self.clone();
-        scaled.factor *= factor;
-        for ingredient in &mut scaled.ingredients {
-            let written = ingredient.amount;
-            ingredient.amount = mass(written);
-            // What was weighed after cooking grows with what is really weighed out.
-            let grown = ingredient.amount / written;
-            ingredient.weighed = ingredient.weighed.map(|weighed| weighed * grown);
-            ingredient.pot = ingredient.pot.map(|pot| PreparedPot {
-                collected: volume(pot.collected),
-                returned: volume(pot.returned),
-            });
-        }
-        scaled.liquid.collected = volume(self.liquid.collected);
-        scaled.liquid.returned = volume(self.liquid.returned);
-        scaled.liquid.added = volume(self.liquid.added);
-        let grown = scaled.expected() / self.expected();
-        let in_step = |located: &Located<Mass>| located.with(located.value * grown);
-        scaled.weighed = self.weighed.as_ref().map(in_step);
-        scaled.loss = self.loss.as_ref().map(in_step);
-        scaled
-    }
 }
 
 impl Lookup for Kitchen<'_> {
@@ -226,30 +119,32 @@ impl Kitchen<'_> {
         }))
     }
 
-    /// The recipe with the ids of its foods in the place of words for them, and grams in the place of pieces; and for each
-    /// ingredient what is not clear in it.
+    /// The recipe with the ids of its foods in the place of words for them, and grams in the place
+    /// of pieces; and for each ingredient what is not clear in it.
     fn in_ids(&self, recipe: &Recipe) -> Result<(Recipe, Vec<Vec<Problem>>), FoodDataError> {
         let mut recipe = recipe.clone();
         let mut reader = Reader::new(self, Context::Cook);
         let mut all = Vec::new();
-        for one in &mut recipe.ingredients {
+        for ingredient in &mut recipe.ingredients {
             let mut unclear = Vec::new();
-            if !self.is_plain(one)? {
+            if !self.is_plain(ingredient)? {
                 let typed = format!(
                     "{} {} {}",
-                    one.amount.value, one.food.value, one.method.value
+                    ingredient.amount.value, ingredient.food.value, ingredient.method.value
                 );
                 match reader.read(&typed)? {
                     FoodReading::Taken(taken) => {
                         if let TakenAmount::Mass(amount, _) = taken.portion {
-                            one.amount.value = amount;
+                            ingredient.amount.value = amount;
                         }
                         if taken.edible {
-                            one.basis = Basis::Edible;
+                            ingredient.basis = Basis::Edible;
                         }
-                        one.food.value = taken.food.id.to_string();
+                        ingredient.food.value = taken.food.id.to_string();
                     }
-                    FoodReading::Unclear(doubt) => unclear = faults(&mut reader, one, &doubt)?,
+                    FoodReading::Unclear(doubt) => {
+                        unclear = faults(&mut reader, ingredient, &doubt)?;
+                    }
                 }
             }
             all.push(unclear);
@@ -269,6 +164,8 @@ impl Kitchen<'_> {
         Ok(food.is_none_or(|food| mass_of(&written.amount.value, &food).is_ok()))
     }
 
+    /// An ingredient made ready. `common` is the share of the common liquid that is returned, 0 to
+    /// 1.
     fn ingredient(
         &self,
         written: &Ingredient,
@@ -279,11 +176,7 @@ impl Kitchen<'_> {
         let named = retention_named(written);
         let food = food.and_then(|food| food.ok_or_else(|| vec![unknown_food(&written.food)]));
         let weighed_out = food.and_then(|food| {
-            let resolved = mass_of(&written.amount.value, &food);
-            let resolved = resolved.map_err(|error| {
-                let problem = written.amount.problem(error.to_string());
-                vec![problem.hint(error.hint())]
-            })?;
+            let resolved = resolved_amount(written, &food).map_err(|problem| vec![problem])?;
             Ok((food, resolved))
         });
         let (named, (food, resolved)) = match (named, weighed_out) {
@@ -360,106 +253,12 @@ impl Kitchen<'_> {
     }
 }
 
-/// Where the values of the foods of a recipe come from.
-struct ValueSources {
-    read: BTreeMap<FoodId, Vec<Provenance>>,
-    spreads: SpreadTable,
-}
-
-impl ValueSources {
-    /// Reads what there is of these foods, all at once.
-    fn of(kitchen: &Kitchen<'_>, foods: &[FoodId]) -> Result<Self, Error> {
-        Ok(Self {
-            read: kitchen.foods.provenance_of(foods)?,
-            spreads: SpreadTable::builtin()?,
-        })
-    }
-
-    /// Of a food of the recipe, or of what is left when its can is drained.
-    fn provenance(
-        &self,
-        kitchen: &Kitchen<'_>,
-        food: &FoodId,
-    ) -> Result<Cow<'_, [Provenance]>, Error> {
-        match self.read.get(food) {
-            Some(read) => Ok(read.into()),
-            None => Ok(kitchen.foods.provenance(food)?.into()),
-        }
-    }
-
-    fn origins(
-        &self,
-        kitchen: &Kitchen<'_>,
-        food: &FoodId,
-    ) -> Result<BTreeMap<NutrientId, Origin>, Error> {
-        let provenance = self.provenance(kitchen, food)?;
-        let origins = provenance.iter().map(|one| (one.nutrient, one.origin));
-        Ok(origins.collect())
-    }
-
-    fn spreads(&self, kitchen: &Kitchen<'_>, food: &Food) -> Result<FoodSpreads, Error> {
-        self.spreads
-            .of_food(food, &self.provenance(kitchen, &food.id)?)
-    }
-}
-
-/// Everything that is not clear in an ingredient: its food and its amount are read each for itself, so that one does not hide the other.
-fn faults<L: Lookup>(
-    reader: &mut Reader<'_, L>,
-    written: &Ingredient,
-    doubt: &Unclear,
-) -> Result<Vec<Problem>, L::Error> {
-    let (food, amount, method) = (
-        &written.food.value,
-        &written.amount.value,
-        written.method.value,
-    );
-    let of_food = match reader.read(&format!("100 g {food} {method}"))? {
-        FoodReading::Taken(taken) => {
-            // The food is clear: the amount is not.
-            let of_amount = reader.read(&format!("{amount} {} {method}", taken.food.id))?;
-            let unclear = match &of_amount {
-                FoodReading::Unclear(unclear) => unclear,
-                FoodReading::Taken(_) => doubt,
-            };
-            let unclear = if unclear.is_of_the_food() || !knows_unit(amount.unit())? {
-                no_amount(written)
-            } else {
-                unclear_at(&written.amount, unclear)
-            };
-            return Ok(vec![unclear]);
-        }
-        FoodReading::Unclear(mut unclear) => {
-            unclear.typed.clone_from(food);
-            unclear
-        }
-    };
-    let mut problems = vec![unclear_at(&written.food, &of_food)];
-    if !knows_unit(amount.unit())? {
-        problems.push(no_amount(written));
-    }
-    Ok(problems)
-}
-
-/// An amount whose unit nobody knows.
-fn no_amount(written: &Ingredient) -> Problem {
-    let amount = &written.amount;
-    let place = amount.place.as_ref();
-    let typed = place.and_then(|place| place.source.text.get(place.span.clone()));
-    let typed = typed.map(|typed| typed.trim_matches('"').to_string());
-    let typed = typed.unwrap_or_else(|| amount.value.to_string());
-    amount
-        .problem(format!("“{typed}” is no amount of {}", written.food.value))
-        .hint("write a number and g, kg, oz, lb, or a measure of the food, such as 600 g or 2 cup")
-}
-
-/// What is not clear, at the place where it is written.
-fn unclear_at<T>(written: &Located<T>, unclear: &Unclear) -> Problem {
-    let mut hint = unclear.hint();
-    for one in &unclear.choices {
-        let _ = write!(hint, "\nfood = \"{}\"  # {}", one.id, one.name);
-    }
-    written.problem(unclear.what()).hint(hint)
+/// The mass of the amount of an ingredient.
+fn resolved_amount(written: &Ingredient, food: &Food) -> Result<Resolved, Problem> {
+    mass_of(&written.amount.value, food).map_err(|error| {
+        let problem = written.amount.problem(error.to_string());
+        problem.hint(error.hint())
+    })
 }
 
 /// The retention row that the recipe names.

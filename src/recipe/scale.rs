@@ -8,11 +8,11 @@ use crate::portion::{Cubes, Rounding, Target, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
-/// A batch scaled further than this from its recipe is another recipe.
+/// A batch scaled further than this from its recipe is another recipe (judgement).
 const FURTHEST: f64 = 1000.0;
-/// How often a batch that falls short by rounding is taken a little larger.
+/// How often, at most, a batch that falls short by rounding is taken a little larger (judgement).
 const MOST_STEPS: u32 = 20;
-/// By how much at least.
+/// The least share by which it is then taken larger (judgement).
 const LEAST_STEP: f64 = 1e-4;
 /// A share of a cube that is not counted as short.
 const COUNTING_SLACK: f64 = 1e-9;

@@ -55,7 +55,7 @@ pub fn from_command_line(typed: &Additions) -> Result<Recipe, Vec<Problem>> {
     })
 }
 
-/// An ingredient as it was understood; feeds at the breast are none.
+/// An ingredient as it was understood; `None` for feeds at the breast.
 fn ingredient(taken: &Taken) -> Option<Ingredient> {
     let TakenAmount::Mass(amount, _) = &taken.portion else {
         return None;
@@ -83,7 +83,7 @@ fn ingredient(taken: &Taken) -> Option<Ingredient> {
 fn returned(source: &Arc<SourceText>, liquid: &mut Liquid) -> Result<(), Problem> {
     let hint = "write RETURNED/COLLECTED, such as --returned 100ml/300ml";
     let text = &source.text;
-    // A slash followed by a digit after a letter parts the volumes; `1/2 cup/3 cup` has three.
+    // A slash followed by a digit after a letter separates the volumes; `1/2 cup/3 cup` has three.
     let slash = text
         .char_indices()
         .find(|(at, c)| *c == '/' && text[..*at].contains(char::is_alphabetic))

@@ -17,26 +17,26 @@ impl Recipe {
         names: impl Iterator<Item = &'a str>,
     ) -> Result<String, Vec<Problem>> {
         let mut text = format!("title = {}\n", quoted(&self.title));
-        for (one, name) in self.ingredients.iter().zip(names) {
+        for (ingredient, name) in self.ingredients.iter().zip(names) {
             let mut line = |key: &str, value: String| {
                 let _ = writeln!(text, "{key} = {value}");
             };
             line(
                 "\n[[ingredient]]\nfood",
-                format!("{}  # {}", quoted(&one.food.value), one_line(name)),
+                format!("{}  # {}", quoted(&ingredient.food.value), one_line(name)),
             );
-            line("amount", quoted(&one.amount.value.to_string()));
-            if one.basis == Basis::Edible {
+            line("amount", quoted(&ingredient.amount.value.to_string()));
+            if ingredient.basis == Basis::Edible {
                 line("basis", quoted("edible"));
             }
-            line("method", quoted(one.method.value.word()));
-            if let Some(stated) = &one.yield_factor {
+            line("method", quoted(ingredient.method.value.word()));
+            if let Some(stated) = &ingredient.yield_factor {
                 line("yield", stated.value.to_string());
             }
-            if let Some(weighed) = &one.weighed {
+            if let Some(weighed) = &ingredient.weighed {
                 line("weighed", grams(weighed.value));
             }
-            if let Some(row) = &one.retention {
+            if let Some(row) = &ingredient.retention {
                 line("retention", quoted(&row.value));
             }
         }

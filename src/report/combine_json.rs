@@ -1,5 +1,6 @@
 //! Suggestions for a purée as JSON.
 
+use data_import::NutrientId;
 use rust_decimal::Decimal;
 use serde::Serialize;
 use serde_json::{Map, Value, json};
@@ -129,10 +130,10 @@ impl CombineReport {
     /// The report of an answer, with the objections to each suggestion and how sure it is.
     pub fn new(ask: &CombineRequest, combined: &Combined) -> Self {
         let (answer, objections) = (&combined.answer, &combined.objections);
-        let goal = match (ask.prefer, ask.nutrient.tag.as_str()) {
-            (Prefer::Cheapest, _) => "money",
-            (_, "FE") => "iron",
-            (_, tag) => tag,
+        let goal = match ask.prefer {
+            Prefer::Cheapest => "money",
+            _ if ask.nutrient.id == NutrientId::IRON => "iron",
+            _ => ask.nutrient.tag.as_str(),
         };
         let ranked = answer.suggestions.iter().enumerate();
         Self {
@@ -170,7 +171,7 @@ fn suggestion(
     objections: &[Objection],
 ) -> SuggestionReport {
     let serving = &suggestion.serving;
-    let of_iron = ask.nutrient.tag == "FE";
+    let of_iron = ask.nutrient.id == NutrientId::IRON;
     SuggestionReport {
         rank,
         foods: suggestion.added.iter().map(ToString::to_string).collect(),

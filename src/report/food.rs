@@ -9,16 +9,12 @@ use serde::Serialize;
 use super::food_facts::{BuyingEntry, EatenEntry, LackEntry, RecipeEntry, buying, lack, recipe};
 use super::number::decimals;
 use crate::combine::CookedTogether;
-use crate::household::FoodFacts;
+use crate::household::{FoodFacts, USUAL_SERVING};
+use crate::nutrition::reading::GOOD_SOURCE;
 use crate::nutrition::{AgeMonths, IntakeTable};
-use crate::portion::{Constituents, Tray};
+use crate::portion::{Constituents, ROOM_CELSIUS, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
-
-/// The least share of a day's reference intake, in percent, from which an amount eaten is a good source (judgement).
-const GOOD_SHARE: f64 = 10.0;
-/// The cubes of a usual serving (judgement).
-const CUBES: f64 = 2.0;
 
 /// The report of one food; the fields are the keys of the JSON.
 #[derive(Debug, Clone, Serialize)]
@@ -247,9 +243,9 @@ impl FoodEntry {
 fn two_cubes(food: &Food) -> Mass {
     let constituents = Constituents::of(|nutrient| food.composition.get(nutrient));
     let density = constituents
-        .and_then(|parts| parts.density(20.0))
+        .and_then(|parts| parts.density(ROOM_CELSIUS))
         .unwrap_or(1.0);
-    Tray::usual().cube_mass(density) * CUBES
+    Tray::usual().cube_mass(density) * USUAL_SERVING
 }
 
 fn good_for(
@@ -260,7 +256,7 @@ fn good_for(
 ) -> Option<GoodFor> {
     let intake = intakes.intake(NutrientId::new(value.number), age)?;
     let percent = eaten / intake.amount * 100.0;
-    (percent >= GOOD_SHARE).then_some(GoodFor {
+    (percent >= GOOD_SOURCE * 100.0).then_some(GoodFor {
         id: value.id,
         name: value.name,
         plain: value.plain,

@@ -7,7 +7,7 @@ use super::food::{FoodReport, GoodFor};
 use super::number::{decimals, percent, unbroken};
 use super::plan::short_name;
 use crate::buying::{BuyingFacts, Residues, Season, Storage, TrimmedGoods, UsPrice};
-use crate::combine::Lack;
+use crate::combine::{LEAST_ENERGY, Lack};
 use crate::cooking::Method;
 use crate::household::{Complement, FoodPortion, PortionMeasure, RecipeWithFood};
 use crate::notebook::Takings;
@@ -175,7 +175,7 @@ fn cooked(method: Method) -> &'static str {
 fn why(lack: Lack) -> String {
     match lack {
         Lack::Energy(density) => format!(
-            "thin, {} kcal a gram (0.6 and more fills less with water)",
+            "thin, {} kcal a gram ({LEAST_ENERGY} and more fills less with water)",
             decimals(density, 2)
         ),
         Lack::Iron(iron) => format!("little iron, {} mg in 100 g", decimals(iron, 1)),

@@ -182,8 +182,8 @@ pub fn cooking_in_words(facts: &Facts<'_>, cooking: &AgendaCooking) -> String {
     )
 }
 
-/// The part of an event's identifier that distinguishes households: FNV-1a over names and dates of birth, from which
-/// neither can be read back.
+/// The part of an event's identifier that distinguishes households: FNV-1a over names and dates of
+/// birth, from which neither can be read back.
 fn mark(children: &[Child]) -> String {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     for child in children {

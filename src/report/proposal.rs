@@ -1,4 +1,5 @@
-//! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every figure behind it.
+//! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every
+//! figure behind it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -48,7 +49,8 @@ pub struct ProposalReport {
     pub aims: Vec<AimReport>,
     /// The value of the objective in points; more is better.
     pub objective: f64,
-    /// `optimal`; `within` so many percent of the best possible; `unrated` where a meal was changed by hand.
+    /// `optimal`; `within` so many percent of the best possible; `unrated` where a meal was changed
+    /// by hand.
     pub quality: &'static str,
     pub within_percent: Option<f64>,
     pub quality_sentence: String,
@@ -124,7 +126,8 @@ pub struct AimReport {
 }
 
 impl ProposalReport {
-    /// Builds the report from a proposal, the request that it answers, and the objections to its meals.
+    /// Builds the report from a proposal, the request that it answers, and the objections to its
+    /// meals.
     pub fn new(
         request: &Request,
         proposal: &Proposal,
@@ -195,7 +198,8 @@ impl ProposalReport {
         self.meals.is_empty() && self.gaps.is_empty() && self.before_solids.is_empty()
     }
 
-    /// As a page of text; `why` adds the reason of each meal, the points and what holds the plan back.
+    /// As a page of text; `why` adds the reason of each meal, the points and what holds the plan
+    /// back.
     pub fn render(&self, look: Look, why: bool) -> String {
         let mut page = Page::new(look);
         if self.is_all_filled() {
@@ -301,8 +305,8 @@ impl ProposalReport {
             .collect()
     }
 
-    /// Who is not six months old yet; then the gaps, those of one child with the same reason together, and for each what would close
-    /// it. The reason names the child.
+    /// Who is not six months old yet; then the gaps, those of one child with the same reason
+    /// together, and for each what would close it. The reason names the child.
     pub fn gap_lines(&self) -> Vec<String> {
         let (from, to) = (self.from, self.to);
         let days = from

@@ -171,7 +171,8 @@ fn round_cubes(cubes: f64) -> String {
     text.strip_suffix(".0").map_or(text.clone(), String::from)
 }
 
-/// Why meals of a child are smaller than usual, as far as the plan tells; empty where no meal is, or nothing tells.
+/// Why meals of a child are smaller than usual, as far as the plan tells; empty where no meal is,
+/// or nothing tells.
 fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
     let eater = &request.children[child];
     let small = proposal.plan.meals.iter().filter(|meal| {

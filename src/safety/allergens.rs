@@ -1,4 +1,5 @@
-//! The nine major allergens: which of them a food's name gives away; and whether a food holds what is on record as an allergy.
+//! The nine major allergens: those that the name of a food reveals, and whether a food holds what
+//! is on record as an allergy.
 
 use data_import::reference::{self, TableRow};
 use data_import::{Error, Food};
@@ -6,7 +7,7 @@ use data_import::{Error, Food};
 use super::allergy_words::{Meaning, is_in_name, meanings};
 use crate::food::{DescribedFood, Pattern};
 
-/// The table `allergens.csv`; an allergen may have several rows, which stand together.
+/// The table `allergens.csv`; the rows of one allergen are consecutive.
 #[derive(Debug)]
 pub struct AllergenTable {
     rows: Vec<(&'static str, Pattern)>,
@@ -22,12 +23,14 @@ impl AllergenTable {
 
     /// The names of the allergens.
     pub fn all(&self) -> impl Iterator<Item = &str> {
-        let each = self.rows.chunk_by(|(one, _), (next, _)| one == next);
+        let each = self
+            .rows
+            .chunk_by(|(allergen, _), (next, _)| allergen == next);
         each.filter_map(|rows| rows.first())
             .map(|(allergen, _)| *allergen)
     }
 
-    /// The major allergens that the name of a food gives away.
+    /// The major allergens that the name of a food reveals.
     pub fn of<'a>(&'a self, food: &Food) -> impl Iterator<Item = &'a str> {
         let food = DescribedFood::of(food);
         let rows = self.rows.iter();
@@ -40,24 +43,25 @@ impl AllergenTable {
     /// Whether words name an allergen, rather than a food of that name.
     pub fn knows(&self, words: &str) -> bool {
         let meanings = meanings(words);
-        let named = |one: &Meaning| matches!(one, Meaning::Named(_));
+        let named = |meaning: &Meaning| matches!(meaning, Meaning::Named(_));
         !meanings.is_empty() && !meanings.iter().any(named)
     }
 
-    /// Whether a food holds what a household has on record as an allergy: an allergen under any of its names, else a food whose own name
-    /// has the words.
+    /// Whether a food holds what a household has on record as an allergy: an allergen under any of
+    /// its names, else a food whose own name has the words.
     pub fn holds(&self, food: &Food, allergy: &str) -> bool {
         let described = DescribedFood::of(food);
         let is_in = |meaning: &Meaning| match meaning {
-            Meaning::Major(allergen) => self.of(food).any(|one| one == *allergen),
+            Meaning::Major(allergen) => self.of(food).any(|found| found == *allergen),
             Meaning::Other(foods) => foods.fits(&described),
             Meaning::Named(names) => is_called(described.name(), names),
         };
         meanings(allergy).iter().any(is_in)
     }
 
-    /// Whether the words for a food name what is on record as an allergy, though the name of the food does not: a strawberry yogurt is fruit
-    /// yogurt in the table. Words are judged like the name of a household's own food.
+    /// Whether the typed words for a food name what is on record as an allergy, though the name of
+    /// the food does not: a strawberry yogurt is fruit yogurt in the table. Words are judged like
+    /// the name of a household's own food.
     pub fn holds_by_words(&self, words: &str, allergy: &str) -> bool {
         if words.is_empty() {
             return false;

@@ -1,11 +1,11 @@
-//! How the text of an allergy is taken apart: into foods, into what is said of them, and into words. `allergy_words` says what the words
-//! stand for.
+//! Splitting the text of an allergy into foods, into what is said of them, and into words.
+//! `allergy_words` says what the words mean.
 
 use super::allergy_phrases::{ALLOWED, AND, CONDITIONS, NO_ALLERGY, OVER, STORIES};
 use crate::food::begins_a_word;
 
-/// What an allergy says of foods, in lower case: the parts that name one, and those that say it is eaten all the same, such as `not peanuts` and
-/// `milk ok`.
+/// The parts of an allergy in lower case: those that name a food, and those that say that it is
+/// eaten nevertheless, such as `not peanuts` and `milk ok`.
 pub(super) fn written_parts(allergy: &str) -> [Vec<String>; 2] {
     let written = allergy.to_lowercase().replace(['’', '‘'], "'");
     let written = AND
@@ -23,22 +23,23 @@ pub(super) fn written_parts(allergy: &str) -> [Vec<String>; 2] {
     .fold(written, |text, word| text.replace(word, ", not "));
     let parts = written.split([',', ';', '/', '&', '+', '(', ')', '.']);
     let parts = parts.map(|part| before_story(part).trim());
-    // Of nothing except peanut, peanut is what is meant.
+    // "Nothing except peanut" means peanut.
     let parts = parts.filter(|part| !part.is_empty() && !says_none(part));
     let (allowed, named): (Vec<&str>, Vec<&str>) = parts.partition(|part| is_allowed(part));
     [named, allowed].map(|parts| parts.into_iter().map(str::to_owned).collect())
 }
 
-/// Whether a part, in lower case, says of a food that it is eaten all the same: `not peanuts`, `other nuts fine`; not so one that says so under a
-/// condition, such as `only baked egg is fine`.
+/// Whether a part, in lower case, says that a food is eaten nevertheless: `not peanuts`, `other
+/// nuts fine`; but not where it says so under a condition, such as `only baked egg is fine`.
 pub(super) fn is_allowed(part: &str) -> bool {
     let says = part.starts_with("not ") || ALLOWED.iter().any(|word| part.ends_with(word));
     let mut words = part.split(|c: char| !c.is_alphanumeric() && c != '\'');
     says && !words.any(|word| CONDITIONS.contains(&word) || word.ends_with("n't"))
 }
 
-/// The allergies of a list as it is typed, with commas between them. What says of a food that it is eaten all the same stays with the allergy
-/// beside it, without which it says nothing; a list that says there is none is empty.
+/// The allergies of a list as it is typed, with commas between them. A part that says that a food
+/// is eaten nevertheless stays with the allergy beside it, without which it says nothing; a list
+/// that says that there is no allergy is empty.
 pub fn listed_allergies(text: &str) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     for part in text
@@ -54,8 +55,10 @@ pub fn listed_allergies(text: &str) -> Vec<String> {
             _ => all.push(part.to_owned()),
         }
     }
-    // A line of dashes says nothing either, but question marks do.
-    all.retain(|one| !says_none(one) && one.chars().any(|c| c.is_alphanumeric() || c == '?'));
+    // A line of dashes says nothing either, but a question mark says something.
+    all.retain(|allergy| {
+        !says_none(allergy) && allergy.chars().any(|c| c.is_alphanumeric() || c == '?')
+    });
     all
 }
 
@@ -67,24 +70,24 @@ fn says_none(words: &str) -> bool {
     NO_ALLERGY.contains(&words.join(" ").as_str())
 }
 
-/// Whether an allergy has no word at all: nobody knows what it stands for.
+/// Whether an allergy has no word at all, so that its meaning is unknown.
 pub fn has_no_word(allergy: &str) -> bool {
     !allergy.chars().any(char::is_alphanumeric)
 }
 
-/// Whether an allergy says of itself that the child has outgrown it.
+/// Whether the text of an allergy says that the child has outgrown it.
 pub fn may_be_over(allergy: &str) -> bool {
     let allergy = allergy.to_lowercase();
     OVER.iter().any(|word| begins_a_word(&allergy, word))
 }
 
-/// What stands before the story of what a food did: `hummus` of `hummus made him swell up`.
+/// The text before the description of a food's effect: `hummus` of `hummus made him swell up`.
 fn before_story(part: &str) -> &str {
     let ends = STORIES.iter().filter_map(|word| part.find(word));
     ends.min().and_then(|end| part.get(..end)).unwrap_or(part)
 }
 
-/// The foods that an allergy names, each as it is written, with what stands in brackets after it.
+/// The foods that an allergy names, each as it is written, with the words in brackets behind it.
 pub(super) fn separate(allergy: &str) -> Vec<String> {
     let mut depth = 0_u32;
     let mut outside = String::new();
@@ -104,26 +107,30 @@ pub(super) fn separate(allergy: &str) -> Vec<String> {
     foods.map(str::to_owned).collect()
 }
 
-/// A word without the ending of its plural or of what it owns: `cow` of `cow's` and `cows`; of `berries` `berrie`, see [`beginning`].
+/// A word without the ending of its plural or its genitive: `cow` of `cow's` and `cows`; `berrie`
+/// of `berries`, see [`beginning`].
 pub(super) fn singular(word: &str) -> String {
     let word = word.trim_matches('\'');
     let word = word.strip_suffix("'s").unwrap_or(word);
     let ends = |endings: &[&str]| endings.iter().any(|ending| word.ends_with(ending));
     let ending = match word {
         _ if ends(&["oes", "ches", "shes", "xes", "sses"]) => "es",
+        // Kiwis, rotis and zucchinis are several; dermatitis is one.
+        _ if ends(&["wis", "tis", "lis", "nis"]) && !ends(&["itis"]) => "s",
         _ if ends(&["ss", "us", "is"]) => "",
         _ => "s",
     };
-    let one = word.strip_suffix(ending).filter(|one| one.len() > 2);
-    one.unwrap_or(word).to_owned()
+    let without = word.strip_suffix(ending).filter(|rest| rest.len() > 2);
+    without.unwrap_or(word).to_owned()
 }
 
-/// What a word as it is typed has in common with its plural and its singular, in lower case.
+/// The part that a word as it is typed has in common with its plural and its singular, in lower
+/// case.
 pub fn stem(word: &str) -> String {
     beginning(&singular(&word.to_lowercase())).to_owned()
 }
 
-/// What a word has in common with its plural: `strawberr` of strawberry and strawberries.
+/// The part that a word has in common with its plural: `strawberr` of strawberry and strawberries.
 pub(super) fn beginning(word: &str) -> &str {
     let longer = |stem: &&str| stem.len() > 2;
     let endings = ["ie", "y"].into_iter();

@@ -4,7 +4,7 @@ use data_import::Error;
 use data_import::reference::{self, TableRow};
 use serde::Serialize;
 
-/// When in the kitchen a caution is due.
+/// The step of the kitchen at which a caution is due.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Step {
     /// Before freezing.
@@ -24,14 +24,14 @@ pub enum Step {
 pub struct Caution {
     /// Stable name.
     pub id: String,
-    /// What to know.
+    /// The caution in a sentence or two.
     pub text: String,
     /// Publication, or "common practice, no source".
     pub source: String,
-    /// When it is due.
+    /// The step at which it is due.
     #[serde(skip)]
     pub step: Step,
-    /// The same in a few words; empty where a short answer goes without.
+    /// The caution in a few words; empty where a short answer leaves it out.
     #[serde(skip)]
     pub short: String,
 }
@@ -52,16 +52,16 @@ impl CautionTable {
         Ok(Self { cautions })
     }
 
-    /// What defers to those who know the child; every output ends with it.
+    /// The sentence that defers to those who know the child; every output ends with it.
     pub fn defer(&self) -> &str {
-        let defer = self.cautions.iter().find(|one| one.id == DEFER);
-        defer.map_or("", |one| &one.text)
+        let defer = self.cautions.iter().find(|caution| caution.id == DEFER);
+        defer.map_or("", |caution| &caution.text)
     }
 
-    /// The same in a few words.
+    /// The deferring sentence in a few words.
     pub fn defer_in_short(&self) -> &str {
-        let defer = self.cautions.iter().find(|one| one.id == DEFER);
-        defer.map_or("", |one| &one.short)
+        let defer = self.cautions.iter().find(|caution| caution.id == DEFER);
+        defer.map_or("", |caution| &caution.short)
     }
 
     /// Every caution, in the order of the steps; the deferring one is the last.

@@ -1,4 +1,4 @@
-//! What the judge knows of a child.
+//! The facts about a child for the judge.
 
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -11,32 +11,32 @@ use crate::nutrition::AgeMonths;
 /// A child on the day of a meal.
 #[derive(Debug, Clone, Default)]
 pub struct ChildFacts {
-    /// What the child is called; empty where nobody said.
+    /// The name of the child; empty where it is not known.
     pub name: String,
-    /// Age in completed months; `None` where nobody said.
+    /// Age in completed months; `None` where it is not known.
     pub age: Option<AgeMonths>,
     /// Allergies on record, in the household's words.
     pub allergies: Vec<String>,
-    /// Severe eczema; also where eczema is on record and nobody said how severe.
+    /// Whether there is severe eczema, or eczema of unknown severity.
     pub severe_eczema: bool,
-    /// Whole weeks born early.
+    /// The whole weeks by which the child was born early.
     pub weeks_early: u32,
     /// Reactions that no doctor has cleared.
     pub reactions: Vec<NotedReaction>,
-    /// What the child has eaten; `None` where there is no record to know it from.
+    /// The foods that the child has eaten; `None` without a record.
     pub tasted: Option<Tasted>,
-    /// How long to wait between new foods.
+    /// The household's rule of waiting between new foods.
     pub waiting: Waiting,
     /// The stage of texture on record, in words, and the day since when.
     pub texture: Option<(String, Date)>,
 }
 
-/// What a child has eaten, by its first day.
+/// The foods that a child has eaten, with their first days.
 #[derive(Debug, Clone, Default)]
 pub struct Tasted {
     /// First day of each food, by its id.
     pub foods: BTreeMap<String, Date>,
-    /// The same by what a food is called in all its forms, see [`crate::food::same_food`].
+    /// First day of each food, by its name common to all its forms, see [`crate::food::same_food`].
     pub names: BTreeMap<String, Date>,
     /// First day of each major allergen.
     pub allergens: BTreeMap<String, Date>,
@@ -53,14 +53,14 @@ impl Tasted {
     }
 }
 
-/// What was noted after a meal with a food.
+/// A reaction that was noted after a meal with a food.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct NotedReaction {
     /// Id of the food.
     pub food: String,
-    /// Its name.
+    /// The name of the food.
     pub name: String,
-    /// The major allergens that its name gives away.
+    /// The major allergens that its name reveals.
     pub allergens: Vec<String>,
     /// The day.
     pub day: Date,
@@ -68,13 +68,13 @@ pub struct NotedReaction {
     pub words: String,
 }
 
-/// After which first tastes the household waits before the next new food.
+/// The first tastes after which the household waits before the next new food.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum WaitAfter {
-    /// After any new food.
+    /// The household waits after any new food.
     #[default]
     All,
-    /// After a new allergen only.
+    /// The household waits only after a new allergen.
     Allergens,
 }
 
@@ -83,13 +83,13 @@ pub enum WaitAfter {
 pub struct Waiting {
     /// Days from one first taste to the next.
     pub days: u32,
-    /// After which first tastes.
+    /// The first tastes after which it waits.
     pub after: WaitAfter,
 }
 
 impl Waiting {
-    /// Days between new foods where the household says nothing else: within the 3 to 5 days of CDC and the American Academy
-    /// of Pediatrics.
+    /// The days between new foods where the household states none: within the 3 to 5 days of CDC
+    /// and the American Academy of Pediatrics.
     pub const USUAL_DAYS: u32 = 4;
 }
 

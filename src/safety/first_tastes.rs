@@ -1,4 +1,5 @@
-//! New foods: one new allergen at a time, the household's days of waiting, and who asks before the first peanut.
+//! New foods: one new allergen at a time, the household's days of waiting, and who asks before the
+//! first peanut.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -32,7 +33,8 @@ const NO_TASTE: [&str; 5] = [
     "water, non",
 ];
 
-/// Objections about foods that the child does not know. Without a record of what it knows there are none.
+/// Objections about foods that the child does not know. Without a record of what it knows there are
+/// none.
 pub(super) fn objections(
     case: &Case<'_>,
     age: AgeMonths,
@@ -112,8 +114,8 @@ fn ask_first(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<O
     })
 }
 
-/// What is to be asked before the first peanut of a child with severe eczema or an egg allergy; `None` for any other child, and where
-/// peanut was eaten.
+/// What is to be asked before the first peanut of a child with severe eczema or an egg allergy;
+/// `None` for any other child, and where peanut was eaten.
 pub(super) fn before_peanut(child: &ChildFacts) -> Option<Objection> {
     let mut allergies = child.allergies.iter();
     let egg = allergies.any(|one| meanings(one).contains(&Meaning::Major("egg")));

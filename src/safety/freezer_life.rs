@@ -1,12 +1,12 @@
-//! How long cubes may keep, by what is in them: the table `freezer-life.csv`.
+//! The days that cubes may keep, by the foods in them: the table `freezer-life.csv`.
 
 use data_import::{Error, reference};
 use serde::Deserialize;
 
-/// The longest that published charts keep a kind of food.
+/// The longest time that published charts keep a kind of food.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct FreezerLimit {
-    /// What it is about: "meat, fish or egg".
+    /// The kind of food: "meat, fish or egg".
     pub kind: String,
     classes: String,
     /// Days at -18 degrees Celsius.
@@ -20,7 +20,7 @@ impl FreezerLimit {
     pub fn of(classes: &[&str]) -> Result<Option<Self>, Error> {
         let rows: Vec<Self> = reference::rows("freezer-life.csv", reference::FREEZER_LIFE)?;
         let fits = |row: &Self| {
-            let listed = |class: &&str| row.classes.split('|').any(|one| one == *class);
+            let listed = |class: &&str| row.classes.split('|').any(|listed| listed == *class);
             row.classes.is_empty() || classes.iter().any(listed)
         };
         Ok(rows.into_iter().find(fits))

@@ -88,7 +88,7 @@ impl Hazard {
             },
             age_from: row.number("age_from")?,
             age_below: row.number("age_below")?,
-            pattern: Pattern::of_row(row)?,
+            pattern: Pattern::of_hazard(row)?,
             methods: Methods::from_cell(cell("methods"))?,
             form: match cell("form") {
                 "" => None,

@@ -1,4 +1,4 @@
-//! The judge: what speaks against giving these foods to this child.
+//! The judge: the objections to giving these foods to this child.
 
 use std::collections::BTreeSet;
 use std::sync::OnceLock;
@@ -17,20 +17,20 @@ use super::{first_tastes, on_record, reactions};
 use crate::nutrition::AgeMonths;
 use crate::words::{day, joined};
 
-/// The age that is judged by where nobody said one: that of the first purées.
+/// The age that is assumed where none is known: that of the first purées (judgement).
 pub const UNKNOWN_AGE: AgeMonths = AgeMonths(6);
 
-/// The hazards of solids that come too early.
-const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
+/// The ids of the hazards of solid food that comes too early.
+pub const BEFORE_SOLIDS: [&str; 2] = ["too-early", "ask-first"];
 
-/// Where the foods stand on their way to the child.
+/// The stage of foods on their way to the child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FeedingStage {
     /// In the pot, or on the way into the freezer.
     Cooked,
     /// In a bowl that is being put together.
     Mixed,
-    /// On the spoon.
+    /// Served.
     Served,
     /// In a plan.
     Planned,
@@ -43,13 +43,14 @@ pub struct Case<'a> {
     pub child: &'a ChildFacts,
     /// The day of the meal.
     pub day: Date,
-    /// Where the foods stand.
+    /// The stage of the foods.
     pub context: FeedingStage,
     /// The foods of the meal.
     pub portions: &'a [Portion],
-    /// Its other meals, eaten or planned, and its milk, of the six days before and after.
+    /// The other meals of the child, eaten or planned, and its milk, of the six days before and
+    /// after.
     pub others: &'a [EatenMeal],
-    /// What was seen after the meal, in the parent's words; empty for nothing.
+    /// The reaction after the meal, in the parent's words; empty for none.
     pub seen: &'a str,
 }
 
@@ -62,7 +63,7 @@ pub struct Judge {
 }
 
 impl Judge {
-    /// The one that knows the built-in tables; they are read once.
+    /// The judge with the built-in tables, which are read once.
     pub fn builtin() -> Result<&'static Self, Error> {
         static BUILTIN: OnceLock<Judge> = OnceLock::new();
         if let Some(judge) = BUILTIN.get() {
@@ -76,12 +77,12 @@ impl Judge {
         Ok(BUILTIN.get_or_init(|| judge))
     }
 
-    /// The allergens that names give away.
+    /// The allergens that names reveal.
     pub fn allergens(&self) -> &AllergenTable {
         &self.allergens
     }
 
-    /// Everything that speaks against a meal, the gravest first; at most one objection for each hazard.
+    /// All objections to a meal, the gravest first; at most one for each hazard.
     pub fn objections(&self, case: &Case<'_>) -> Vec<Objection> {
         let age = case.child.age.unwrap_or(UNKNOWN_AGE);
         let mut found: Vec<Objection> = Vec::new();
@@ -106,12 +107,13 @@ impl Judge {
         found
     }
 
-    /// What the child's own record says against foods: allergies, reactions that no doctor has cleared, an early birth.
+    /// The objections by the child's own record: allergies, reactions that no doctor has cleared,
+    /// an early birth.
     pub fn on_record(&self, case: &Case<'_>) -> Vec<Objection> {
         on_record::objections(case, &self.allergens)
     }
 
-    /// How coarse food may be at an age, said while it is cooked, and how coarse it is by the record.
+    /// The texture that fits an age, said while food is cooked, with the one on record.
     fn texture(&self, child: &ChildFacts, age: AgeMonths) -> Option<Objection> {
         let mut textures = self.textures.iter().rev();
         let texture = textures.find(|texture| texture.is_for(age))?;
@@ -135,7 +137,8 @@ impl Judge {
         })
     }
 
-    /// All that may speak against a food at an age, whichever way it is given: for a page about the food itself.
+    /// All objections that a food may have at an age, in whichever form it is given, for a page
+    /// about the food itself.
     pub fn about(&self, food: &Food, age: AgeMonths) -> Vec<Objection> {
         let mut found = Vec::new();
         let of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));
@@ -154,8 +157,8 @@ impl Judge {
         found
     }
 
-    /// Why words for a food name one that no baby is given, or one to be warned of, whichever food they turn out to mean: `unpasteurised
-    /// cheddar`.
+    /// The reason why words for a food name one that no baby is given, or one with a warning,
+    /// whichever food of the table they mean: `unpasteurised cheddar`.
     pub fn stopped_by_words(&self, words: &str) -> Option<&str> {
         let words = words.to_lowercase();
         let of_age = self
@@ -177,7 +180,7 @@ impl Judge {
         first_tastes::before_peanut(child)
     }
 
-    /// What an age says of solids before they are due, and when they are, with its source; `None` from then on.
+    /// The sentence on solids before they are due at an age, with its source; `None` from then on.
     pub fn before_solids(&self, age: AgeMonths) -> Option<String> {
         let until_due = self
             .hazards
@@ -193,27 +196,27 @@ impl Judge {
         ))
     }
 
-    /// The limits over days that a plan for a child of this age must keep, each with the name of its hazard; see
-    /// [`Judge::counts`].
+    /// The limits over days that a plan for a child of this age must keep, each with its number and
+    /// the name of its hazard; see [`Judge::counts`].
     pub fn limits(&self, age: AgeMonths) -> impl Iterator<Item = (usize, &str, Limit)> {
         let rows = self.hazards.iter().enumerate();
         rows.filter(move |(_, hazard)| hazard.severity != Severity::Mind && hazard.is_for(age))
             .filter_map(|(row, hazard)| Some((row, hazard.id, hazard.limit?)))
     }
 
-    /// What a meal adds to the limit with this number, as [`Judge::limits`] gives it.
+    /// The amount that a meal adds to the limit with this number, as [`Judge::limits`] returns it.
     pub fn counts(&self, row: usize, portions: &[Portion]) -> f64 {
         let Some(hazard) = self.hazards.get(row) else {
             return 0.0;
         };
         let limit = hazard.limit.as_ref();
         limit.map_or(0.0, |limit| {
-            limit.of_meal(portions, &|one| hazard.is_about(one))
+            limit.of_meal(portions, &|portion| hazard.is_about(portion))
         })
     }
 }
 
-/// The objection of one row, where it fires.
+/// The objection of one row, where it applies.
 fn about(hazard: &Hazard, case: &Case<'_>) -> Option<Objection> {
     let concerned: Vec<&Portion> = case
         .portions
@@ -226,7 +229,7 @@ fn about(hazard: &Hazard, case: &Case<'_>) -> Option<Objection> {
     let mut text = hazard.text.to_owned();
     if let Some(limit) = &hazard.limit {
         let here = (case.day, case.portions);
-        let amount = limit.amount(here, case.others, &|one| hazard.is_about(one));
+        let amount = limit.amount(here, case.others, &|portion| hazard.is_about(portion));
         if amount <= limit.most {
             return None;
         }
@@ -258,9 +261,10 @@ fn objection(
     }
 }
 
-/// Adds an objection, unless one as grave for its hazard is there; then its foods join that one.
+/// Adds an objection, unless one as grave for its hazard is found already; then its foods join that
+/// one.
 fn keep_the_gravest(found: &mut Vec<Objection>, new: Objection) {
-    let Some(known) = found.iter_mut().find(|one| one.hazard == new.hazard) else {
+    let Some(known) = found.iter_mut().find(|known| known.hazard == new.hazard) else {
         found.push(new);
         return;
     };
@@ -314,4 +318,17 @@ pub(super) fn names(portions: &[&Portion]) -> Vec<String> {
         }
     }
     names
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hazards_before_solids_are_rows_of_the_table() {
+        let judge = Judge::builtin().unwrap();
+        for id in BEFORE_SOLIDS {
+            assert!(judge.hazards.iter().any(|hazard| hazard.id == id), "{id}");
+        }
+    }
 }

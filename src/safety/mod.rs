@@ -1,9 +1,10 @@
 //! What a child may be given.
 //!
-//! [`Judge`] answers one question for every door: what speaks against giving these foods to this child. What it knows stands in
-//! tables: `hazards.csv` (foods, ages, ways to cook, amounts), `allergens.csv` and `textures.csv`, and what households mean by their words in
-//! `allergy-words.csv`, `allergy-phrases.csv` and `reaction-words.csv`; what depends on the child's record is in
-//! [`child`]. General kitchen hygiene is in `cautions.csv`, see [`CautionTable`].
+//! [`Judge`] answers one question for every interface: what speaks against giving these foods to
+//! this child. Its rules are in tables: `hazards.csv` (foods, ages, ways to cook, amounts),
+//! `allergens.csv` and `textures.csv`, and what households mean by their words in
+//! `allergy-words.csv`, `allergy-phrases.csv` and `reaction-words.csv`; what depends on the child's
+//! record is in [`child`]. General kitchen hygiene is in `cautions.csv`, see [`CautionTable`].
 
 mod allergens;
 mod allergy_phrases;
@@ -34,7 +35,7 @@ pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use first_tastes::{is_brought_new_foods, is_taste};
 pub use freezer_life::FreezerLimit;
-pub use judge::{Case, FeedingStage, Judge, UNKNOWN_AGE};
+pub use judge::{BEFORE_SOLIDS, Case, FeedingStage, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};
 pub use portion::{EatenMeal, Portion, PortionForm};
 pub(crate) use reactions::RESPONSE;

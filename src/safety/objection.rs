@@ -1,16 +1,17 @@
-//! An objection: what speaks against giving something to a child, as data for every door.
+//! An objection to giving foods to a child, as data for every interface.
 
 use serde::{Deserialize, Serialize};
 
-/// How grave an objection is, the gravest first.
+/// The severity of an objection, the gravest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
-    /// Never at this age, or never this way: nothing is recorded, planned or proposed unless the parent says that it is meant.
+    /// Never at this age, or never this way: nothing is recorded, planned or proposed unless the
+    /// parent confirms that it is meant.
     Block,
-    /// Said before the figures, beside the meal; no proposal holds one.
+    /// A warning, said before the figures, beside the meal; no proposal holds one.
     Warn,
-    /// One quiet line.
+    /// A remark in one quiet line.
     Mind,
 }
 
@@ -25,21 +26,21 @@ impl Severity {
     }
 }
 
-/// What speaks against giving some foods to a child.
+/// An objection to giving some foods to a child.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Objection {
     /// Stable name of the hazard, such as `honey`.
     pub hazard: String,
-    /// How grave it is.
+    /// The severity.
     pub severity: Severity,
     /// The child; empty where none was named.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub child: String,
-    /// Ids of the foods concerned; empty where it is about the meal or the child.
+    /// Ids of the foods concerned; empty where the objection is about the meal or the child.
     pub foods: Vec<String>,
     /// Names of these foods.
     pub names: Vec<String>,
-    /// What to know, one or two plain sentences.
+    /// The objection in one or two plain sentences.
     pub text: String,
     /// What to do instead; may be empty.
     pub instead: String,
@@ -48,22 +49,24 @@ pub struct Objection {
 }
 
 impl Objection {
-    /// Whether nothing may be recorded, planned or proposed before the parent says that it is meant.
+    /// Whether nothing may be recorded, planned or proposed before the parent confirms that it is
+    /// meant.
     pub fn is_block(&self) -> bool {
         self.severity == Severity::Block
     }
 
-    /// Whether it answers a reaction that was just reported.
+    /// Whether the objection answers a reaction that was just reported.
     pub fn is_answer(&self) -> bool {
         self.hazard == super::reactions::RESPONSE
     }
 
-    /// Whether it is about a reaction that was noted before, and that no doctor has cleared.
+    /// Whether the objection is about a reaction that was noted before, and that no doctor has
+    /// cleared.
     pub fn is_noted(&self) -> bool {
         self.hazard == super::on_record::NOTED
     }
 
-    /// Whether a proposal may not hold it, and a check of a plan fails on it.
+    /// Whether a proposal may not have the objection, and a check of a plan fails on it.
     pub fn bars_a_plan(&self) -> bool {
         self.severity != Severity::Mind
     }
@@ -71,15 +74,15 @@ impl Objection {
 
 /// Sorts objections, the gravest first; a reaction that was just seen comes before everything.
 pub fn gravest_first(objections: &mut [Objection]) {
-    objections.sort_by_key(|one| (!one.is_answer(), one.severity));
+    objections.sort_by_key(|objection| (!objection.is_answer(), objection.severity));
 }
 
 /// Objections, each once.
 pub fn distinct<'a>(objections: impl IntoIterator<Item = &'a Objection>) -> Vec<Objection> {
     let mut found: Vec<Objection> = Vec::new();
-    for one in objections {
-        if !found.contains(one) {
-            found.push(one.clone());
+    for objection in objections {
+        if !found.contains(objection) {
+            found.push(objection.clone());
         }
     }
     found

@@ -1,4 +1,5 @@
-//! What the child's own record says against foods: allergies, reactions that no doctor has cleared, an early birth.
+//! Objections by the child's own record: allergies, reactions that no doctor has cleared, an early
+//! birth.
 
 use std::collections::BTreeSet;
 
@@ -12,13 +13,14 @@ use super::related::shared;
 use crate::food::short_name;
 use crate::words;
 
-/// The hazard of a food after which something was noted.
+/// The id of the hazard of a food after which a reaction was noted.
 pub(super) const NOTED: &str = "reaction-before";
-/// Beginnings of the names of what a baby lives on.
+/// Beginnings of the names of the milks on which a baby lives.
 const MILK_OF_INFANTS: [&str; 2] = ["infant formula", "milk, human"];
-/// Born before 37 weeks is four weeks early and more (WHO, Preterm birth, fact sheet, 2023).
+/// The least weeks early of a preterm birth, before 37 weeks (WHO, Preterm birth, fact sheet,
+/// 2023).
 const PRETERM_WEEKS: u32 = 4;
-/// From this age on, an early birth no longer decides when to start (our own limit).
+/// The age in months from which an early birth no longer decides when to start (judgement).
 const STARTED_MONTHS: u16 = 8;
 
 /// Objections from what is on record.
@@ -30,7 +32,8 @@ pub(super) fn objections(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Obje
     found
 }
 
-/// The major allergens that a child's record stops: those of an allergy, and those of a food after which a reaction is open.
+/// The major allergens that a child's record stops: those of an allergy, and those of a food after
+/// which a reaction is open.
 pub(super) fn stopped_allergens(child: &ChildFacts) -> BTreeSet<String> {
     let allergies = major_allergies(&child.allergies).into_iter();
     let reactions = child.reactions.iter().flat_map(|one| &one.allergens);
@@ -74,12 +77,13 @@ fn allergies(case: &Case<'_>, allergens: &AllergenTable) -> Option<Objection> {
     })
 }
 
-/// What was noted after a food speaks against that food, and against every other that may hold the same.
+/// The objections to foods after which a reaction was noted, and to every other food that may hold
+/// the same.
 fn reactions(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Objection> {
     let mut found: Vec<Objection> = Vec::new();
     let portions = case.portions.iter();
     for new in portions.filter_map(|portion| reaction(case, portion, allergens)) {
-        match found.iter_mut().find(|one| one.text == new.text) {
+        match found.iter_mut().find(|known| known.text == new.text) {
             None => found.push(new),
             Some(known) if new.foods.iter().all(|id| known.foods.contains(id)) => {}
             Some(known) => {
@@ -91,8 +95,8 @@ fn reactions(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Objection> {
     found
 }
 
-/// The reaction to this food; else the last one to a food that may hold the same, which only warns of what the child has eaten with nothing
-/// noted.
+/// The objection by the reaction to this food; else by the last reaction to a food that may hold
+/// the same, which is only a warning for a food that the child has eaten without a reaction.
 fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Option<Objection> {
     let ChildFacts {
         name: child,
@@ -107,7 +111,7 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
         let seen = &reaction.words;
         format!("After food of {day} you noted for {child}{after}: {seen}. {ask}")
     };
-    let of_it = reactions.iter().find(|one| one.food == id);
+    let of_it = reactions.iter().find(|reaction| reaction.food == id);
     let cleared =
         |food: &str| format!("Another food; record it here once the doctor has cleared {food}.");
     let (severity, text, instead) = if let Some(of_it) = of_it {
@@ -115,11 +119,12 @@ fn reaction(case: &Case<'_>, portion: &Portion, allergens: &AllergenTable) -> Op
         (Severity::Block, noted(of_it, "", ask), cleared("this one"))
     } else {
         let mut last_first = reactions.iter().rev();
-        let (akin, held) = last_first.find_map(|one| Some((one, shared(food, one, allergens)?)))?;
+        let (akin, held) =
+            last_first.find_map(|reaction| Some((reaction, shared(food, reaction, allergens)?)))?;
         let eaten = tasted
             .as_ref()
             .is_some_and(|all| all.foods.contains_key(id));
-        // A baby's own milk is not to be left out before somebody was asked.
+        // A baby's own milk must not be left out before a doctor was asked.
         let called = food.name.to_lowercase();
         let is_its_milk = MILK_OF_INFANTS
             .iter()

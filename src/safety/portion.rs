@@ -1,4 +1,4 @@
-//! Foods on the way to a child: how much, cooked how, and in which form.
+//! Foods as they are given to a child: the mass, the way of cooking, and the form.
 
 use data_import::Food;
 use jiff::civil::Date;
@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use crate::cooking::Method;
 use crate::quantity::Mass;
 
-/// How a food is given.
+/// The form in which a food is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PortionForm {
     /// As it is.
@@ -22,11 +22,11 @@ pub struct Portion {
     pub food: Food,
     /// Edible mass in the serving, raw where it was cooked; `None` where it is not known.
     pub mass: Option<Mass>,
-    /// How it was cooked: [`Method::None`] for raw or as it is; `None` where it is not on record.
+    /// The cooking method: [`Method::None`] for raw or as it is; `None` where it is not on record.
     pub method: Option<Method>,
-    /// How it is given.
+    /// The form in which it is given.
     pub form: PortionForm,
-    /// What was typed for it; empty where that is not known.
+    /// The typed words for it; empty where they are not known.
     pub typed: String,
 }
 
@@ -35,12 +35,12 @@ pub struct Portion {
 pub struct EatenMeal {
     /// The day.
     pub day: Date,
-    /// What was in it.
+    /// The foods of the meal.
     pub portions: Vec<Portion>,
 }
 
 impl Portion {
-    /// So much of a food as it is.
+    /// A mass of a food as it is.
     pub fn as_it_is(food: Food, mass: Mass) -> Self {
         Self {
             food,

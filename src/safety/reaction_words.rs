@@ -1,4 +1,5 @@
-//! The words by which parents tell of a reaction, as `reaction-words.csv` lists them. `reactions` says what they come to.
+//! The words with which parents describe a reaction, as `reaction-words.csv` lists them.
+//! `reactions` interprets them.
 
 use std::sync::LazyLock;
 
@@ -14,15 +15,17 @@ pub(super) static TABLE: WordTable =
 pub(super) static SEVERE: WordList = WordList::of(&TABLE, "severe");
 /// Words that are severe only as they stand.
 pub(super) static SEVERE_WORDS: WordList = WordList::of(&TABLE, "severe-words");
-/// Words for a stool: right behind a severe word, as in `pale poo`, they make it the colour of that.
+/// Words for a stool: right behind a severe word, as in `pale poo`, they make it the colour of the
+/// stool.
 pub(super) static STOOLS: WordList = WordList::of(&TABLE, "stools");
-/// Right behind a word for sleepiness: that it is no other than always; not so where one of [`MORE`] stands before it.
+/// Words right behind a word for sleepiness that say that it is as always, unless one of [`MORE`]
+/// stands before it.
 pub(super) static AS_ALWAYS: WordList = WordList::of(&TABLE, "as-always");
-/// Words before a word for sleepiness by which it is more than always.
+/// Words before a word for sleepiness that say that it is more than always.
 pub(super) static MORE: WordList = WordList::of(&TABLE, "more");
 /// Words for sleepiness.
 pub(super) static SLEEPY: WordList = WordList::of(&TABLE, "sleepy");
-/// Words for breath; longer ones after those that they begin with.
+/// Words for breath; longer ones after those with which they begin.
 pub(super) static BREATH: WordList = WordList::of(&TABLE, "breath");
 /// Words for breath that is in trouble.
 pub(super) static TROUBLED: WordList = WordList::of(&TABLE, "troubled");
@@ -54,29 +57,35 @@ pub(super) static BODY: [WordList; 3] = [
     WordList::of(&TABLE, "body-gut"),
     WordList::of(&TABLE, "body-breath"),
 ];
-/// Where a sign on the skin may be, which is no sign of the gut.
+/// Places on the skin, where a sign is not one of the gut.
 pub(super) static ON_THE_SKIN: WordList = WordList::of(&TABLE, "on-the-skin");
-/// Words that turn what follows into its contrary.
+/// Words that negate what follows.
 pub(super) static NOT: WordList = WordList::of(&TABLE, "not");
-/// What a sound child does, so that it is a sign where it is denied.
+/// Words for what a healthy child does, which are a sign where they are denied.
 pub(super) static SIGNS_DENIED: WordList = WordList::of(&TABLE, "signs-denied");
-/// Words that say of the breath that it is as ever.
+/// Words that say that the breath is as always.
 pub(super) static AT_EASE: WordList = WordList::of(&TABLE, "at-ease");
-/// What stands for nothing in a field of a form.
+/// Words for "nothing" in a field of a form.
 pub(super) static NOTHING: WordList = WordList::of(&TABLE, "nothing");
 /// Beginnings of a clause that denies what follows.
 pub(super) static DENIALS: WordList = WordList::of(&TABLE, "denials");
-/// Words for signs as one denies them, and those that go with them.
+/// Words for signs as they are denied, and those that go with them.
 pub(super) static DENIED: WordList = WordList::of(&TABLE, "denied");
 /// Words that say that a child is well.
 pub(super) static WELL: WordList = WordList::of(&TABLE, "well");
-/// Turns for how a child ate, which say nothing of a reaction; longer ones before those that they begin with.
+/// Phrases for how a child ate, which say nothing of a reaction; longer ones before those with
+/// which they begin.
 pub(super) static EATING: WordList = WordList::of(&TABLE, "eating");
-/// Words that say nothing of themselves.
+/// Words that say nothing by themselves.
 pub(super) static OF_A_CHILD: WordList = WordList::of(&TABLE, "of-a-child");
 /// Beginnings of words for signs that a parent may note, beside those of the lists above.
 pub(super) static OTHER_SIGNS: WordList = WordList::of(&TABLE, "other-signs");
 /// Contractions as they are typed without their apostrophe, each with the whole word behind `=`.
 pub(super) static SHORTENED: WordList = WordList::of(&TABLE, "shortened");
-/// Words for signs as they are spelt, by which a slip is known; of several that are as near, the first.
+/// The spelling of words for signs, by which a misspelling is recognised; of several that are as
+/// near, the first.
 pub(super) static SPELT: WordList = WordList::of(&TABLE, "spelt");
+/// Turns that begin like a denial and deny nothing: `no doubt wheezing`.
+pub(super) static NO_DENIAL: WordList = WordList::of(&TABLE, "no-denial");
+/// Words in a clause at which a denial ends: `no rash then wheezing`.
+pub(super) static DENIAL_ENDS: WordList = WordList::of(&TABLE, "denial-ends");

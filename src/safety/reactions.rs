@@ -6,10 +6,10 @@
 
 use super::objection::{Objection, Severity};
 use super::reaction_words::{
-    AIRWAY, ALL_OVER, AS_ALWAYS, AT_EASE, BODY, BREATH, COUGH, DENIALS, DENIED, EATING, ENDLESS,
-    HIVES, LARGE, MORE, NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN, OTHER_SIGNS, REPEATED,
-    SEVERE, SEVERE_WORDS, SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, STOOLS, SWELLING, SWOLLEN_PARTS,
-    TROUBLED, VOMITING, WELL,
+    AIRWAY, ALL_OVER, AS_ALWAYS, AT_EASE, BODY, BREATH, COUGH, DENIAL_ENDS, DENIALS, DENIED,
+    EATING, ENDLESS, HIVES, LARGE, MORE, NO_DENIAL, NOT, NOTHING, NUMBERS, OF_A_CHILD, ON_THE_SKIN,
+    OTHER_SIGNS, REPEATED, SEVERE, SEVERE_WORDS, SHORTENED, SIGNS_DENIED, SLEEPY, SPELT, STOOLS,
+    SWELLING, SWOLLEN_PARTS, TROUBLED, VOMITING, WELL,
 };
 use crate::food::begins_a_word;
 use crate::problem::edit_distance;
@@ -30,7 +30,8 @@ pub fn tells_of_reaction(words: &str) -> bool {
     if seen.is_empty() || NOTHING.contains(&seen.as_str()) {
         return false;
     }
-    let mut parts = clauses(&seen).flat_map(|clause| clause.split(" but "));
+    let listed = without_denied_lists(&seen);
+    let mut parts = clauses(&listed).flat_map(parts_of_clause);
     is_severe(&seen) || !parts.all(tells_of_none)
 }
 
@@ -246,25 +247,72 @@ fn clauses(text: &str) -> impl Iterator<Item = &str> {
 
 /// The text without what it denies: from a word such as "no" to the end of its clause.
 fn affirmed(text: &str) -> String {
-    let kept = clauses(text).map(|clause| {
-        let denial = NOT.iter().filter_map(|word| {
-            let at = clause.find(word)?;
-            begins_a_word(clause.get(..at + word.len())?, word).then_some(at)
+    let listed = without_denied_lists(text);
+    let affirmed = |clause: &str| {
+        let is_denial = |at: usize, word: &str| {
+            let (before, rest) = clause.split_at(at);
+            let is_apart = !before.ends_with(|c: char| c.is_alphanumeric() || c == '\'');
+            is_apart
+                && rest.starts_with(word)
+                && !NO_DENIAL.iter().any(|turn| rest.starts_with(turn))
+        };
+        let denials = NOT.iter().flat_map(|word| {
+            let places = clause.match_indices(word);
+            places
+                .map(|(at, _)| at)
+                .filter(move |at| is_denial(*at, word))
         });
-        match denial.min() {
+        match denials.min() {
             // "not breathing", "could not hold" and "didn't wake" are signs themselves.
-            Some(at) if !denies_what_is_sound(clause) => {
-                let but = clause
-                    .get(at..)
-                    .and_then(|rest| rest.find(" but ").map(|but| at + but));
-                let after = but.and_then(|but| clause.get(but..)).unwrap_or("");
-                format!("{}{after}", clause.get(..at).unwrap_or(""))
-            }
+            Some(at) if !denies_what_is_sound(clause) => clause.get(..at).unwrap_or("").to_string(),
             None if is_at_ease(clause) => String::new(),
             _ => clause.to_string(),
         }
+    };
+    let kept = clauses(&listed).map(|clause| {
+        let parts = parts_of_clause(clause).map(affirmed);
+        parts.collect::<Vec<_>>().join(" ")
     });
     kept.collect::<Vec<_>>().join(", ")
+}
+
+/// A clause split where a denial in it ends: `no rash` and `floppy` of `no rash just floppy`.
+fn parts_of_clause(clause: &str) -> impl Iterator<Item = &str> {
+    let mut parts = vec![clause];
+    for end in DENIAL_ENDS.iter() {
+        parts = parts.into_iter().flat_map(|part| part.split(end)).collect();
+    }
+    parts.into_iter()
+}
+
+/// The text without the rest of a denied list: `no rash` is left of `no rash, hives or vomiting`. Without its "or" a list is no
+/// denial: `no rash, vomiting` tells of vomiting.
+fn without_denied_lists(text: &str) -> String {
+    let sentences = text.split_inclusive([';', '.', '!', '\n']).map(|sentence| {
+        let mut items = sentence.split(',').collect::<Vec<_>>();
+        let denies = |item: &&str| {
+            DENIALS
+                .iter()
+                .any(|denial| item.trim_start().starts_with(denial))
+        };
+        let is_plain = |item: &&str| words_of(item).all(|word| DENIED.contains(&word));
+        let ends = |item: &&str| words_of(item).any(|word| ["or", "nor"].contains(&word));
+        let Some(first) = items.iter().position(|item| denies(&item)) else {
+            return sentence.to_string();
+        };
+        let listed = items[first + 1..]
+            .iter()
+            .take_while(|item| is_plain(item))
+            .count();
+        let last = items[first + 1..][..listed]
+            .iter()
+            .rposition(|item| ends(item));
+        if let Some(last) = last {
+            items.drain(first + 1..=first + 1 + last);
+        }
+        items.join(",")
+    });
+    sentences.collect()
 }
 
 /// Whether a clause denies what a sound child does: `not breathing`, `didn't wake`.

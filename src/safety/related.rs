@@ -1,14 +1,16 @@
-//! Which foods may hold what a child reacted to: the same food in another form, and what shares a major allergen with it.
+//! The foods that may hold what a child reacted to: the same food in another form, and foods that
+//! share a major allergen with it.
 //!
-//! Until the doctor has cleared the food, a reaction is an allergy that may be one. So it is asked as one: by the words under which the food
-//! stands in the names of others.
+//! Until the doctor has cleared the food, a reaction may be an allergy. It is therefore looked up
+//! as one: by the words for the food in the names of others.
 
 use data_import::Food;
 
 use super::allergens::AllergenTable;
 use super::child::NotedReaction;
 
-/// Beginnings of names in the food table that say a kind of food, and the next part of the name which one of it.
+/// Beginnings of names in the food table that are a kind of food; the next part of the name says
+/// which food of the kind.
 const KINDS: [&str; 13] = [
     "beans",
     "squash",
@@ -24,7 +26,7 @@ const KINDS: [&str; 13] = [
     "game meat",
     "seaweed",
 ];
-/// Beginnings of names that say a dish or what it is sold as: of what is in it they say nothing.
+/// Beginnings of names that are a dish or a product, and do not say what is in it.
 const DISHES: [&str; 19] = [
     "soup",
     "sauce",
@@ -46,10 +48,12 @@ const DISHES: [&str; 19] = [
     "salad dressing",
     "leavening agents",
 ];
-/// What is sold for infants is named by its kind first: the part after these says what it is.
+/// Kinds with which the names of foods for infants begin: the next part of the name says which food
+/// it is.
 const FOR_INFANTS: [&str; 5] = ["cereal", "fruit", "vegetables", "meat", "juice"];
 
-/// What a food may hold that the child reacted to in another one, in words; `None` for nothing that names give away.
+/// What a food may hold to which the child reacted in another food, in words; `None` for nothing
+/// that names reveal.
 pub(super) fn shared(
     food: &Food,
     reaction: &NotedReaction,
@@ -57,7 +61,7 @@ pub(super) fn shared(
 ) -> Option<String> {
     let held = allergens.of(food);
     let both: Vec<&str> = held
-        .filter(|one| reaction.allergens.iter().any(|of| of == one))
+        .filter(|allergen| reaction.allergens.iter().any(|of| of == allergen))
         .collect();
     if !both.is_empty() {
         return Some(both.join(", "));
@@ -65,7 +69,8 @@ pub(super) fn shared(
     called(&reaction.name).filter(|name| allergens.holds(food, name))
 }
 
-/// What a food is called, as one would write it down for an allergy: `bananas` of `Bananas, dehydrated`, `kidney beans` of `Beans, kidney, raw`.
+/// The name of a food as a household would write it for an allergy: `bananas` of `Bananas,
+/// dehydrated`, `kidney beans` of `Beans, kidney, raw`.
 fn called(name: &str) -> Option<String> {
     let mut parts = name.split(',').map(str::trim);
     let first = parts.next().filter(|part| !part.is_empty())?;
@@ -76,7 +81,7 @@ fn called(name: &str) -> Option<String> {
     let first = first.to_lowercase();
     if first == "babyfood" {
         parts.find(|part| FOR_INFANTS.contains(part))?;
-        // A mixture shares too much with too many.
+        // A mixture has something in common with too many foods.
         return parts
             .next()
             .filter(|part| !part.contains(" and ") && !part.contains(" with "))
@@ -104,10 +109,10 @@ mod tests {
     fn food(name: &str) -> Food {
         let table = FoodTable::builtin().unwrap();
         let all = table.foods(&["09040".parse().unwrap()]).unwrap();
-        let one = all.into_iter().flatten().next().unwrap();
+        let any = all.into_iter().flatten().next().unwrap();
         Food {
             name: name.into(),
-            ..one
+            ..any
         }
     }
 

@@ -1,11 +1,11 @@
-//! How coarse a child's food may be at an age: the table `textures.csv`.
+//! The texture of a child's food by age: the table `textures.csv`.
 
 use data_import::{Error, reference};
 use serde::Deserialize;
 
 use crate::nutrition::AgeMonths;
 
-/// What fits an age.
+/// The texture that fits an age.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 pub struct Texture {
     from_months: u16,
@@ -32,7 +32,7 @@ impl Texture {
         Ok(rows.find(|row| row.is_for(age)))
     }
 
-    /// Whether a child of this age has reached it.
+    /// Whether a child of this age has reached the texture.
     pub(super) fn is_for(&self, age: AgeMonths) -> bool {
         self.from_months <= age.0
     }

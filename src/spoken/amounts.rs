@@ -53,7 +53,7 @@ impl<'a> Amounts<'a> {
 
     /// The text, taken apart.
     ///
-    /// Errors: no one amount, or more than one food, named by ids.
+    /// Errors: not exactly one amount, or more than one food, named by ids.
     pub(super) fn phrase(mut self) -> Result<Phrase, Doubt> {
         self.find();
         self.words_for_amounts();
@@ -97,7 +97,7 @@ impl<'a> Amounts<'a> {
     pub(super) fn find(&mut self) {
         let mut at = 0;
         while at < self.tokens.len() {
-            // "Cut in quarters" is no amount.
+            // "Cut in quarters" is not an amount.
             let cut = at > 0
                 && matches!(self.word(at - 1), Some("in" | "into" | "cut"))
                 && self.word(at).is_some();
@@ -293,7 +293,8 @@ impl<'a> Amounts<'a> {
         }
     }
 
-    /// Whether a word at the very beginning is one of what it names: `tablespoon of peas`, `slice of bread`; a leg of lamb is a cut.
+    /// Whether a word at the very beginning is one of what it names: `tablespoon of peas`,
+    /// `slice of bread`; a leg of lamb is a cut.
     fn leads(&self, word: &Word, at: usize, end: usize) -> bool {
         let of = self.word(end) == Some("of");
         at == 0

@@ -16,18 +16,18 @@ const PEEL: [&str; 2] = ["peel", "skin"];
 #[derive(Debug, Default, Clone)]
 pub(super) struct Beside {
     pub(super) methods: BTreeSet<String>,
-    /// The same, of all words, those that name the food too: `stewed pears`.
+    /// Its ways to cook by all words, those that name the food too: `stewed pears`.
     pub(super) named_methods: BTreeSet<String>,
     pub(super) sizes: Vec<String>,
     pub(super) cuts: Vec<String>,
     pub(super) pieces: Vec<String>,
     pub(super) states: BTreeSet<String>,
-    /// The same, of all words: `cooked chicken`.
+    /// Its states by all words: `cooked chicken`.
     pub(super) named_states: BTreeSet<String>,
     pub(super) edible: bool,
     /// Whether that is because it is without its peel.
     pub(super) peeled: bool,
-    /// Said to be at some time of the day.
+    /// Whether the words say at which time of the day.
     pub(super) daytime: bool,
     /// Words that nothing explains.
     pub(super) unknown: Vec<usize>,

@@ -44,14 +44,14 @@ impl<L: Lookup> Reader<'_, L> {
         }
     }
 
-    /// Pulses that are drained are no dry ones: out of a can, or boiled at home.
+    /// Pulses that are drained are not dry: out of a can, or boiled at home.
     pub(super) fn out_of_a_can(
         &mut self,
         phrase: &Phrase,
-        one: &Match<'_>,
+        matched: &Match<'_>,
         boiled: Option<&Cell>,
     ) -> Result<Chosen, Stop<L::Error>> {
-        let words = format!("{} canned drained", one.name.stems.join(" "));
+        let words = format!("{} canned drained", matched.name.stems.join(" "));
         let hits = self.search(&words, 1)?;
         let canned = hits.iter().filter_map(|hit| hit.id.parse().ok());
         let boiled = boiled.cloned().into_iter().flat_map(Cell::into_ids);

@@ -47,7 +47,8 @@ impl Chosen {
 /// As it is sold where the dataset has it so, in two spellings.
 const DRY: [&str; 2] = ["dry", "dried"];
 
-/// The one of several words for a place that makes the longest name: "cottage chese" is cheese, and no chest.
+/// The one of several words for a place that makes the longest name: "cottage chese" is cheese, and
+/// not a chest.
 fn longest_named<'a>(
     names: &FoodNames,
     phrase: &mut Phrase,
@@ -58,8 +59,8 @@ fn longest_named<'a>(
     for word in words {
         phrase.mend(at, (*word).to_string());
         let matches = best(names, phrase, context);
-        let taking = matches.iter().filter(|one| one.takes.contains(&at));
-        named.extend(taking.map(|one| (one.takes.len(), *word)).next());
+        let taking = matches.iter().filter(|matched| matched.takes.contains(&at));
+        named.extend(taking.map(|matched| (matched.takes.len(), *word)).next());
     }
     let longest = named.iter().map(|(length, _)| *length).max()?;
     let mut longest = named.iter().filter(|(length, _)| *length == longest);
@@ -101,9 +102,9 @@ impl<L: Lookup> Reader<'_, L> {
         self.mend(names, phrase)?;
         match best(names, phrase, self.context).as_slice() {
             [] => self.searched(lexicon, phrase),
-            [one] => {
-                phrase.why = names.row(one.name).why();
-                self.by_row(names, phrase, one)
+            [matched] => {
+                phrase.why = names.row(matched.name).why();
+                self.by_row(names, phrase, matched)
             }
             several => self.one_of(names, phrase, several),
         }
@@ -189,21 +190,21 @@ impl<L: Lookup> Reader<'_, L> {
         &mut self,
         names: &FoodNames,
         phrase: &Phrase,
-        one: &Match<'_>,
+        matched: &Match<'_>,
     ) -> Result<Chosen, Stop<L::Error>> {
         let content = phrase.content.iter().copied();
-        let rest: Vec<usize> = content.filter(|at| !one.takes.contains(at)).collect();
+        let rest: Vec<usize> = content.filter(|at| !matched.takes.contains(at)).collect();
         let beside = Beside::of(names.lexicon, phrase, &rest);
         if beside.unknown.is_empty() {
-            return self.in_its_form(names, phrase, one, beside);
+            return self.in_its_form(names, phrase, matched, beside);
         }
         let unknown = beside.unknown.iter().filter_map(|at| phrase.stem(*at));
         if let Some(second) = names_in(names, &unknown.collect::<Vec<_>>()) {
-            let rows = [one.name, second].map(|name| names.row(name));
+            let rows = [matched.name, second].map(|name| names.row(name));
             let cells = rows.iter().filter_map(|row| row.cell(self.context));
             return Err(Doubt::TwoFoods(cells.cloned().flat_map(Cell::into_ids).collect()).stop());
         }
-        self.unsure(phrase, self.likely(names, one))
+        self.unsure(phrase, self.likely(names, matched))
     }
 
     /// The food of a row, raw or cooked or dry as the words beside it and the context say.
@@ -211,34 +212,34 @@ impl<L: Lookup> Reader<'_, L> {
         &mut self,
         names: &FoodNames,
         phrase: &Phrase,
-        one: &Match<'_>,
+        matched: &Match<'_>,
         mut beside: Beside,
     ) -> Result<Chosen, Stop<L::Error>> {
         let canned = phrase
             .pack
             .as_ref()
             .is_some_and(|pack| pack.state == "canned");
-        if canned && !one.name.stems.iter().any(|word| word == "canned") {
+        if canned && !matched.name.stems.iter().any(|word| word == "canned") {
             // A can of what the table knows fresh or dry only.
-            return self.unsure(phrase, self.likely(names, one));
+            return self.unsure(phrase, self.likely(names, matched));
         }
         if beside.says("unpasteurised") && phrase.stems().contains(&"milk") {
             let mut ids = vec![Self::id(RAW_MILK)?];
-            ids.extend(self.likely(names, one));
+            ids.extend(self.likely(names, matched));
             return Err(Doubt::Food(ids).stop());
         }
         let plain = |state: &&String| matches!(state.as_str(), "raw" | "cooked" | "leftover");
         let form = beside.states.iter().find(|state| !plain(state));
         let dry = form.is_some_and(|form| form == "dried");
         if form.is_some() && !dry {
-            return self.unsure(phrase, self.likely(names, one));
+            return self.unsure(phrase, self.likely(names, matched));
         }
-        let context = self.form_meant(names, phrase, &beside, one)?;
+        let context = self.form_meant(names, phrase, &beside, matched)?;
         if context == Context::Table && self.context == Context::Cook && !phrase.names_bones() {
             // What is cooked already is weighed as it is eaten.
             beside.edible = true;
         }
-        let row = names.row(one.name);
+        let row = names.row(matched.name);
         let Some(cell) = row.cell(context).or_else(|| row.cell(self.context)) else {
             let likely = row.cell(Context::Table).cloned().into_iter();
             return self.unsure(phrase, likely.flat_map(Cell::into_ids).collect());
@@ -247,7 +248,7 @@ impl<L: Lookup> Reader<'_, L> {
             // A household's own food is meant where the dataset has several, or none.
             let ids = cell.clone().into_ids();
             return match (self.own(names.lexicon, phrase)?, cell) {
-                (Some(food), _) => Ok(Chosen::new(food, one.name.words(), beside, &ids)),
+                (Some(food), _) => Ok(Chosen::new(food, matched.name.words(), beside, &ids)),
                 (None, Cell::Missing(_)) => Err(Doubt::NoFood(ids).stop()),
                 (None, _) => Err(Doubt::Food(ids).stop()),
             };
@@ -260,7 +261,7 @@ impl<L: Lookup> Reader<'_, L> {
             return self.unsure(phrase, vec![food.id]);
         }
         if phrase.says_drained() && is_dry_pulse(&food) {
-            return self.out_of_a_can(phrase, one, row.cell(Context::Table));
+            return self.out_of_a_can(phrase, matched, row.cell(Context::Table));
         }
         if beside.says("raw") && is_heated_milk(&food) {
             return Err(Doubt::Food(vec![Self::id(RAW_MILK)?, food.id]).stop());
@@ -270,7 +271,7 @@ impl<L: Lookup> Reader<'_, L> {
             return Err(Doubt::Food(vec![own, food.id]).stop());
         }
         let or = self.others(phrase, id)?;
-        Ok(Chosen::new(food, one.name.words(), beside, &or))
+        Ok(Chosen::new(food, matched.name.words(), beside, &or))
     }
 
     /// In which context the form of the food is the one that is meant: raw as one cooks it, or cooked as one eats it.
@@ -279,13 +280,13 @@ impl<L: Lookup> Reader<'_, L> {
         names: &FoodNames,
         phrase: &Phrase,
         beside: &Beside,
-        one: &Match<'_>,
+        matched: &Match<'_>,
     ) -> Result<Context, L::Error> {
         Ok(if beside.says("raw") {
             Context::Cook
         } else if beside.is_cooked() && self.context == Context::Cook {
             Context::Table
-        } else if self.is_grated_raw(names, phrase, beside, one)? {
+        } else if self.is_grated_raw(names, phrase, beside, matched)? {
             Context::Cook
         } else {
             self.context
@@ -298,11 +299,11 @@ impl<L: Lookup> Reader<'_, L> {
         names: &FoodNames,
         phrase: &Phrase,
         beside: &Beside,
-        one: &Match<'_>,
+        matched: &Match<'_>,
     ) -> Result<bool, L::Error> {
         let grated = phrase.stems().contains(&"grated");
         let cooked = !beside.named_methods.is_empty() || beside.is_cooked();
-        let row = names.row(one.name);
+        let row = names.row(matched.name);
         let (Some(Cell::Take(raw)), Some(Cell::Take(_))) =
             (row.cell(Context::Cook), row.cell(Context::Table))
         else {
@@ -315,8 +316,8 @@ impl<L: Lookup> Reader<'_, L> {
     }
 
     /// The foods of a row in this context.
-    fn likely(&self, names: &FoodNames, one: &Match<'_>) -> Vec<FoodId> {
-        let cell = names.row(one.name).cell(self.context).cloned();
+    fn likely(&self, names: &FoodNames, matched: &Match<'_>) -> Vec<FoodId> {
+        let cell = names.row(matched.name).cell(self.context).cloned();
         cell.into_iter().flat_map(Cell::into_ids).collect()
     }
 
@@ -327,7 +328,7 @@ impl<L: Lookup> Reader<'_, L> {
         phrase: &Phrase,
         several: &[Match<'_>],
     ) -> Result<Chosen, Stop<L::Error>> {
-        let rows = several.iter().map(|one| names.row(one.name));
+        let rows = several.iter().map(|matched| names.row(matched.name));
         let cells = rows.filter_map(|row| row.cell(self.context));
         let mut ids: Vec<FoodId> = Vec::new();
         for id in cells.cloned().flat_map(Cell::into_ids) {
@@ -335,9 +336,9 @@ impl<L: Lookup> Reader<'_, L> {
                 ids.push(id);
             }
         }
-        let apart = several.iter().enumerate().any(|(n, one)| {
+        let apart = several.iter().enumerate().any(|(n, matched)| {
             let mut others = several.iter().skip(n + 1);
-            others.any(|other| one.takes.iter().all(|at| !other.takes.contains(at)))
+            others.any(|other| matched.takes.iter().all(|at| !other.takes.contains(at)))
         });
         match several.first().filter(|_| ids.len() == 1) {
             Some(first) => self.by_row(names, phrase, first),

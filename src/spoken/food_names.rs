@@ -140,7 +140,8 @@ impl FoodNames {
         self.lexicon.knows(word) || self.words().any(|known| known == word)
     }
 
-    /// The words that a mistyped one may be meant for: those of foods and of what is done with them, none that changes an amount.
+    /// The words that a mistyped one may be meant for: those of foods and of what is done with
+    /// them, none that changes an amount.
     pub(super) fn mendable(&self) -> impl Iterator<Item = &str> {
         self.words().chain(self.lexicon.mendable())
     }
@@ -151,8 +152,8 @@ impl FoodNames {
     }
 }
 
-/// What a parent calls a food that is to be cooked, in the singular: `butternut squash` for `Squash, winter, butternut, raw`. `None`
-/// where the table does not name it.
+/// What a parent calls a food that is to be cooked, in the singular: `butternut squash` for
+/// `Squash, winter, butternut, raw`. `None` where the table does not name it.
 pub fn plain_name(id: &FoodId) -> Option<&'static str> {
     // The cells are compared as they are written, so that nothing else of the long table is read for a name.
     let id = id.as_str();

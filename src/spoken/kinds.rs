@@ -1,17 +1,17 @@
 //! What kind of food a row of the dataset is, as far as the reader must know it.
 
-use data_import::Food;
+use data_import::{Food, group};
 
 use crate::food::search::{fold, stem};
 
 /// Milk that was not heated: SR28 01078, "Milk, producer, fluid, 3.7% milkfat".
 pub(super) const RAW_MILK: &str = "01078";
-/// Codes of food groups of SR28: dairy and egg products, pulses, vegetables.
-const DAIRY: &str = "0100";
-const PULSES: &str = "1600";
-const VEGETABLES: &str = "1100";
-/// Pulses; nuts and seeds; cereals.
-const DRY_WHEN_RAW: [&str; 3] = [PULSES, "1200", "2000"];
+/// The food groups whose raw foods are sold dry.
+const DRY_WHEN_RAW: [&str; 3] = [
+    group::LEGUMES,
+    group::NUTS_AND_SEEDS,
+    group::GRAINS_AND_PASTA,
+];
 
 /// The words of a food's name, in the singular.
 pub(super) fn words_of(name: &str) -> Vec<String> {
@@ -20,17 +20,19 @@ pub(super) fn words_of(name: &str) -> Vec<String> {
 
 /// Whether it is milk, or made of it, as it is sold: heated, which raw milk is not.
 pub(super) fn is_heated_milk(food: &Food) -> bool {
-    food.group == DAIRY && !food.name.starts_with("Egg") && food.id.as_str() != RAW_MILK
+    food.group == group::DAIRY_AND_EGGS
+        && !food.name.starts_with("Egg")
+        && food.id.as_str() != RAW_MILK
 }
 
 /// Whether it is a vegetable.
 pub(super) fn is_vegetable(food: &Food) -> bool {
-    food.group == VEGETABLES
+    food.group == group::VEGETABLES
 }
 
 /// Whether it is a pulse as it is bought dry.
 pub(super) fn is_dry_pulse(food: &Food) -> bool {
-    food.group == PULSES && food.name.ends_with("raw")
+    food.group == group::LEGUMES && food.name.ends_with("raw")
 }
 
 /// Whether it is sold dry: pulses, nuts and grain raw too.

@@ -40,7 +40,7 @@ pub(super) enum Kind {
     Method,
     /// Changes nothing.
     Filler,
-    /// The number before it is no amount.
+    /// The number before it is not an amount.
     Time,
     /// A feed at the breast.
     Feed,
@@ -110,7 +110,8 @@ impl Lexicon {
         words.join(" ")
     }
 
-    /// The first of these words that stands beside foods, where all that do mean the same; none of them changes an amount.
+    /// The first of these words that stands beside foods, where all that do mean the same; none of
+    /// them changes an amount.
     pub(super) fn one_meaning<'a>(&self, words: &[&'a str]) -> Option<&'a str> {
         let known = words.iter().filter_map(|word| {
             let (known, _) = self.word_at(&[word])?;
@@ -142,7 +143,8 @@ impl Lexicon {
         let near = nearest(word, written);
         let word = self.one_meaning(&near)?;
         let (unit, _) = self.word_at(&[word])?;
-        // What is several of another unit is called as it is written: a dessertspoon is no teaspoon.
+        // What is several of another unit is called as it is written: a dessertspoon is not a
+        // teaspoon.
         Some(if unit.several().is_some() {
             word
         } else {
@@ -165,7 +167,8 @@ impl Lexicon {
     }
 }
 
-/// How many words from the first on stand beside the name of a food, and are none: `roasted`, `skin off`, `g`.
+/// How many words from the first on stand beside the name of a food without naming it: `roasted`,
+/// `skin off`, `g`.
 pub(super) fn beside(words: &[&str]) -> Option<usize> {
     let (_, length) = lexicon().ok()?.word_at(words)?;
     Some(length)
@@ -216,7 +219,7 @@ impl Word {
         Some((number.parse().ok()?, unit))
     }
 
-    /// So many of it, in its unit.
+    /// A number of it, in its unit.
     pub(super) fn times(&self, number: Decimal) -> Decimal {
         let each = self.several().filter(|_| self.kind == Kind::Volume);
         let product = each.and_then(|(each, _)| number.checked_mul(each));

@@ -47,7 +47,7 @@ pub(super) fn best<'a>(names: &'a FoodNames, phrase: &Phrase, context: Context) 
             word.is_some_and(|(word, _)| word.kind == Kind::State && word.means == "cooked")
         };
         let to_cook = matches!(context, Context::Cook | Context::Buy);
-        // "Tomatoes, stew" is no stew.
+        // "Tomatoes, stew" is not a stew.
         if to_cook && (0..stems.len()).all(method) {
             return true;
         }

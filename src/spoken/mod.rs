@@ -1,9 +1,12 @@
 //! What a parent means by "600 grams courgette roasted": the one reader of typed food.
 //!
-//! [`text`] takes what was typed apart, [`lexicon`] knows the words ([tables](data_import::reference) of foods, units, sizes and
-//! ways to cook), [`amounts`] finds the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one ([`cans`] out of
-//! a can; [`several`] in one phrase are parted), [`beside`] reads the other words, [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What is
-//! not sure is not taken ([`stop`]): an [`Unclear`] says what is in doubt and what could be meant ([`offers`]).
+//! [`text`] takes what was typed apart, [`lexicon`] knows the words
+//! ([tables](data_import::reference) of foods, units, sizes and ways to cook), [`amounts`] finds
+//! the amount in it ([`phrase`] holds both), [`matching`] the names of foods, [`food`] chooses one
+//! ([`cans`] out of a can; [`several`] in one phrase are split), [`beside`] reads the other words,
+//! [`ways`] how it is cooked, [`weigh`] what it weighs and [`pieces`] what a piece of it does. What
+//! is not sure is not taken ([`stop`]): an [`Unclear`] says what is in doubt and what could be
+//! meant ([`offers`]).
 
 mod amounts;
 mod beside;
@@ -92,7 +95,8 @@ pub trait Lookup {
 
 /// A [`Lookup`] that says what to read instead of what is not clear.
 pub trait Ask: Lookup {
-    /// Asks whoever is there, and gives what may be meant by the answer, the likeliest first; where nobody is, that is an error.
+    /// Asks whoever is there, and gives what may be meant by the answer, the likeliest first; where
+    /// nobody is, that is an error.
     fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, Self::Error>;
 }
 
@@ -112,8 +116,8 @@ pub fn food_words(typed: &str) -> Result<String, Error> {
     })
 }
 
-/// What was weighed, poured or served, in the words that were typed, without how much: `carrot & beef` of `60g carrot & beef`. `None`
-/// where it was counted, or no amount was typed.
+/// What was weighed, poured or served, in the words that were typed, without how much:
+/// `carrot & beef` of `60g carrot & beef`. `None` where it was counted, or no amount was typed.
 ///
 /// Errors: a table does not read.
 pub fn measured_name(typed: &str) -> Result<Option<String>, Error> {
@@ -185,7 +189,8 @@ impl<'a, L: Lookup> Reader<'a, L> {
         }
     }
 
-    /// The doubt about a word that stands where a unit would, and is none; read anew, before any word was mended.
+    /// The doubt about a word that stands where a unit would, and is not one; read again, before
+    /// any word was mended.
     fn unknown_unit(typed: &str) -> Result<Option<Doubt>, L::Error> {
         let phrase = match Phrase::of(typed) {
             Ok(phrase) => phrase,
@@ -234,7 +239,7 @@ impl<'a, L: Lookup> Reader<'a, L> {
         }
     }
 
-    /// The same, of what is asked for where it is not clear.
+    /// Reads one food with its amount; where it is not clear, asks what is meant until it is.
     ///
     /// Errors: a table does not read, or what is typed stays unclear.
     pub fn sure(&mut self, typed: &str) -> Result<Taken, L::Error>
@@ -257,7 +262,8 @@ impl<'a, L: Lookup> Reader<'a, L> {
         }
     }
 
-    /// The foods that words may mean, the likeliest first, mended where they are misspelt; none where nothing is called so.
+    /// The foods that words may mean, the likeliest first, mended where they are misspelt; none
+    /// where nothing is called so.
     ///
     /// Errors: a table does not read.
     pub fn named(&mut self, typed: &str) -> Result<Vec<Food>, L::Error> {
@@ -276,8 +282,8 @@ impl<'a, L: Lookup> Reader<'a, L> {
         }
     }
 
-    /// The food as it is called: of red lentils the dataset has the cooked ones as lentils alone, and without an amount the form does not
-    /// matter.
+    /// The food as it is called: of red lentils the dataset has the cooked ones as lentils alone,
+    /// and without an amount the form does not matter.
     fn as_named(&self, typed: &str, chosen: Chosen) -> Result<Food, L::Error> {
         if self.context != Context::Table || chosen.by_id || chosen.by_choice {
             return Ok(chosen.food);

@@ -18,7 +18,7 @@ use crate::problem::Problem;
 use crate::safety::Judge;
 use crate::words::{capital, joined};
 
-/// So many foods are offered where it is not clear which is meant.
+/// The most foods that are offered where it is not clear which is meant.
 const OFFERED: usize = 3;
 
 /// What may be taken by one tap in the place of what was not clear.
@@ -173,7 +173,8 @@ impl<L: Lookup> Reader<'_, L> {
         Ok(ids.filter(|id| id != taken).take(2).collect())
     }
 
-    /// The doubt, with the foods that could be meant or what an answer is put together with. What is offered was read before.
+    /// The doubt, with the foods that could be meant or what an answer is put together with. What
+    /// is offered was read before.
     pub(super) fn with_choices(
         &mut self,
         phrase: &Phrase,
@@ -208,51 +209,86 @@ impl<L: Lookup> Reader<'_, L> {
                 return Ok(unclear);
             }
         }
-        if let Doubt::Unit {
+        self.suggest_unit(phrase, &mut unclear)?;
+        self.offer_foods(phrase, &kept, several, &mut unclear)?;
+        if let Some(chosen) = chosen {
+            self.note_known(phrase, chosen, &kept, &mut unclear)?;
+        }
+        Ok(unclear)
+    }
+
+    /// Suggests the unit that is meant in the place of one that is not known, where the text then
+    /// reads.
+    fn suggest_unit(&mut self, phrase: &Phrase, unclear: &mut Unclear) -> Result<(), L::Error> {
+        let Doubt::Unit {
             word,
             meant: Some(meant),
         } = &unclear.doubt
-        {
-            let text = phrase.typed.replacen(word, meant, 1);
-            unclear.suggestion = match self.attempt_text(&text) {
-                Ok(_) => Some(text),
-                Err(Stop::InDoubt { .. }) => None,
-                Err(Stop::Failed(error)) => return Err(error),
-            };
-        }
+        else {
+            return Ok(());
+        };
+        let text = phrase.typed.replacen(word, meant, 1);
+        unclear.suggestion = match self.attempt_text(&text) {
+            Ok(_) => Some(text),
+            Err(Stop::InDoubt { .. }) => None,
+            Err(Stop::Failed(error)) => return Err(error),
+        };
+        Ok(())
+    }
+
+    /// Offers the foods that are in doubt, each with what to type for it: its id alone where
+    /// several foods were typed.
+    fn offer_foods(
+        &mut self,
+        phrase: &Phrase,
+        kept: &[usize],
+        several: bool,
+        unclear: &mut Unclear,
+    ) -> Result<(), L::Error> {
         let all = unclear.doubt.foods();
         let ids = all[..all.len().min(OFFERED)].to_vec();
-        if !ids.is_empty() {
-            for food in self.pantry()?.foods(&ids)?.into_iter().flatten() {
-                let retyped = if several {
-                    food.id.to_string()
-                } else {
-                    phrase.with_food(&food.id, &kept)
-                };
-                let choice = self.choice(retyped, food)?;
-                unclear.choices.push(choice);
-            }
-            unclear.words = lexicon.food_words(phrase);
+        if ids.is_empty() {
+            return Ok(());
         }
-        if let Some(chosen) = chosen {
-            let id = &chosen.food.id;
-            let whole = phrase.with_food(id, &kept);
-            if let Doubt::Method { usual, .. } = unclear.doubt {
-                let texts = [&phrase.typed, &whole].map(|text| format!("{text} {usual}"));
-                unclear.suggestion = self.first_read(texts.to_vec(), id)?;
-            }
-            let without_amount = phrase.without_amount(id, &kept);
-            if let (Doubt::Ounce(_), Some(amount)) = (&unclear.doubt, &phrase.amount) {
-                // Ounces of a drink are most often fluid ounces, so that is the command to offer.
-                let text = format!("{} fl oz {without_amount}", amount.number.normalize());
-                unclear.suggestion = self.first_read(vec![text], id)?;
-            }
-            unclear.known = Some(KnownParts {
-                whole,
-                without_amount,
-            });
+        for food in self.pantry()?.foods(&ids)?.into_iter().flatten() {
+            let retyped = if several {
+                food.id.to_string()
+            } else {
+                phrase.with_food(&food.id, kept)
+            };
+            let choice = self.choice(retyped, food)?;
+            unclear.choices.push(choice);
         }
-        Ok(unclear)
+        unclear.words = Self::lexicon()?.food_words(phrase);
+        Ok(())
+    }
+
+    /// Notes what an answer about the amount or the way to cook is put together with, and suggests
+    /// the likeliest one.
+    fn note_known(
+        &mut self,
+        phrase: &Phrase,
+        chosen: &Chosen,
+        kept: &[usize],
+        unclear: &mut Unclear,
+    ) -> Result<(), L::Error> {
+        let id = &chosen.food.id;
+        let whole = phrase.with_food(id, kept);
+        if let Doubt::Method { usual, .. } = unclear.doubt {
+            let texts = [&phrase.typed, &whole].map(|text| format!("{text} {usual}"));
+            unclear.suggestion = self.first_read(texts.to_vec(), id)?;
+        }
+        let without_amount = phrase.without_amount(id, kept);
+        if let (Doubt::Ounce(_), Some(amount)) = (&unclear.doubt, &phrase.amount) {
+            // Ounces of a drink are most often fluid ounces, so that is the command to offer.
+            let text = format!("{} fl oz {without_amount}", amount.number.normalize());
+            unclear.suggestion = self.first_read(vec![text], id)?;
+        }
+        unclear.known = Some(KnownParts {
+            whole,
+            without_amount,
+        });
+        Ok(())
     }
 
     /// A food that could be meant, with what to type for it: where a way to cook is lacking, with the usual one.

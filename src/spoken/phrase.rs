@@ -20,7 +20,7 @@ pub(super) struct Phrase {
     pub(super) id: Option<FoodId>,
     /// How much.
     pub(super) amount: Option<SpokenAmount>,
-    /// A word that is no amount, where one stands for it: `handful`.
+    /// A word that stands for an amount without being one: `handful`.
     pub(super) vague: Option<String>,
     /// Feeds at the breast that were counted.
     pub(super) feeds: Option<CountedFeeds>,
@@ -36,9 +36,9 @@ pub(super) struct Phrase {
 /// Feeds at the breast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct CountedFeeds {
-    /// How many; `None` where the words are no one number.
+    /// How many; `None` where the words do not give one number.
     pub(super) number: Option<Decimal>,
-    /// Whether it was said on how many sides.
+    /// Whether the sides were typed.
     pub(super) sided: bool,
 }
 
@@ -81,7 +81,7 @@ pub(super) enum SpokenUnit {
 }
 
 impl SpokenAmount {
-    /// So many times it; `None` where that is more than can be counted.
+    /// The amount times a number; `None` where that is more than can be counted.
     pub(super) fn times(&self, number: Decimal) -> Option<Self> {
         Some(Self {
             number: self.number.checked_mul(number)?.normalize(),
@@ -101,25 +101,26 @@ impl std::fmt::Display for SpokenAmount {
 }
 
 /// The text with a blank between a unit and the food that is glued to it: `200gcarrots`.
-fn parted(typed: &str) -> Result<String, Error> {
-    let mut parted = String::new();
+fn unglued(typed: &str) -> Result<String, Error> {
+    let mut unglued = String::new();
     let mut rest = typed;
     while let Some(at) = rest.find(|c: char| c.is_ascii_digit()) {
         let after = rest[at..].trim_start_matches(|c: char| c.is_ascii_digit());
         let end = after.find(|c: char| !c.is_ascii_alphabetic());
         let word = &after[..end.unwrap_or(after.len())];
-        parted += &rest[..rest.len() - after.len()];
+        unglued += &rest[..rest.len() - after.len()];
         rest = after;
         if let Some(unit) = glued_unit(word)? {
-            parted += unit;
-            parted.push(' ');
+            unglued += unit;
+            unglued.push(' ');
             rest = &after[unit.len()..];
         }
     }
-    Ok(parted + rest)
+    Ok(unglued + rest)
 }
 
-/// The unit that a word begins with, where the rest is a word of a food and the whole is none: `gcarrots`, but not `goats`.
+/// The unit that a word begins with, where the rest is a word of a food and the whole is not:
+/// `gcarrots`, but not `goats`.
 fn glued_unit(word: &str) -> Result<Option<&'static str>, Error> {
     const UNITS: [&str; 6] = ["kg", "g", "ml", "l", "oz", "lb"];
     let begins = |unit: &&str| word.len() > unit.len() + 2 && word.starts_with(*unit);
@@ -142,7 +143,7 @@ impl Phrase {
     /// Errors: a table does not read, or a number is in doubt.
     pub(super) fn of(typed: &str) -> Result<Self, Stop<Error>> {
         let lexicon = lexicon()?;
-        let typed = &parted(typed)?;
+        let typed = &unglued(typed)?;
         let phrase = tokens(typed).and_then(|all| Amounts::new(lexicon, typed, all).phrase());
         phrase.map_err(Doubt::stop)
     }
@@ -160,7 +161,8 @@ impl Phrase {
         self.tokens.get(at)?.word()
     }
 
-    /// What was weighed, poured or served, in the words that were typed, without how much; `None` where it was counted, or no amount was typed.
+    /// What was weighed, poured or served, in the words that were typed, without how much; `None`
+    /// where it was counted, or no amount was typed.
     pub(super) fn measured_name(&self) -> Option<&str> {
         let counted = |amount: &SpokenAmount| amount.unit == SpokenUnit::Pieces(None);
         if self.amount.as_ref().map_or(self.vague.is_none(), counted) {
@@ -179,7 +181,8 @@ impl Phrase {
         Some(name.trim())
     }
 
-    /// A word right after the number that is no word of the tables and looks like a unit: `mg`, `tblspn`.
+    /// A word right after the number that is not in the tables and looks like a unit: `mg`,
+    /// `tblspn`.
     pub(super) fn unknown_unit(
         &self,
         lexicon: &Lexicon,
@@ -293,7 +296,8 @@ impl Phrase {
         measured && self.pack.as_ref().is_some_and(|pack| !pack.emptied)
     }
 
-    /// Feeds at the breast, where that is what was typed; `None` where it is so much milk, or milk of which it is not said how much.
+    /// Feeds at the breast, where that is what was typed; `None` where it is so much milk, or milk
+    /// of which it is not said how much.
     pub(super) fn feeds(&self) -> Option<Result<TakenAmount, Doubt>> {
         /// Milk that is not drunk at the breast.
         const MEASURED: [&str; 6] = ["expressed", "pumped", "ebm", "donor", "frozen", "bottle"];
@@ -331,7 +335,7 @@ impl Phrase {
 
 #[cfg(test)]
 mod tests {
-    use super::parted;
+    use super::unglued;
 
     #[test]
     fn a_unit_is_parted_from_a_food_that_is_glued_to_it_and_from_nothing_else() {
@@ -341,7 +345,7 @@ mod tests {
             ("2goats cheese", "2goats cheese"),
             ("300 gr péches, 2large", "300 gr péches, 2large"),
         ] {
-            assert_eq!(parted(typed).unwrap(), read);
+            assert_eq!(unglued(typed).unwrap(), read);
         }
     }
 }

@@ -102,7 +102,7 @@ pub(super) fn pieces(typed: &Typed, named: &[String], chosen: &Chosen) -> Option
     let fitting = if chosen.beside.edible { without } else { with };
     let all = if fitting.is_empty() { all } else { fitting };
     let sort = chosen.own_words();
-    // A baby plum tomato is no plum tomato.
+    // A baby plum tomato is not a plum tomato.
     let sizes: Vec<&String> = sort
         .iter()
         .filter(|word| is_size_of_its_own(word))
@@ -171,7 +171,7 @@ fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Optio
     if named {
         return middle(all, weight, NEARLY);
     }
-    // A count of nothing in particular is one of whole foods: "1 salmon" is no fillet.
+    // A count of nothing in particular is one of whole foods: "1 salmon" is not a fillet.
     let names = stems(&chosen.food.name);
     let is_whole = |one: &&Measure| {
         let of = stems(&one.unit);

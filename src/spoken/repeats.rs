@@ -45,7 +45,7 @@ enum Relation {
 
 /// Words that stand between a count and the amount of one: `2 bottles of 120 ml`, `half a 400 g tin`.
 const OF_EACH: [&str; 8] = ["of", "a", "an", "the", "x", "at", "each", "with"];
-/// Words before a count into which the whole is parted: `600 ml in 5 feeds`.
+/// Words before a count into which the whole is divided: `600 ml in 5 feeds`.
 const PARTED: [&str; 6] = ["in", "into", "over", "across", "between", "within"];
 
 impl Repeat {
@@ -65,7 +65,7 @@ impl Repeat {
         }
     }
 
-    /// So many times what was measured before: `150 ml x 3`.
+    /// A count of what was measured before: `150 ml x 3`.
     pub(super) fn times(number: Decimal, (from, to): (usize, usize)) -> Self {
         let of = RepeatKind::Times;
         Self {
@@ -76,7 +76,7 @@ impl Repeat {
         }
     }
 
-    /// Feeds of which it is said next on how many sides: `2 both sides`.
+    /// Feeds that are followed by how many sides each was on: `2 both sides`.
     pub(super) fn feeds(number: Decimal, (from, to): (usize, usize)) -> Self {
         let of = RepeatKind::Feeds;
         Self {
@@ -185,7 +185,7 @@ impl Amounts<'_> {
     }
 }
 
-/// So many feeds, each on one side or on both; `None` where it is neither.
+/// The feeds of a count, each on one side or on both; `None` where it is neither.
 fn by_sides(feeds: Decimal, sides: Decimal) -> Option<Decimal> {
     let feeds: u32 = feeds.normalize().to_string().parse().ok()?;
     let feeds = match sides.to_string().as_str() {

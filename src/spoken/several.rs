@@ -1,4 +1,4 @@
-//! Several foods in one phrase, each with its amount: parted, they can be offered one at a time.
+//! Several foods in one phrase, each with its amount: split, they can be offered one at a time.
 
 use super::amounts::Amounts;
 use super::lexicon::{Kind, lexicon};

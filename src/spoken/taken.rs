@@ -10,10 +10,10 @@ use crate::problem::Problem;
 use crate::quantity::{Amount, Mass};
 use crate::words::counted;
 
-/// Said where a food was to be peeled.
+/// The remark on a food that was to be peeled.
 const WITH_ITS_SKIN: &str = "its figures are of the food with its skin, the table has none without";
 
-/// Said at the table where what is eaten cooked is there raw alone.
+/// The remark, at the table, on a food that is eaten cooked and that the dataset has raw alone.
 const AS_IF_RAW: &str =
     "cooked as you say, its figures are those of the raw food: the table has none cooked";
 
@@ -32,7 +32,7 @@ pub struct Taken {
     pub edible: bool,
     /// The measure or the density that the mass was worked out with.
     pub by: Option<String>,
-    /// What was said of it that its entry does not follow.
+    /// What was typed about it that its entry does not follow.
     pub but: Option<&'static str>,
     /// Whether the household once chose this food for these words.
     pub by_choice: bool,
@@ -47,7 +47,7 @@ pub struct Taken {
 pub enum TakenAmount {
     /// So much, as a recipe writes it, and its mass.
     Mass(Amount, Mass),
-    /// So many feeds at the breast.
+    /// A number of feeds at the breast.
     Feeds(u32),
     /// Breast milk as it is wanted.
     Wanted,
@@ -74,7 +74,7 @@ pub struct TakenLine {
 }
 
 impl Taken {
-    /// Feeds at the breast; told where it was said on how many sides.
+    /// Feeds at the breast; `sided` where it was typed on how many sides, so that it is shown.
     pub(super) fn drunk(typed: &str, chosen: Chosen, portion: TakenAmount, sided: bool) -> Self {
         Self {
             typed: typed.to_string(),
@@ -90,7 +90,7 @@ impl Taken {
         }
     }
 
-    /// So much of a food; `eaten` says whether it is what is eaten, without peel and bone.
+    /// An amount of a food; `eaten` says whether it is what is eaten, without peel and bone.
     pub(super) fn weighed(
         typed: &str,
         chosen: Chosen,

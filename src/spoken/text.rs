@@ -96,7 +96,7 @@ fn percent(rest: &str) -> Option<usize> {
     Some(blank + sign.len())
 }
 
-/// A dataset numbers its foods with at least so many digits; a shorter number is an amount.
+/// A dataset numbers its foods with at least this many digits; a shorter number is an amount.
 const ID_DIGITS: usize = 5;
 
 /// Takes a text apart.
@@ -288,7 +288,7 @@ fn push_number(
         .last()
         .filter(|last| joined && text[last.span.end..span.start].chars().count() == 1);
     let sum = match last.map(|last| &last.kind) {
-        // "1-1/2 cups" is one and a half; "2-3 carrots" is no amount.
+        // "1-1/2 cups" is one and a half; "2-3 carrots" is not an amount.
         Some(TokenKind::Number(whole, false)) if is_fraction => whole.checked_add(value),
         Some(TokenKind::Number(..)) => {
             let from = last.map_or(span.start, |last| last.span.start);
@@ -328,10 +328,12 @@ const SMALL_UNITS: [&str; 12] = [
     "millilitres",
     "milliliters",
 ];
-/// "1.250 g" may be thousands as they are written on the continent; from so many on it is more than a pot holds.
+/// "1.250 g" may be thousands as they are written on the continent; from this many on it is more
+/// than a pot holds.
 const MOST_THOUSANDS: i64 = 20;
 
-/// Whether a number with a point may be one of thousands: `1.000 g`. Nobody weighs to thousandths of a gram and writes the zero.
+/// Whether a number with a point may be one of thousands: `1.000 g`. Nobody weighs to thousandths
+/// of a gram and writes the zero.
 fn may_be_thousands(written: &str, small: bool) -> bool {
     let Some((whole, rest)) = written.split_once('.') else {
         return false;
@@ -357,8 +359,8 @@ fn readings(written: &str) -> Vec<String> {
     vec![decimal, format!("{whole}{rest}")]
 }
 
-/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None` where it is none of them, or could be
-/// two.
+/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None`
+/// where it is none of them, or could be two.
 fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
     let unit = rest.trim_start().split(|c: char| !c.is_alphabetic()).next();
     let small = unit.is_some_and(|unit| SMALL_UNITS.contains(&unit.to_lowercase().as_str()));
@@ -412,7 +414,7 @@ pub fn parts(words: &[String]) -> Vec<String> {
     parts
 }
 
-/// The text between commas, semicolons and line ends; a comma inside a number parts nothing.
+/// The text between commas, semicolons and line ends; a comma inside a number separates nothing.
 fn pieces(text: &str) -> impl Iterator<Item = &str> {
     let bytes = text.as_bytes();
     let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);

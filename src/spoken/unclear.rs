@@ -9,7 +9,7 @@ use crate::food::described;
 use crate::problem::{Place, Problem, SourceText};
 use crate::quantity::{AmountError, Unit, UnitKind};
 
-/// So many measures of a food are offered.
+/// The most measures of a food that are offered.
 const MEASURES: usize = 6;
 
 /// What a food is bought in that has no one size.
@@ -41,7 +41,7 @@ pub struct Unclear {
 pub(super) struct KnownParts {
     /// All that was typed, with the id of the food in the place of its words.
     pub(super) whole: String,
-    /// The same without the amount.
+    /// All that was typed without the amount, with the id of the food.
     pub(super) without_amount: String,
 }
 
@@ -79,7 +79,7 @@ pub enum Doubt {
     Amount {
         /// The food.
         food: String,
-        /// The word that stands for an amount and is none.
+        /// The word that stands for an amount and is not one.
         vague: Option<String>,
         /// Measures of the food.
         measures: Vec<String>,
@@ -99,23 +99,23 @@ pub enum Doubt {
     Methods(Vec<String>),
     /// More than one amount was named.
     TwoAmounts,
-    /// A range is no amount.
+    /// A range in the place of one amount.
     Range(String),
-    /// No number, or one that may be read in two ways.
+    /// Not a number, or one that may be read in two ways.
     Number {
         /// As it was typed.
         written: String,
-        /// What it may be; empty where it is no number.
+        /// What it may be; empty where it is not a number.
         readings: Vec<String>,
     },
-    /// So much in all, or so many times as much.
+    /// An amount that may be that of all, or of each.
     Total {
         /// What was measured.
         once: String,
-        /// The same as many times as was counted.
+        /// What was measured, as many times as was counted.
         all: String,
     },
-    /// A word that stands where a unit would, and is none.
+    /// A word that stands where a unit would, and is not one.
     Unit {
         /// As it was typed.
         word: String,
@@ -234,15 +234,15 @@ impl Unclear {
                 format!("cooked in more than one way: {}", several.join(", "))
             }
             Doubt::TwoAmounts => format!("“{typed}” has more than one amount"),
-            Doubt::Range(range) => format!("“{range}” is no one amount"),
+            Doubt::Range(range) => format!("“{range}” is not one amount"),
             Doubt::Number { written, readings } => match readings.as_slice() {
                 [one, other] => format!("“{written}” may be {one} or {other}"),
-                _ => format!("“{written}” is no number"),
+                _ => format!("“{written}” is not a number"),
             },
             Doubt::Total { once, all } => {
                 format!("“{typed}” may be {once} in all, or {all}")
             }
-            Doubt::Unit { word, .. } => format!("“{word}” is no unit that is known: “{typed}”"),
+            Doubt::Unit { word, .. } => format!("“{word}” is not a known unit: “{typed}”"),
             Doubt::Negative => format!("“{typed}” is less than nothing"),
             Doubt::Zero => format!("“{typed}”: the amount is zero"),
             Doubt::Feeds => format!("“{typed}”: how many feeds a day, or how much?"),

@@ -10,7 +10,7 @@ use super::text::stems;
 use super::unclear::Doubt;
 use crate::cooking::FoodClass;
 use crate::food::{described, mass_of, share_without_refuse, volume_measure};
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
 use crate::quantity::{self, Amount, Mass};
 use crate::words::joined;
 
@@ -30,7 +30,7 @@ pub(super) struct Weighed {
 const METRIC_CUP: f64 = 250.0 / 236.588_236_5;
 
 impl Weighed {
-    /// The same number of metric cups, in grams; what is no cup stays as it is.
+    /// The same number of metric cups, in grams; what is not a cup stays as it is.
     pub(super) fn by_metric_cup(self, phrase: &Phrase) -> Self {
         let typed = phrase.amount.as_ref().map(|typed| &typed.unit);
         let typed = matches!(typed, Some(SpokenUnit::Volume(unit)) if unit == "cup");
@@ -196,8 +196,8 @@ fn volume(
         let mass = millilitres.at_density(density);
         return Ok(Some(measured(written, mass, measure, food)));
     }
-    let density =
-        Constituents::of(|id| food.composition.get(id)).and_then(|parts| parts.density(20.0));
+    let density = Constituents::of(|id| food.composition.get(id))
+        .and_then(|parts| parts.density(ROOM_CELSIUS));
     let density = density.filter(|_| fitting.is_empty() && SMOOTH.contains(&class.0.as_str()));
     Ok(density.map(|density| {
         let mass = millilitres.at_density(density);
@@ -218,31 +218,19 @@ fn usual_volume<'a>(
     unit: &str,
     chosen: &Chosen,
 ) -> Option<(&'a Measure, f64)> {
-    let cuts = &chosen.beside.cuts;
-    let stoned: Vec<_> = fitting
-        .iter()
-        .copied()
-        .filter(|(measure, _)| has_one(measure, &["without".into()]))
-        .collect();
+    let with_one_of = |words: &[String]| -> Vec<_> {
+        let all = fitting.iter().copied();
+        all.filter(|(measure, _)| has_one(measure, words)).collect()
+    };
+    let stoned = with_one_of(&["without".into()]);
     if chosen.beside.edible && !stoned.is_empty() {
         return middle(stoned, |one| one.1, NEARLY);
     }
-    let sort = chosen.own_words();
-    let sorted: Vec<_> = fitting
-        .iter()
-        .copied()
-        .filter(|(measure, _)| has_one(measure, &sort))
-        .collect();
-    if !sorted.is_empty() {
-        return middle(sorted, |one| one.1, NEARLY);
-    }
-    let cut: Vec<_> = fitting
-        .iter()
-        .copied()
-        .filter(|(measure, _)| has_one(measure, cuts))
-        .collect();
-    if !cut.is_empty() {
-        return middle(cut, |one| one.1, NEARLY);
+    for words in [&chosen.own_words(), &chosen.beside.cuts] {
+        let named = with_one_of(words);
+        if !named.is_empty() {
+            return middle(named, |one| one.1, NEARLY);
+        }
     }
     let plain = |unit: &str| {
         fitting
@@ -327,7 +315,7 @@ impl Chosen {
         own.cloned().collect()
     }
 
-    /// Whether it is said to be peeled, and the dataset has it with its skin.
+    /// Whether the words call it peeled, and the dataset has it with its skin.
     pub(super) fn keeps_its_skin(&self) -> bool {
         let name = self.food.name.to_lowercase();
         self.beside.peeled
@@ -336,7 +324,8 @@ impl Chosen {
                 .any(|one| name.contains(one))
     }
 
-    /// Whether it is said to be cooked, and what was found is raw: the dataset has no boiled egg yolk.
+    /// Whether the words call it cooked, and what was found is raw: the dataset has no boiled egg
+    /// yolk.
     pub(super) fn is_raw_though_cooked(&self) -> bool {
         let mut methods = self.beside.named_methods.iter();
         let cooked = self.beside.is_cooked() || methods.any(|method| method != "none");

@@ -1,4 +1,4 @@
-//! What makes a figure doubtful.
+//! The causes of doubt about a figure.
 
 use std::fmt;
 use std::str::FromStr;
@@ -7,11 +7,11 @@ use std::sync::Arc;
 use data_import::FoodId;
 use serde::Serialize;
 
-/// One cooking: servings from the same pot share its lots, its weighing and what was lost on the way. `""` is a pot that
-/// is not on record yet, and the pack of a food that is eaten as it is.
+/// The id of one cooking: servings from the same pot share its lots, its weighing and its losses.
+/// `""` is a pot that is not on record yet, and the pack of a food that is eaten as it is.
 pub type PotId = Arc<str>;
 
-/// Where a doubt comes from. Amounts under equal causes err together.
+/// The cause of a doubt. Amounts under equal causes err together.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Cause {
     /// The lot of a food that was bought for a pot differs from others.
@@ -24,38 +24,38 @@ pub enum Cause {
     Mass(FoodId, usize, PotId),
     /// What is peeled and trimmed off differs from the published share.
     Refuse(FoodId),
-    /// A yield, by where it comes from, is not that of this kitchen.
+    /// A yield, by its source, is not that of this kitchen.
     Yield(FoodId, String),
     /// A cooked food or the purée on the scale.
     Weighing(usize, PotId),
     /// How high the wells of a tray are filled.
     Fill(Arc<str>),
-    /// What stays in the pot and the blender.
+    /// The mass that stays in the pot and the blender.
     Transfer(PotId),
-    /// How much of an estimated milk was drunk.
+    /// The amount of an estimated milk that was drunk.
     Milk(FoodId),
 }
 
-/// What kind of doubt it is, as it is told.
+/// The kind of a doubt, as it is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum DoubtKind {
-    /// What is in a food.
+    /// The composition of a food.
     Composition,
-    /// How much of the batch a cube holds.
+    /// The share of the batch in a cube.
     Portion,
-    /// How much of a food went in.
+    /// The mass of a food that went in.
     Mass,
-    /// How much of it was thrown away.
+    /// The refuse of a food.
     Refuse,
-    /// What cooking takes.
+    /// The losses by cooking.
     Retention,
-    /// How much was eaten.
+    /// The amount eaten.
     Eaten,
 }
 
 impl Cause {
-    /// How it is told.
+    /// The kind of doubt.
     pub fn kind(&self) -> DoubtKind {
         match self {
             Self::Lot(..) | Self::Database(_) => DoubtKind::Composition,
@@ -69,7 +69,7 @@ impl Cause {
         }
     }
 
-    /// The food that it is about, where it is told of one food.
+    /// The food of the doubt, where it is about one food.
     pub fn food(&self) -> Option<&FoodId> {
         match self {
             Self::Lot(food, _)
@@ -96,7 +96,8 @@ impl Cause {
     }
 }
 
-/// As it stands in the record: a word and its details, without the pot, which the record knows.
+/// Writes the cause as it is in the record: a word and its details, without the pot, which the
+/// record knows.
 impl fmt::Display for Cause {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -114,7 +115,7 @@ impl fmt::Display for Cause {
     }
 }
 
-/// A cause in the record that does not read.
+/// The error for a cause in the record that cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("“{0}” is no cause of a doubt")]
 pub struct UnreadCause(String);

@@ -1,23 +1,25 @@
-//! How far the value of a food table may be from what is in the food on the board: lots differ, and the table's mean rests
-//! on few analyses of another year and place.
+//! The uncertainty of the values of a food table for the food at hand: lots differ, and the table's
+//! mean rests on few analyses of another year and place.
 
 use std::collections::BTreeMap;
 
 use data_import::{Error, Food, NutrientId as N, Origin, Provenance, reference};
 use serde::Deserialize;
 
-/// Analyses of a food count beside so many of its group's (fitted on the foods of `source-spread.csv`).
+/// The number of analyses as which the spread of a food's group counts beside its own (fitted on
+/// the foods of `source-spread.csv`).
 const GROUP_WEIGHT: f64 = 16.0;
-/// How much further than lots the mean of fewer than three analyses, or a value that was not analysed, is off: a group's
-/// spread is 1.25 times too narrow for it, on the spread of lots times the square root of 2 (fitted as the above).
+/// The factor on the spread of lots for the mean of fewer than three analyses, or a value that was
+/// not analysed: a group's spread is 1.25 times too narrow for it, on the spread of lots times the
+/// square root of 2 (fitted like [`GROUP_WEIGHT`]).
 const FEW_ANALYSES: f64 = 1.458;
-/// Fewer analyses say nothing of their own spread.
+/// The fewest analyses that say something of their own spread (judgement).
 const FEWEST: u32 = 3;
-/// What is declared on a label, in all (judgement).
+/// The spread of a value that is declared on a label, relative to it (judgement).
 const LABEL: f64 = 0.12;
-/// A mean of less than so many standard errors may well be nothing.
+/// The number of standard errors below which a mean may well be zero (judgement).
 const FAINT: f64 = 3.0;
-/// The group that stands in for a food of none that is known.
+/// The group that is used for a food without a known group.
 const ANY_GROUP: &str = "all";
 
 /// The kind of a nutrient, which decides how doubtful cooking makes it.
@@ -34,39 +36,39 @@ pub enum NutrientClass {
     Minerals,
     /// Selenium, which follows the soil.
     Selenium,
-    /// A vitamin, or what the body makes one of.
+    /// A vitamin, or a precursor of one.
     Vitamins,
 }
 
-/// What stands behind a value of a food table.
+/// The evidence for a value of a food table.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Evidence {
-    /// So many analyses.
+    /// A number of analyses.
     Analysed(u32),
-    /// It is calculated from other values or other foods, or assumed.
+    /// The value is calculated from other values or other foods, or assumed.
     Calculated,
-    /// It is declared on a label.
+    /// The value is declared on a label.
     Label,
-    /// Nothing is known of it.
+    /// Nothing is known of the value.
     Unknown,
 }
 
-/// How far one value may be off, relative to it.
+/// The spread of one value, relative to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ValueSpread {
     /// Between lots of the food, one standard deviation.
     pub lot: f64,
     /// Between the table's value and the mean of all lots, one standard deviation.
     pub database: f64,
-    /// What stands behind the value.
+    /// The evidence for the value.
     pub evidence: Evidence,
-    /// Whether it is less than three standard errors from nothing.
+    /// Whether the value is less than three standard errors from zero.
     pub faint: bool,
     /// The kind of nutrient.
     pub class: NutrientClass,
 }
 
-/// How far the values of one food may be off; a nutrient without a value is not there.
+/// The spreads of the values of one food; a nutrient without a value has none.
 pub type FoodSpreads = BTreeMap<N, ValueSpread>;
 
 #[derive(Debug, Deserialize)]
@@ -98,7 +100,7 @@ impl SpreadTable {
         })
     }
 
-    /// How far the values of a food may be off, by what is known of where they come from.
+    /// The spreads of the values of a food, by their provenance.
     ///
     /// Errors: the table of lots cannot be read.
     pub fn of_food(&self, food: &Food, provenance: &[Provenance]) -> Result<FoodSpreads, Error> {
@@ -145,7 +147,7 @@ impl LotSpreads {
     }
 }
 
-/// What is known of one value: of its own, or of the value that it is calculated from.
+/// The facts about one value: its own, or those of the value from which it is calculated.
 struct ValueFacts {
     zero: bool,
     evidence: Evidence,
@@ -156,9 +158,9 @@ struct ValueFacts {
 
 impl ValueFacts {
     fn of(food: &Food, provenance: &[Provenance], nutrient: N, value: f64) -> Self {
-        let find = |nutrient| provenance.iter().find(|one| one.nutrient == nutrient);
+        let find = |nutrient| provenance.iter().find(|found| found.nutrient == nutrient);
         let own = find(nutrient);
-        let evidence = match own.map(|one| (one.origin, one.data_points)) {
+        let evidence = match own.map(|own| (own.origin, own.data_points)) {
             _ if food.id.is_own() => Evidence::Label,
             Some((Origin::Label, _)) => Evidence::Label,
             Some((Origin::Measured, Some(count))) if count > 0 => Evidence::Analysed(count),
@@ -169,16 +171,16 @@ impl ValueFacts {
             Evidence::Calculated => parent(food, nutrient).and_then(find),
             _ => own,
         };
-        let counted = stands_in.filter(|one| one.origin == Origin::Measured);
+        let counted = stands_in.filter(|found| found.origin == Origin::Measured);
         let error = counted.filter(|_| !COUNT_ONLY.contains(&nutrient));
-        let error = error.and_then(|one| {
-            let mean = food.composition.get(one.nutrient)?;
-            Some(one.standard_error? / mean).filter(|error| error.is_finite())
+        let error = error.and_then(|found| {
+            let mean = food.composition.get(found.nutrient)?;
+            Some(found.standard_error? / mean).filter(|error| error.is_finite())
         });
         Self {
             zero: value == 0.0,
             evidence,
-            analyses: counted.and_then(|one| one.data_points).unwrap_or(0),
+            analyses: counted.and_then(|found| found.data_points).unwrap_or(0),
             error,
         }
     }
@@ -186,7 +188,7 @@ impl ValueFacts {
     /// `cv` is the spread between lots, `of_food` whether it is the food's own.
     fn spread(&self, source: &SourceRow, (cv, of_food): (f64, bool)) -> ValueSpread {
         let (lot, database) = match self.evidence {
-            // What is nothing in the table stays nothing.
+            // A zero of the table stays zero.
             _ if self.zero => (0.0, 0.0),
             Evidence::Label => (0.0, LABEL),
             _ => {
@@ -194,7 +196,7 @@ impl ValueFacts {
                 (lot, self.mean_off(lot).hypot(source.spread))
             }
         };
-        // Wider than once the value itself, the tables say nothing more.
+        // The spread is at most the value itself, beyond which the tables say nothing.
         let narrower = lot.hypot(database).max(1.0);
         ValueSpread {
             lot: lot / narrower,
@@ -227,10 +229,11 @@ impl ValueFacts {
     }
 }
 
-/// These take the number of analyses of the value they are calculated from, and not its standard error.
+/// The nutrients that take the number of analyses of the value from which they are calculated, and
+/// not its standard error.
 const COUNT_ONLY: [N; 2] = [N::ENERGY, N::CARBOHYDRATE];
 
-/// The analysed value that a calculated one mostly hangs on.
+/// The analysed value on which a calculated one mostly depends.
 fn parent(food: &Food, nutrient: N) -> Option<N> {
     Some(match nutrient {
         N::ENERGY | N::CARBOHYDRATE => N::WATER,
@@ -265,8 +268,8 @@ mod tests {
             .unwrap()
     }
 
-    /// By hand from the rows of SR28, `NUT_DATA`: lentils have 12 analyses of iron with a standard error of 0.431, squash one;
-    /// the energy of squash rests on 5 of its water.
+    /// By hand from the rows of SR28, `NUT_DATA`: lentils have 12 analyses of iron with a standard
+    /// error of 0.431, squash one; the energy of squash rests on 5 of its water.
     #[test]
     fn spreads_of_two_foods() {
         let lentils = spreads("16144")[&N::IRON];

@@ -9,9 +9,9 @@ use super::{Cause, Evidence, PotId};
 /// The doubt that one cause puts on one nutrient.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DoubtAmount {
-    /// Place of the cause.
+    /// The place of the cause among the causes.
     pub cause: usize,
-    /// One standard deviation in the nutrient's unit, with the sign in which it errs.
+    /// One standard deviation in the nutrient's unit, signed by the direction in which it errs.
     pub amount: f64,
 }
 
@@ -20,51 +20,52 @@ pub struct DoubtAmount {
 pub struct Doubts {
     causes: Vec<Cause>,
     amounts: BTreeMap<NutrientId, Vec<DoubtAmount>>,
-    /// What is known of the values, by food.
+    /// The evidence for the values, by nutrient and food.
     evidence: BTreeMap<(NutrientId, FoodId), Evidence>,
-    /// What each nutrient owes to values that are less than three standard errors from nothing.
+    /// The part of each nutrient from values that are less than three standard errors from zero.
     faint: BTreeMap<NutrientId, f64>,
 }
 
 impl Doubts {
-    /// Notes a doubt. Nothing is noted of one that is nothing.
+    /// Notes a doubt, unless it is zero.
     pub fn note(&mut self, nutrient: NutrientId, cause: Cause, amount: f64) {
         let at = self.place(cause);
         let amounts = self.amounts.entry(nutrient).or_default();
         if amount == 0.0 {
             return;
         }
-        match amounts.iter_mut().find(|one| one.cause == at) {
-            Some(one) => one.amount += amount,
+        match amounts.iter_mut().find(|amount| amount.cause == at) {
+            Some(known) => known.amount += amount,
             None => amounts.push(DoubtAmount { cause: at, amount }),
         }
     }
 
-    /// Notes what is known of the value of a food.
+    /// Notes the evidence for the value of a food.
     pub fn note_value(&mut self, nutrient: NutrientId, food: &FoodId, evidence: Evidence) {
         self.evidence.insert((nutrient, food.clone()), evidence);
     }
 
-    /// Notes what the unit owes to a value that is hardly more than nothing. A nutrient that is noted counts as looked at.
+    /// Notes the part of a nutrient from a value that is hardly above zero. The nutrient counts as
+    /// examined.
     pub fn note_faint(&mut self, nutrient: NutrientId, amount: f64) {
         self.amounts.entry(nutrient).or_default();
         *self.faint.entry(nutrient).or_default() += amount;
     }
 
     fn place(&mut self, cause: Cause) -> usize {
-        let found = self.causes.iter().position(|one| *one == cause);
+        let found = self.causes.iter().position(|known| *known == cause);
         found.unwrap_or_else(|| {
             self.causes.push(cause);
             self.causes.len() - 1
         })
     }
 
-    /// The nutrients that were looked at.
+    /// The nutrients that were examined.
     pub fn nutrients(&self) -> impl Iterator<Item = NutrientId> {
         self.amounts.keys().copied()
     }
 
-    /// Whether this nutrient was looked at.
+    /// Whether a nutrient was examined.
     pub fn knows(&self, nutrient: NutrientId) -> bool {
         self.amounts.contains_key(&nutrient)
     }
@@ -72,15 +73,15 @@ impl Doubts {
     /// The doubts on a nutrient, each with its cause.
     pub fn of(&self, nutrient: NutrientId) -> impl Iterator<Item = (&Cause, f64)> {
         let amounts = self.amounts.get(&nutrient).into_iter().flatten();
-        amounts.filter_map(|one| Some((self.causes.get(one.cause)?, one.amount)))
+        amounts.filter_map(|amount| Some((self.causes.get(amount.cause)?, amount.amount)))
     }
 
-    /// What is known of the value of a food.
+    /// The evidence for the value of a food.
     pub fn evidence(&self, nutrient: NutrientId, food: &FoodId) -> Option<Evidence> {
         self.evidence.get(&(nutrient, food.clone())).copied()
     }
 
-    /// The part of a nutrient that is owed to values less than three standard errors from nothing.
+    /// The part of a nutrient from values less than three standard errors from zero.
     pub fn faint(&self, nutrient: NutrientId) -> f64 {
         self.faint.get(&nutrient).copied().unwrap_or(0.0)
     }
@@ -90,7 +91,7 @@ impl Doubts {
         &self.causes
     }
 
-    /// The same doubts of a pot on record.
+    /// The doubts with their causes in a pot on record.
     #[must_use]
     pub fn in_pot(mut self, pot: &PotId) -> Self {
         for cause in &mut self.causes {
@@ -99,7 +100,7 @@ impl Doubts {
         self
     }
 
-    /// The doubts of so many units.
+    /// The doubts times a number of units.
     #[must_use]
     pub fn times(mut self, factor: f64) -> Self {
         for amount in self.amounts.values_mut().flatten() {

@@ -1,4 +1,4 @@
-//! Portions added up to an interval.
+//! Adding up portions to an interval.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -7,30 +7,32 @@ use data_import::{FoodId, NutrientId};
 
 use super::{Cause, DoubtKind, Doubts, Evidence, REACH, UnsurePortion};
 
-/// How unsure a share is that somebody said, of the whole (judgement).
-const SAID: f64 = 0.10;
-/// How unsure it is where some was eaten and nobody said how much, of what is taken to be eaten (judgement).
+/// The spread of a share that was stated, relative to the whole (judgement).
+const STATED_SHARE: f64 = 0.10;
+/// The spread where some was eaten and no share was stated, relative to what is assumed to be eaten
+/// (judgement).
 const SOME: f64 = 0.50;
-/// Where so much of a value is owed to means of hardly more than nothing, it may be nothing itself.
+/// The share of a value from means hardly above zero, from which the value may be zero itself
+/// (judgement).
 const FAINT_SHARE: f64 = 0.5;
 
 /// A meal's part of a sum.
 #[derive(Debug, Clone)]
 pub struct IntervalPart<'a> {
-    /// What was served; `None` where nothing is known of its doubts.
+    /// The portion that was served; `None` where nothing is known of its doubts.
     pub portion: Option<&'a UnsurePortion>,
-    /// What the portion holds of the nutrient, all of it eaten.
+    /// The amount of the nutrient in the portion, all of it eaten.
     pub amount: f64,
-    /// The meal it belongs to: what is left over is left of the whole meal.
+    /// The meal of the part: what is left over is left of the whole meal.
     pub meal: usize,
     /// The share of it that was eaten.
     pub share: f64,
-    /// Whether that share is an estimate, because some was eaten and nobody said how much.
+    /// Whether the share is an estimate, because some was eaten and nobody said how much.
     pub estimated: bool,
 }
 
 impl<'a> IntervalPart<'a> {
-    /// All of what was served, eaten up; what is not known of it adds nothing to a sum.
+    /// A portion that was eaten completely; an unknown amount adds nothing to a sum.
     pub fn whole(portion: Option<&'a UnsurePortion>, known: Option<f64>) -> Self {
         Self {
             portion,
@@ -42,14 +44,14 @@ impl<'a> IntervalPart<'a> {
     }
 }
 
-/// Where a figure most likely lies.
+/// The interval in which a figure most likely lies.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Interval {
     /// The figure.
     pub value: f64,
-    /// Its lower end.
+    /// The lower end.
     pub low: f64,
-    /// Its upper end of what is known; the true one is open where a value is missing.
+    /// The upper end of what is known; the true one is open where a value is missing.
     pub known_high: f64,
     /// Whether no value is missing.
     pub complete: bool,
@@ -62,23 +64,23 @@ pub struct Interval {
 /// The widest doubt about a figure.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WidestDoubt {
-    /// What kind of doubt it is.
+    /// The kind of doubt.
     pub kind: DoubtKind,
-    /// The food it is about, where it is about one.
+    /// The food of the doubt, where it is about one.
     pub food: Option<FoodId>,
-    /// What is known of the value of that food.
+    /// The evidence for the value of that food.
     pub evidence: Option<Evidence>,
-    /// Its share, 0 to 1, of all squares.
+    /// The share of the doubt in the sum of squares, 0 to 1.
     pub share: f64,
 }
 
 impl Interval {
-    /// Its upper end; `None` where a value is missing.
+    /// The upper end; `None` where a value is missing.
     pub fn high(&self) -> Option<f64> {
         Some(self.known_high).filter(|_| self.complete)
     }
 
-    /// Both ends of another figure that is so many times as much.
+    /// The interval times a factor.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
         Self {
@@ -90,8 +92,8 @@ impl Interval {
     }
 }
 
-/// The interval of an amount of a nutrient, and whether that is all of it, over the parts it is of; `None` where not the doubts
-/// of every part are known.
+/// The interval of an amount of a nutrient, given with whether it is complete, over its parts;
+/// `None` unless the doubts of every part are known.
 pub fn interval_of<'a>(
     nutrient: NutrientId,
     (value, complete): (f64, bool),
@@ -101,7 +103,9 @@ pub fn interval_of<'a>(
     let parts: Vec<IntervalPart<'a>> = parts.collect();
     let (mut sum, mut whole) = (DoubtSum::default(), DoubtSum::default());
     for part in &parts {
-        let portion = part.portion.filter(|one| one.doubts.knows(nutrient))?;
+        let portion = part
+            .portion
+            .filter(|portion| portion.doubts.knows(nutrient))?;
         sum.add(portion, part.amount, part.share);
         whole.add(portion, part.amount, 1.0);
     }
@@ -111,7 +115,7 @@ pub fn interval_of<'a>(
     let spread = relative(variance, value);
     let mut known_high = value * (REACH * spread).exp();
     if sum.eaten > 0.0 {
-        // Nobody ate more than was served.
+        // No more was eaten than was served.
         let left = parts.iter().map(|part| part.amount * (1.0 - part.share));
         let served = value + left.sum::<f64>();
         let variance = whole.variance(&whole.by_cause(nutrient));
@@ -148,8 +152,8 @@ fn eaten(parts: &[IntervalPart<'_>]) -> f64 {
         let doubt = if part.estimated {
             part.amount * part.share * SOME
         } else if part.share < 1.0 && part.share > 0.0 {
-            // Of the whole, not of what was eaten.
-            part.amount * SAID
+            // The spread is relative to the whole, not to what was eaten.
+            part.amount * STATED_SHARE
         } else {
             0.0
         };
@@ -161,11 +165,11 @@ fn eaten(parts: &[IntervalPart<'_>]) -> f64 {
 /// Doubts added up over parts.
 #[derive(Default)]
 struct DoubtSum<'a> {
-    /// So many units of each; servings of one batch share theirs.
+    /// The number of units of each set of doubts; servings of one batch share theirs.
     units: Vec<(&'a Arc<Doubts>, f64)>,
-    /// Variance of what each cube holds.
+    /// The variance of the content of the cubes.
     cubes: f64,
-    /// Variance of what was eaten.
+    /// The variance of what was eaten.
     eaten: f64,
 }
 
@@ -199,7 +203,7 @@ impl<'a> DoubtSum<'a> {
     }
 
     fn variance(&self, by_cause: &BTreeMap<&Cause, f64>) -> f64 {
-        let keyed: f64 = by_cause.values().map(|one| one * one).sum();
+        let keyed: f64 = by_cause.values().map(|amount| amount * amount).sum();
         keyed + self.cubes + self.eaten
     }
 

@@ -1,34 +1,34 @@
-//! So many units of something on the spoon, with the doubts of one.
+//! A number of units of a food, with the doubts of one unit.
 
 use std::sync::Arc;
 
 use super::{Doubts, PotId};
 
-/// How unsure the size of one cube is among those of its batch (judgement).
+/// The spread of the size of one cube among those of its batch, relative to it (judgement).
 const CUBE_TO_CUBE: f64 = 0.10;
 
-/// So much of one thing, with what is doubtful about it.
+/// A portion of one food or batch, with its doubts.
 #[derive(Debug, Clone, PartialEq)]
 pub struct UnsurePortion {
     /// The doubts of one unit.
     pub doubts: Arc<Doubts>,
-    /// How many units.
+    /// The number of units.
     pub times: f64,
-    /// The cubes it is taken in; `None` where it is not of a tray.
+    /// The cubes of the portion; `None` where it is not of a tray.
     pub cubes: Option<CubesTaken>,
 }
 
 /// Cubes of one batch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CubesTaken {
-    /// How many.
+    /// The number of cubes.
     pub taken: f64,
-    /// How many the whole batch made, where they were counted.
+    /// The number of cubes that the whole batch made, where they were counted.
     pub counted: Option<f64>,
 }
 
 impl UnsurePortion {
-    /// The same of a pot on record.
+    /// The portion from a pot on record.
     #[must_use]
     pub fn in_pot(&self, pot: &PotId) -> Self {
         Self {
@@ -37,7 +37,7 @@ impl UnsurePortion {
         }
     }
 
-    /// So many times as much.
+    /// The portion times a factor.
     #[must_use]
     pub fn times(&self, factor: f64) -> Self {
         Self {
@@ -50,8 +50,8 @@ impl UnsurePortion {
         }
     }
 
-    /// How unsure the size of these cubes is, relative to them: the more are taken, the more they even out, and all of them
-    /// together are the batch, whatever each holds.
+    /// The spread of the size of these cubes, relative to them: the more are taken, the more they
+    /// even out, and all of them together are the batch, whatever each holds.
     pub fn cube_to_cube(&self) -> f64 {
         let Some(CubesTaken { taken, counted }) = self.cubes else {
             return 0.0;

@@ -6,9 +6,8 @@ use std::sync::OnceLock;
 use axum::Router;
 use axum::http::header;
 use axum::routing::get;
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
-
-use super::lock::hex;
 
 const STYLE: &str = concat!(
     include_str!("../../templates/web/style.css"),

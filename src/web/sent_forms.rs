@@ -4,12 +4,13 @@
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 use super::error::PageError;
 use super::fields::Fields;
 use super::form_post::TOKEN;
-use super::lock::{Secret, hex};
+use super::lock::Secret;
 use super::notice::Notice;
 use super::request::{PageRequest, Reply};
 use super::router::FormHandler;

@@ -327,6 +327,56 @@ fn the_week_names_drops_weights_and_where_milk_was_counted_in_another_way() {
     assert_eq!(visit["milk_breaks"], week["milk_breaks"]);
 }
 
+/// The sheet for a visit over some days, without line breaks.
+fn sheet(home: &Household, from: &str, to: &str) -> String {
+    let page = home.answer(&["visit", "--from", from, "--to", to, "-"]);
+    page.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_sheet_says_how_much_milk_the_child_has_now() {
+    let home = home();
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-24"]);
+    home.answer_with_warnings(&["milk", "300 ml 03857", "--from", "2026-11-06"]);
+    home.answer_with_warnings(&["milk", "900 ml 03857", "--from", "2026-11-22"]);
+    let page = sheet(&home, "2026-11-20", "2026-11-24");
+    assert!(
+        page.contains("milk on 24 Nov: infant formula, 900 ml a day"),
+        "{page}"
+    );
+    let visit = home.json(&[
+        "visit",
+        "--from",
+        "2026-11-20",
+        "--to",
+        "2026-11-24",
+        "--format",
+        "json",
+    ]);
+    let run = &visit["milk"][0];
+    let range = &run["grams_range"];
+    let [least, most] = [0, 1].map(|end| range[end].as_f64().unwrap());
+    assert!((most / least - 3.0).abs() < 1e-9, "{run}");
+}
+
+#[test]
+fn the_last_days_of_a_sheet_are_not_those_before_a_long_pause() {
+    let home = home();
+    for day in 1..=9 {
+        let day = format!("2026-11-{day:02}");
+        for meal in ["breakfast", "lunch", "supper"] {
+            home.answer_with_warnings(&["serve", "60 g 09040", "--on", &day, "--meal", meal]);
+        }
+    }
+    assert!(sheet(&home, "2026-11-01", "2026-11-09").contains("last 7 days"));
+    let after_a_pause = sheet(&home, "2026-11-01", "2026-11-12");
+    assert!(
+        after_a_pause.contains("last 7 complete days"),
+        "{after_a_pause}"
+    );
+    assert!(!sheet(&home, "2026-11-01", "2026-11-27").contains("last 7"));
+}
+
 #[test]
 fn what_to_cook_next_says_of_whom_few_foods_are_known() {
     let home = home();

@@ -93,7 +93,7 @@ fn a_unit_is_known_or_said_not_to_be() {
         assert!((one - other).abs() < 1e-9, "{typed}: {one}, {other}");
     }
     let told = refused(&home, &["mix", "30 mg peas"]);
-    assert!(told.contains("“mg” is no unit"), "{told}");
+    assert!(told.contains("“mg” is not a known unit"), "{told}");
     assert!(told.contains("units are g, kg"), "{told}");
     assert!(!told.contains("trayful mix"), "{told}");
     let told = refused(&home, &["mix", "2 tbssp greek yoghurt"]);
@@ -103,7 +103,7 @@ fn a_unit_is_known_or_said_not_to_be() {
         "{told}"
     );
     let told = refused(&home, &["mix", "1e3 g peas"]);
-    assert!(told.contains("“1e3” is no number"), "{told}");
+    assert!(told.contains("“1e3” is not a number"), "{told}");
     assert!(!told.contains("trayful mix"), "{told}");
 }
 

@@ -141,11 +141,11 @@ fn each_fault_of_an_ingredient_is_named() {
     let book = folder(&[("book.toml", BOOK), ("recipes/slips.toml", recipe)]);
     let refused = trayful(&["batch", "slips"]).inside(book.path()).refusal();
     assert!(
-        refused.contains("“6oo g” is no amount of carots"),
+        refused.contains("“6oo g” is not an amount of carots"),
         "{refused}"
     );
     assert!(
-        refused.contains("“2 zz” is no amount of blorb"),
+        refused.contains("“2 zz” is not an amount of blorb"),
         "{refused}"
     );
     assert!(refused.contains("“blorb”"), "{refused}");

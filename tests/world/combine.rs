@@ -1,5 +1,6 @@
-//! What to put into a purée: `tests/data/combine-cases.json`, worked with an independent exact solver (mixed integer programming),
-//! and random questions against trial of every set with a solver of linear programmes that is not the program's own.
+//! What to put into a purée: `tests/data/combine-cases.json`, worked with an independent exact
+//! solver (mixed integer programming), and random questions against trial of every set with a
+//! solver of linear programmes that is not the program's own.
 
 use std::collections::BTreeMap;
 
@@ -63,8 +64,8 @@ fn answer(case: &Value, columns: &BTreeMap<String, Column>) -> (CombineRequest, 
 /// A tenth of a per cent: the solver that the cases were worked out with proves its answers to less.
 const NEAR: f64 = 1e-3;
 
-fn same(ours: f64, theirs: f64) -> bool {
-    (ours - theirs).abs() <= NEAR * theirs.abs().max(1e-6)
+fn same(value: f64, expected: f64) -> bool {
+    (value - expected).abs() <= NEAR * expected.abs().max(1e-6)
 }
 
 #[test]
@@ -90,15 +91,21 @@ fn every_rank_is_the_best_there_is() {
         }
         for near in case["nearest"].as_array().unwrap() {
             let limit = near["limit"].as_str().unwrap();
-            let ours = answer.nearest.iter().find(|one| named(one.limit) == limit);
-            let ours = ours.unwrap_or_else(|| panic!("{title}: {limit} is not told"));
-            let ours = match &ours.possible {
+            let miss = answer
+                .nearest
+                .iter()
+                .find(|miss| named(miss.limit) == limit);
+            let miss = miss.unwrap_or_else(|| panic!("{title}: {limit} is not given"));
+            let possible = match &miss.possible {
                 Wanted::Figure(figure) => *figure,
                 Wanted::Count(count) => f64::from(u32::try_from(*count).unwrap()),
                 other => panic!("{title}: {other:?}"),
             };
-            let theirs = near["possible"].as_f64().unwrap();
-            assert!(same(ours, theirs), "{title}: {limit} {ours}, best {theirs}");
+            let best = near["possible"].as_f64().unwrap();
+            assert!(
+                same(possible, best),
+                "{title}: {limit} {possible}, best {best}"
+            );
         }
         assert_eq!(
             answer.nearest.len(),
@@ -268,17 +275,17 @@ fn two_hundred_random_asks_are_answered_as_by_trying_every_set() {
         let Some(question) = selection.question(aim, (let_go, true), &narrowed) else {
             continue;
         };
-        let ours = question.best().unwrap().map(|best| best.ratio);
-        match (ours, by_trial(&question)) {
+        let found = question.best().unwrap().map(|best| best.ratio);
+        match (found, by_trial(&question)) {
             (None, None) => impossible += 1,
-            (Some(ours), Some(tried)) => {
+            (Some(found), Some(tried)) => {
                 possible += 1;
                 assert!(
-                    (ours - tried).abs() <= 1e-6 * tried.abs().max(1e-3),
-                    "{round}: {ours} {tried}"
+                    (found - tried).abs() <= 1e-6 * tried.abs().max(1e-3),
+                    "{round}: {found} {tried}"
                 );
             }
-            (ours, tried) => panic!("{round}: {ours:?}, by trial {tried:?}"),
+            (found, tried) => panic!("{round}: {found:?}, by trial {tried:?}"),
         }
     }
     println!("{possible} could be answered, {impossible} could not");

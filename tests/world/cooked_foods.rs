@@ -1,10 +1,11 @@
 //! Raw foods cooked by the library, beside the same foods as published cooked.
 //!
-//! Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015): foods that it lists raw and cooked.
-//! Each is cooked as a user cooks it, with the yield, the solids, the fat and the retention that the program chooses, and
-//! never with the water of the cooked row. The two rows of a pair are often different samples, and many cooked values
-//! are themselves calculated from the raw ones; so values that rest on analyses on both sides are shown apart from the others, and
-//! so is what agrees because the cooked row went into the figure.
+//! Source: USDA National Nutrient Database for Standard Reference, Release 28 (2015): foods that it
+//! lists raw and cooked. Each is cooked as a user cooks it, with the yield, the solids, the fat and
+//! the retention that the program chooses, and never with the water of the cooked row. The two rows
+//! of a pair are often different samples, and many cooked values are themselves calculated from the
+//! raw ones; so values that rest on analyses on both sides are shown apart from the others, and so
+//! is what agrees because the cooked row went into the figure.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -88,8 +89,8 @@ fn of_pair(pair: &Pair) -> Vec<Compared> {
     all.collect()
 }
 
-/// Protein agrees where it gave the yield, fat where the cooked fat gave what melts, and the energy of both with them; water
-/// and energy where the dry matter gave the yield.
+/// Protein agrees where it gave the yield, fat where the cooked fat gave what melts, and the energy
+/// of both with them; water and energy where the dry matter gave the yield.
 fn is_constructed(one: &PreparedIngredient, cooked: &str, nutrient: NutrientId) -> bool {
     let made = &one.preparation.yield_factor;
     let from_row = made.source.contains(cooked);
@@ -149,7 +150,8 @@ fn show(title: &str, values: &[&Compared], row: impl Fn(&Compared) -> String) {
     println!("{text}");
 }
 
-/// What is held of one nutrient of one choice of pairs: the median of predicted / published within so many percent of 1.
+/// What is required of one nutrient of one choice of pairs: the median of predicted / published
+/// within a percentage of 1.
 fn holds(values: &[&Compared], tag: &str, percent: f64, what: &str) {
     let it = found(values.iter().copied().filter(|one| one.tag == tag)).unwrap();
     let off = (it.ratio - 1.0).abs() * 100.0;

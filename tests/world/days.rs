@@ -4,9 +4,9 @@ use jiff::civil::{Date, date};
 use trayful::day::{DayReader, DayStyle, DayUse, Refusal};
 
 const CASES: &str = include_str!("../data/days.tsv");
-/// The Friday on which the cases are said.
+/// The Friday on which the cases are typed.
 const TODAY: Date = date(2026, 11, 27);
-/// The birth of the child of whom they are said.
+/// The birth of the child whom they are about.
 const BORN: Date = date(2026, 3, 2);
 
 fn reader(purpose: &str) -> DayReader {

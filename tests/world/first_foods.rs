@@ -1,10 +1,11 @@
 //! When solids start, and how coarse they are.
 //!
-//! Sources: CDC, American Academy of Pediatrics and Dietary Guidelines for Americans 2020-2025: solids at about six
-//! months, never before four; WHO guideline for complementary feeding of children 6 to 23 months, 2023: at six months.
-//! Texture: Government of Newfoundland and Labrador (smooth only for the first weeks, lumpy from six months on, family
-//! food at twelve); NHS weaning stages (mashed and lumpy at about 7 to 9 months, minced and chopped at 10 to 12); Health
-//! Canada, Nutrition for Healthy Term Infants, 2014 (lumps no later than nine months).
+//! Sources: CDC, American Academy of Pediatrics and Dietary Guidelines for Americans 2020-2025:
+//! solids at about six months, never before four; WHO guideline for complementary feeding of
+//! children 6 to 23 months, 2023: at six months. Texture: Government of Newfoundland and Labrador
+//! (smooth only for the first weeks, lumpy from six months on, family food at twelve); NHS weaning
+//! stages (mashed and lumpy at about 7 to 9 months, minced and chopped at 10 to 12); Health Canada,
+//! Nutrition for Healthy Term Infants, 2014 (lumps no later than nine months).
 
 use trayful::cooking::PracticeTable;
 use trayful::nutrition::{AgeMonths, SOLIDS_FROM};
@@ -48,7 +49,7 @@ fn food_grows_coarser_with_age() {
     assert_eq!(Texture::at(AgeMonths(5)).unwrap(), None);
 }
 
-/// Lumps are wanted from seven months on: no sentence of any door may forbid them.
+/// Lumps are wanted from seven months on: no sentence of any interface may forbid them.
 #[test]
 fn nothing_forbids_lumps() {
     let practice = PracticeTable::builtin().unwrap();

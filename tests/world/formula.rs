@@ -1,4 +1,4 @@
-//! Which foods are infant formula: an upper level passed only with formula is no alarm.
+//! Which foods are infant formula: an upper level passed only with formula does not alarm.
 
 use trayful::food::Food;
 use trayful::nutrition::TraitTable;

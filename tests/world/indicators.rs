@@ -7,7 +7,7 @@
 //! meal. Minimum milk feeding frequency if not breast-fed: two milk feeds, yogurt counted. Minimum
 //! acceptable diet: diversity and frequency, and if not breast-fed the milk feeds too. All at 6 to 23
 //! months. What is a trivial amount the publication leaves open: under 1 g of a food and 5 g of a
-//! meal are our own lines.
+//! meal are judgement.
 
 use std::sync::LazyLock;
 
@@ -186,10 +186,10 @@ fn milk_feeds_count_where_a_child_is_not_breast_fed() {
             );
         }
     }
-    // A juice is no meal: four milk feeds without one are not enough.
+    // A juice is not a meal: four milk feeds without one are not enough.
     let drinks = day(9, Some(formula(4)), vec![meal(&[JUICE])]);
     assert_eq!(frequency(&drinks), "not met");
-    // Breast milk is no milk feed of the four.
+    // Breast milk is not a milk feed of the four.
     let both = Some(vec![
         milk(HUMAN, true, Some(4)),
         milk(FORMULA, false, Some(4)),
@@ -220,7 +220,7 @@ fn two_milk_feeds_and_yogurt_is_one() {
         milk_feeds(Some(breast_milk()), &[OATS]).word(),
         "does not apply"
     );
-    // A drink of soya in the place of milk is no milk feed.
+    // A drink of soya in the place of milk is not a milk feed.
     let soya = Some(vec![milk("16120", false, Some(4))]);
     assert_eq!(milk_feeds(soya, &[OATS]), IndicatorResult::NotMet);
 }

@@ -105,7 +105,7 @@ fn only_iron_zinc_and_protein_have_an_allowance_before_the_first_birthday() {
 }
 
 /// The upper level of vitamin A counts retinol only, that of folate folic acid only; those of
-/// magnesium, niacin and vitamin E count supplements or fortification, which no total tells.
+/// magnesium, niacin and vitamin E count supplements or fortification, which no total states.
 #[test]
 fn an_upper_level_is_held_against_what_it_counts() {
     let table = IntakeTable::builtin().unwrap();
@@ -158,8 +158,9 @@ fn ages_fall_in_the_life_stages_of_the_reports() {
     }
 }
 
-/// An EAR stands beside every RDA but that of protein, whose EAR is published per kg of body weight, and is below it;
-/// where there is an AI, no EAR could be set (IOM, Dietary Reference Intakes: Applications in Dietary Assessment, 2000).
+/// An EAR stands beside every RDA but that of protein, whose EAR is published per kg of body
+/// weight, and is below it; where there is an AI, no EAR could be set (IOM, Dietary Reference
+/// Intakes: Applications in Dietary Assessment, 2000).
 #[test]
 fn an_average_requirement_stands_below_each_allowance_and_beside_nothing_else() {
     let table = IntakeTable::builtin().unwrap();

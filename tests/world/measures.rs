@@ -33,9 +33,9 @@ fn a_pound_as_purchased() {
         let pound = mass_of(&"1 lb".parse().unwrap(), food).unwrap().mass;
         let edible = pound * edible_share(food).unwrap();
         for (_, per_100_g) in food.composition.iter() {
-            let ours = per_100_g * edible.grams() / 100.0;
+            let by_masses = per_100_g * edible.grams() / 100.0;
             let formula = per_pound_purchased(per_100_g, refuse);
-            approx::assert_relative_eq!(formula, ours * rounding, max_relative = 1e-12);
+            approx::assert_relative_eq!(formula, by_masses * rounding, max_relative = 1e-12);
         }
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Sources: USDA Table of Nutrient Retention Factors, Release 6 (2007); USDA SR28 documentation
 //! (true retention, after Murphy, Criner and Gray 1975); Phenol-Explorer, retention factors (open
-//! research database). The line between two published rows is our own estimate.
+//! research database). The line between two published rows is judgement.
 
 use data_import::reference;
 use serde::Deserialize;

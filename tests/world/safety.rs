@@ -1,7 +1,8 @@
 //! What a child may be given.
 //!
-//! Sources: each row of `hazards.csv` names its own (CDC, WHO, NHS, FDA and EPA, EFSA, AESAN and others). Which
-//! objection a meal is due was read from the guidance and the names of the foods by hand, in `tests/data/safety-cases.csv`.
+//! Sources: each row of `hazards.csv` names its own (CDC, WHO, NHS, FDA and EPA, EFSA, AESAN and
+//! others). Which objection a meal is due was read from the guidance and the names of the foods by
+//! hand, in `tests/data/safety-cases.csv`.
 
 use data_import::Food;
 use jiff::ToSpan as _;
@@ -171,7 +172,8 @@ fn every_objection_says_what_to_do_and_where_it_comes_from() {
     }
 }
 
-/// First foods that CDC (Foods and drinks to encourage, 2020) and NHS (First foods) name, cooked and blended: none is stopped or warned of.
+/// First foods that CDC (Foods and drinks to encourage, 2020) and NHS (First foods) name, cooked
+/// and blended: none is stopped or warned of.
 #[test]
 fn plain_first_foods_go_without_a_warning() {
     let judge = Judge::builtin().unwrap();
@@ -246,7 +248,7 @@ fn child_of(age: u16) -> ChildFacts {
     }
 }
 
-/// How gravely a hazard is said of so many grams of a food, with the same on earlier days.
+/// How grave the objection by a hazard to an amount of a food is, with the same on earlier days.
 fn said(
     hazard: &str,
     (age, food_id, grams): (u16, &str, f64),
@@ -276,9 +278,10 @@ fn said(
     named.map(|one| one.severity)
 }
 
-/// Published limits, each just met and just passed: AESAN 2020, nitrate (35 g of spinach or chard a day at 6 to 11 months, 45 g at 1 to
-/// 3 years); AAP 2017, fruit juice (4 fl oz, about 120 ml, from 1 to 3 years); UK salt guidance, 2009 (400 mg of sodium a day in
-/// the first year, 800 mg from 1 to 3); NHS (liver once a week); CDC 2020, cow's milk (24 fl oz, 710 ml, a day).
+/// Published limits, each just met and just passed: AESAN 2020, nitrate (35 g of spinach or chard a
+/// day at 6 to 11 months, 45 g at 1 to 3 years); AAP 2017, fruit juice (4 fl oz, about 120 ml, from
+/// 1 to 3 years); UK salt guidance, 2009 (400 mg of sodium a day in the first year, 800 mg from 1
+/// to 3); NHS (liver once a week); CDC 2020, cow's milk (24 fl oz, 710 ml, a day).
 #[test]
 fn published_limits_hold_to_the_gram() {
     let (warn, mind, block) = (
@@ -319,7 +322,8 @@ fn published_limits_hold_to_the_gram() {
     }
 }
 
-/// A value that nobody measured is no zero, and no alarm either: nine livers of SR28 lack retinol and are known by name.
+/// A value that nobody measured is not zero, and does not alarm either: nine livers of SR28 lack
+/// retinol and are known by name.
 #[test]
 fn a_food_without_a_value_is_judged_by_its_name() {
     let without: Vec<_> = foods()
@@ -375,8 +379,8 @@ fn own(name: &str) -> Food {
     food
 }
 
-/// Foods of the household's own are known by the words of their names alone. The guidance is that of the hazards' rows; which words name them
-/// was gone through by hand.
+/// Foods of the household's own are known by the words of their names alone. The guidance is that
+/// of the hazards' rows; which words name them was gone through by hand.
 #[test]
 fn own_foods_are_judged_by_the_words_of_their_names() {
     let judge = Judge::builtin().unwrap();
@@ -476,7 +480,8 @@ fn names_of_own_foods_say_what_is_due_and_no_more() {
     assert!(tried > 500, "{tried}");
 }
 
-/// Words that name no one food of the table are judged as the name of an own food, so that what is offered instead comes with the reason.
+/// Words that name no one food of the table are judged as the name of an own food, so that what is
+/// offered instead comes with the reason.
 #[test]
 fn words_that_name_no_one_food_say_why_it_is_not_given() {
     let judge = Judge::builtin().unwrap();
@@ -514,8 +519,9 @@ fn words_that_name_no_one_food_say_why_it_is_not_given() {
     }
 }
 
-/// What is typed is judged beside the food that it is taken for: by the same law as the names of foods, and by the guidance on raw food (NHS,
-/// Foods to avoid giving babies and young children) and raw milk (CDC, 2020).
+/// What is typed is judged beside the food that it is taken for: by the same rules as the names of
+/// foods, and by the guidance on raw food (NHS, Foods to avoid giving babies and young children)
+/// and raw milk (CDC, 2020).
 #[test]
 fn typed_words_are_judged_beside_the_food() {
     let judge = Judge::builtin().unwrap();
@@ -560,7 +566,7 @@ fn typed_words_are_judged_beside_the_food() {
     assert!(!hazard("01079", "20 g raw cow's milk, boiled", "raw-milk"));
 }
 
-/// What is said of 20 g of a food that was typed so.
+/// The objections to 20 g of a food that was typed so.
 fn objections_to(judge: &Judge, child: &ChildFacts, id: &str, typed: &str) -> Vec<Objection> {
     let portion = Portion {
         typed: typed.into(),
@@ -576,7 +582,8 @@ fn objections_to(judge: &Judge, child: &ChildFacts, id: &str, typed: &str) -> Ve
     })
 }
 
-/// FSANZ (Australia, New Zealand), cassava and bamboo shoots, 2004: cassava is peeled, boiled and the water poured away.
+/// FSANZ (Australia, New Zealand), cassava and bamboo shoots, 2004: cassava is peeled, boiled and
+/// the water poured away.
 #[test]
 fn cassava_is_offered_boiled() {
     let offered = usual_method(food("11134")).unwrap();

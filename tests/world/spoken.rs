@@ -141,7 +141,8 @@ fn answer(case: &Case<'_>) -> Answer {
     }
 }
 
-/// Right at the first go at least 80 in 100, silently wrong at most 1, refused without choices at most 3: what is reached is held.
+/// Right at the first go at least 80 in 100, silently wrong at most 1, refused without choices at
+/// most 3: what is reached is held.
 #[test]
 fn what_parents_type_is_understood_or_asked_about() {
     let mut lines = CASES.lines().filter(|line| !line.starts_with('#'));
@@ -228,7 +229,7 @@ fn a_short_answer_is_enough() {
         (Context::Drink, "6 oz 03936", "180 ml", 185.0),
         (Context::Cook, "some carrots steamed", "600 g", 600.0),
         (Context::Cook, "100 g chicken", "stew", 100.0),
-        // Who types it anew is understood as well.
+        // Typing all of it again is understood as well.
         (Context::Table, "a handful of raisins", "30 g banana", 30.0),
     ] {
         let mut reader = Reader::new(&BuiltIn, context);

@@ -1,7 +1,8 @@
 //! Foods that are cooked, canned or prepared already are warmed, and not cooked again.
 //!
-//! Source of the foods: USDA National Nutrient Database for Standard Reference, Release 28 (2015). The states are our
-//! own reading of their names. Retention in warming: USDA Table of Nutrient Retention Factors, Release 6 (2007).
+//! Source of the foods: USDA National Nutrient Database for Standard Reference, Release 28 (2015).
+//! The states are judgement, by their names. Retention in warming: USDA Table of Nutrient Retention
+//! Factors, Release 6 (2007).
 
 use serde::Deserialize;
 use trayful::nutrition::NutrientId;
@@ -129,9 +130,10 @@ fn the_liquid_of_a_pot_is_that_of_what_is_cooked_in_it() {
     approx::assert_relative_eq!(potatoes.kept().solids, 1.0);
     // Each in a pot of its own.
     let own = "collected = \"300 ml\"\nreturned = \"150 ml\"";
-    let parted = ingredient("11354", 300.0, "boil", own) + &ingredient("11124", 300.0, "boil", "");
-    let parted = batch(&parted);
-    let shares: Vec<f64> = parted
+    let separate =
+        ingredient("11354", 300.0, "boil", own) + &ingredient("11124", 300.0, "boil", "");
+    let separate = batch(&separate);
+    let shares: Vec<f64> = separate
         .prepared
         .ingredients
         .iter()
@@ -139,7 +141,7 @@ fn the_liquid_of_a_pot_is_that_of_what_is_cooked_in_it() {
         .collect();
     approx::assert_relative_eq!(shares[0], 0.96);
     approx::assert_relative_eq!(shares[1], 0.92);
-    approx::assert_relative_eq!(parted.masses.liquid.grams(), 150.0);
+    approx::assert_relative_eq!(separate.masses.liquid.grams(), 150.0);
 }
 
 /// Bacon and roasted nuts were lighter than their dry matter by the yields of the tables themselves.

@@ -1,5 +1,5 @@
-//! Intervals against worked numbers (the same formula in another program, from the rows of SR28, 2015), against random draws,
-//! and against analyses that they were not fitted on.
+//! Intervals against worked numbers (the same formula in another program, from the rows of SR28,
+//! 2015), against random draws, and against analyses that they were not fitted on.
 
 use std::collections::BTreeMap;
 
@@ -56,7 +56,7 @@ fn as_worked(mut prepared: Prepared) -> Batch {
     prepared.calculate().unwrap().unwrap()
 }
 
-/// So many cubes of a batch of the usual tray, all of them counted or none.
+/// Cubes of a batch of the usual tray, all of them counted or none.
 fn of_cubes(batch: &Batch, nutrient: N, cubes: u32, counted: Option<u32>) -> Interval {
     let tray = Tray::usual();
     let mass = match counted {
@@ -179,7 +179,8 @@ fn one_food_weighed_once_or_twice() {
     assert!(Cubes::of(batch.masses.puree, Mass::from_grams(30.0)).whole() > 10);
 }
 
-/// Normal deviates from a seed: a xorshift of 64 bits (Marsaglia 2003), two uniform numbers made normal (Box and Muller 1958).
+/// Normal deviates from a seed: a xorshift of 64 bits (Marsaglia 2003), two uniform numbers made
+/// normal (Box and Muller 1958).
 struct Draws(u64);
 
 impl Draws {
@@ -207,8 +208,9 @@ struct Drawn {
     of_yield: f64,
 }
 
-/// Three cubes of the worked recipe, drawn again and again: every step is multiplied by a factor of its own, and the batch
-/// calculated anew, so that nothing of the formula is taken for granted but how far each step is off.
+/// Three cubes of the worked recipe, drawn again and again: every step is multiplied by a factor of
+/// its own, and the batch calculated again, so that nothing of the formula is taken for granted but
+/// how far each step is off.
 fn drawn(batch: &Batch, nutrient: N, draws: &mut Draws) -> Vec<f64> {
     let cube = Tray::usual().cube_mass(batch.density);
     let doubts = batch.doubts(CubeMade::of(cube, "usual tray"));
@@ -308,8 +310,9 @@ struct NewerRow {
     at_most: f64,
 }
 
-/// Where newer analyses of a food lie in the interval that its value in SR28 gets. Source: `newer-analyses.csv`, Foundation Foods
-/// of October 2024, samples of 2016 and later; foods that the spreads were fitted on are left out.
+/// Where newer analyses of a food lie in the interval that its value in SR28 gets. Source:
+/// `newer-analyses.csv`, Foundation Foods of October 2024, samples of 2016 and later; foods that
+/// the spreads were fitted on are left out.
 #[test]
 fn intervals_hold_for_analyses_they_were_not_fitted_on() {
     let rows: Vec<NewerRow> =
@@ -337,7 +340,7 @@ fn intervals_hold_for_analyses_they_were_not_fitted_on() {
             continue;
         }
         let found = of_cubes(batch, row.number, 10, Some(10));
-        // A sample below detection holds nothing, or as much as could just not be told.
+        // A sample below detection holds nothing, or as much as could just not be detected.
         let inside = found.low / 10.0 <= row.at_most && row.amount <= found.known_high / 10.0;
         held.entry(row.number).or_default().push(inside);
     }

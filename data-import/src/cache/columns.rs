@@ -53,5 +53,5 @@ pub(crate) const SOURCE_CODE: &str = "source_code";
 pub(crate) const TAKEN_FROM: &str = "taken_from";
 
 /// Key of the footer entry with a line for each row group: its first id, where it begins, how many
-/// bytes it has, and their SHA-256, parted by blanks.
+/// bytes it has, and their SHA-256, separated by blanks.
 pub(crate) const ROW_GROUPS: &str = "trayful.row_groups";

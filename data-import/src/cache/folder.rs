@@ -60,7 +60,8 @@ pub fn is_cache(dir: &Path) -> bool {
     dir.join(MANIFEST).try_exists().unwrap_or(true)
 }
 
-/// What tells one state of a cache folder from another; `None` where it holds no cache.
+/// The state of a cache folder, which is another one after each change; `None` where it holds no
+/// cache.
 pub fn state_of(dir: &Path) -> Option<CacheState> {
     let index = fs::metadata(search_index::path(dir));
     Some(CacheState {
@@ -125,7 +126,11 @@ impl Folder {
     /// A folder that holds anything but a cache is refused.
     pub(crate) fn lock(&self) -> Result<File, Error> {
         fs::create_dir_all(&self.0).map_err(|source| Error::io("create", &self.0, source))?;
-        if let Some(found) = self.entries()?.into_iter().find(|name| !is_ours(name)) {
+        if let Some(found) = self
+            .entries()?
+            .into_iter()
+            .find(|name| !is_cache_file(name))
+        {
             return Err(Error::ForeignFolder {
                 dir: self.0.clone(),
                 found,
@@ -175,7 +180,8 @@ impl Folder {
         })
     }
 
-    /// Makes sure that the tables of a source are on the disk, and moves them to their places. The disk is waited for once, not for each.
+    /// Makes sure that the tables of a source are on the disk, and moves them to their places. The
+    /// disk is waited for once, not for each.
     pub(crate) fn place(
         &self,
         foods: EndedTable,
@@ -192,10 +198,10 @@ impl Folder {
             });
             joined.collect::<Vec<_>>()
         });
-        for (one, synced) in all().zip(synced) {
-            let path = self.0.join(&one.table.name);
+        for (ended, synced) in all().zip(synced) {
+            let path = self.0.join(&ended.table.name);
             synced
-                .and_then(|()| fs::rename(&one.beside.0, &path))
+                .and_then(|()| fs::rename(&ended.beside.0, &path))
                 .map_err(|source| Error::io("write", &path, source))?;
         }
         sync_folder(&self.0).map_err(|source| Error::io("write", &self.0, source))?;
@@ -259,7 +265,7 @@ impl Folder {
             .chain([MANIFEST, LOCK, search_index::FILE])
             .collect::<Vec<_>>();
         for name in self.entries().unwrap_or_default() {
-            if is_ours(&name) && !kept.contains(&name.as_str()) {
+            if is_cache_file(&name) && !kept.contains(&name.as_str()) {
                 fs::remove_file(self.0.join(name)).unwrap_or_default();
             }
         }
@@ -273,7 +279,8 @@ impl Folder {
     }
 }
 
-fn is_ours(name: &str) -> bool {
+/// Whether a file of this name belongs to a cache, of this version or a former one.
+fn is_cache_file(name: &str) -> bool {
     [MANIFEST, LOCK, search_index::FILE].contains(&name)
         || FORMER.contains(&name)
         || is_table(name)
@@ -304,8 +311,8 @@ pub(crate) struct EndedTable {
     table: TableFile,
 }
 
-/// A file that is removed with this: half a file is of no use. If it cannot be removed, the next import does it; in its place, it is no
-/// longer there.
+/// A file that is removed when this value is dropped, since half a file is of no use. If it cannot
+/// be removed, the next import does it. Once it was moved to its place, nothing is left to remove.
 struct Beside(PathBuf);
 
 impl Drop for Beside {

@@ -1,5 +1,6 @@
-//! The rows of a table that were read last. A table does not change while it is open, and one command asks for the same few foods many times:
-//! where they are read, where they are cooked, where they are judged.
+//! The rows of a table that were read last. A table does not change while it is open, and one
+//! command asks for the same few foods many times: where they are read, where they are cooked,
+//! where they are judged.
 
 use std::collections::BTreeMap;
 use std::sync::{Mutex, PoisonError};
@@ -7,7 +8,7 @@ use std::sync::{Mutex, PoisonError};
 use crate::error::Error;
 use crate::food::FoodId;
 
-/// At most so many foods are kept: those of a household's recipes, not those of a whole table.
+/// The most foods that are kept: those of a household's recipes, not those of a whole table.
 const MOST: usize = 512;
 
 /// The row of each food that was read; `None` for a food that the table does not have.

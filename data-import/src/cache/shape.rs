@@ -46,11 +46,13 @@ impl Kind {
 /// How much is made of the room a table takes, against the time to read a few foods of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Packing {
-    /// A table that becomes part of the program: its bytes are there without being read, so a food is found without unpacking the others of
-    /// its group. Measured for two foods of 8,789, whole command: a sixth fewer instructions than with LZ4, for 3.3 MB more of the program.
+    /// A table that becomes part of the program: its bytes are there without being read, so a food
+    /// is found without unpacking the others of its group. Measured for two foods of 8,789, whole
+    /// command: a sixth fewer instructions than with LZ4, for 3.3 MB more of the program.
     None,
-    /// LZ4, for a table in a cache folder: measured, four foods of 8,789 take 1.7 ms, and four times as long with Zstandard. Of a table of
-    /// 500,000 packets a whole command for one takes 9 ms in place of 12, and the import 7 % less, for a file of 36 MB in place of 26.
+    /// LZ4, for a table in a cache folder: measured, four foods of 8,789 take 1.7 ms, and four
+    /// times as long with Zstandard. Of a table of 500,000 packets a whole command for one takes 9
+    /// ms in place of 12, and the import 7 % less, for a file of 36 MB in place of 26.
     Fast,
 }
 
@@ -181,9 +183,9 @@ pub(crate) fn counts(rows: &[Option<u32>]) -> Cells {
 
 /// A column of amounts, NaN where there is none.
 pub(crate) fn amounts(rows: &[f64]) -> Cells {
-    let there = rows.iter().map(|amount| !amount.is_nan());
-    let there = Some(there.collect::<Bitmap>()).filter(|there| there.unset_bits() > 0);
-    PrimitiveArray::new(ArrowDataType::Float64, rows.to_vec().into(), there).boxed()
+    let given = rows.iter().map(|amount| !amount.is_nan());
+    let given = Some(given.collect::<Bitmap>()).filter(|given| given.unset_bits() > 0);
+    PrimitiveArray::new(ArrowDataType::Float64, rows.to_vec().into(), given).boxed()
 }
 
 /// A column of few different words: each row is the place of its word.

@@ -210,8 +210,8 @@ impl SortedTable {
         Ok(GroupBytes { bytes, start })
     }
 
-    /// The rows of some foods in a row group, column after column; no column where none of the foods is there, and `None` where the row group
-    /// does not read.
+    /// The rows of some foods in a row group, column after column; no column where none of the
+    /// foods is there, and `None` where the row group does not read.
     fn rows_of(
         &self,
         loaded: &GroupBytes,

@@ -127,8 +127,8 @@ impl FoodTable {
         }
     }
 
-    /// Opens a cache folder together with the built-in dataset, which stands in where the cache has none of that name: a
-    /// recipe that names foods of it finds them whatever else is imported.
+    /// Opens a cache folder together with the built-in dataset, which stands in where the cache has
+    /// none of that name: a recipe that names foods of it finds them whatever else is imported.
     pub fn with_builtin(dir: &Path) -> Result<Self, Error> {
         let (cache, builtin) = (Self::open(dir)?, Self::builtin()?);
         let held = cache.sources().iter().map(|source| source.id.clone());
@@ -198,7 +198,8 @@ impl FoodTable {
         Ok(found.remove(id).unwrap_or_default())
     }
 
-    /// The provenance of the values of several foods, read at once; a food of which nothing is recorded is not in the map.
+    /// The provenance of the values of several foods, read at once; a food of which nothing is
+    /// recorded is not in the map.
     pub fn provenance_of(
         &self,
         ids: &[FoodId],
@@ -381,7 +382,9 @@ fn nutrient_columns(foods: &SortedTable) -> Result<Vec<&'static Nutrient>, Error
         }
         let found = all_nutrients()?.iter().find(tagged);
         found.ok_or_else(|| {
-            foods.corrupt(&format!("it has a column “{name}”, which is no nutrient"))
+            foods.corrupt(&format!(
+                "it has a column “{name}”, which is not a nutrient"
+            ))
         })
     };
     columns.map(nutrient).collect()

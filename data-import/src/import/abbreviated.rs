@@ -21,7 +21,7 @@ use crate::measure::Measure;
 use crate::nutrient::{Nutrient, NutrientId as N, nutrients};
 
 const ABBREV: &str = "ABBREV.txt";
-/// The published file has 2.3 MB.
+/// The most bytes of the file; the published one has 2.3 MB.
 const MOST_BYTES: u64 = 64_000_000;
 
 /// The pair of files.
@@ -197,7 +197,7 @@ fn columns() -> Result<Vec<&'static Nutrient>, Error> {
     columns.collect()
 }
 
-/// The two household measures. One without a weight or without a name is none.
+/// The two household measures. One without a weight or a name is left out.
 fn measures(row: Row<'_>) -> Result<Vec<Measure>, Error> {
     let mut measures = Vec::new();
     for field in [48, 50] {

@@ -12,7 +12,7 @@ use crate::food::{EnergyFactors, FoodId};
 use crate::manifest::FileDigest;
 
 pub(super) const FOOD_DES: &str = "FOOD_DES.txt";
-/// The published file has 1.4 MB.
+/// The most bytes of the file; the published one has 1.4 MB.
 const MOST_BYTES: u64 = 64_000_000;
 
 /// SHA-256 of Release 28's `FOOD_DES.txt`, which tells that release from others of the same layout.

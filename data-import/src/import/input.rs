@@ -1,4 +1,4 @@
-//! One file of a dataset while it is read: digested, limited in size, its progress told.
+//! One file of a dataset while it is read: digested, limited in size, its progress reported.
 
 use std::io::{self, Read};
 
@@ -6,7 +6,7 @@ use super::{Progress, Stage, Watcher};
 use crate::digest::Digesting;
 use crate::manifest::FileDigest;
 
-/// Progress is told after so many bytes.
+/// The bytes after which progress is reported.
 const STEP: u64 = 256 * 1024;
 
 /// A file being read.
@@ -15,7 +15,7 @@ pub(super) struct Input<'a, 'w> {
     reader: Digesting<Box<dyn Read + Send + 'a>>,
     total: u64,
     limit: u64,
-    told: u64,
+    reported: u64,
     watcher: &'a mut Watcher<'w>,
 }
 
@@ -34,7 +34,7 @@ impl<'a, 'w> Input<'a, 'w> {
             reader: Digesting::new(reader),
             total,
             limit,
-            told: 0,
+            reported: 0,
             watcher,
         }
     }
@@ -51,11 +51,11 @@ impl<'a, 'w> Input<'a, 'w> {
 
     /// The digest of what was read.
     pub(super) fn finish(mut self) -> FileDigest {
-        self.tell();
+        self.report();
         self.reader.finish(self.name)
     }
 
-    fn tell(&mut self) {
+    fn report(&mut self) {
         let (file, done, total) = (self.name, self.reader.count(), self.total);
         (self.watcher)(Progress {
             stage: Stage::Reading,
@@ -63,7 +63,7 @@ impl<'a, 'w> Input<'a, 'w> {
             done,
             total,
         });
-        self.told = done;
+        self.reported = done;
     }
 }
 
@@ -74,8 +74,8 @@ impl Read for Input<'_, '_> {
             let text = format!("it is longer than {} MB", self.limit / 1_000_000);
             return Err(io::Error::new(io::ErrorKind::FileTooLarge, text));
         }
-        if self.reader.count() - self.told >= STEP {
-            self.tell();
+        if self.reader.count() - self.reported >= STEP {
+            self.report();
         }
         Ok(count)
     }

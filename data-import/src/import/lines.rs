@@ -14,7 +14,7 @@ pub(super) struct Lines<R> {
     length: usize,
 }
 
-/// No line of a dataset comes near this length.
+/// The longest line in bytes; none of a dataset comes near it.
 const LONGEST: usize = 16 << 20;
 
 impl<R: Read> Lines<R> {
@@ -62,8 +62,8 @@ impl<R: Read> Read for Lines<R> {
                 None => self.length + written,
             };
             if self.length > LONGEST {
-                let told = format!("a line is longer than {} MiB", LONGEST >> 20);
-                return Err(io::Error::new(io::ErrorKind::InvalidData, told));
+                let problem = format!("a line is longer than {} MiB", LONGEST >> 20);
+                return Err(io::Error::new(io::ErrorKind::InvalidData, problem));
             }
             if written > 0 {
                 return Ok(written);

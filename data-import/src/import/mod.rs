@@ -28,8 +28,8 @@ use source::Source;
 /// Memory an import may use unless the request says otherwise: 1 GiB.
 pub const DEFAULT_MEMORY: u64 = 1 << 30;
 
-/// One part in so many of the memory holds rows, most often 8 bytes a value. Measured: 27 million rows then stay
-/// in memory, and the import takes 331 MiB in all.
+/// One part in this many of the memory holds rows, most often 8 bytes a value. Measured: 27 million
+/// rows then stay in memory, and the import takes 331 MiB in all.
 const HELD: u64 = 4;
 
 /// What to import, and where to.
@@ -97,7 +97,7 @@ pub enum Stage {
     Writing,
 }
 
-/// Told how far an import has come.
+/// Receives how far an import has come.
 type Watcher<'a> = dyn FnMut(Progress<'_>) + Send + 'a;
 
 /// Reads one layout of one dataset.
@@ -128,8 +128,8 @@ const READERS: [&dyn DatasetReader; 3] = [
     &abbreviated::Abbreviated,
 ];
 
-/// The reader of the built-in table. Its files are those of the full SR28 above, so it cannot be recognised by them and must be named; it keeps the
-/// nutrients of the program alone.
+/// The reader of the built-in table. Its files are those of the full SR28 above, so it cannot be
+/// recognised by them and must be named; it keeps the nutrients of the program alone.
 const CORE: &dyn DatasetReader = &sr28::Sr28 { core_only: true };
 
 /// The layouts that can be asked for by [`ImportRequest::format`].
@@ -204,10 +204,10 @@ fn recognise(source: &Source) -> Result<&'static dyn DatasetReader, Error> {
     }
     // Where some files of a layout are there, the others are what is of interest.
     let near = all.iter().any(|(found, _)| *found > 0);
-    let told = all.into_iter().filter(|(found, _)| !near || *found > 0);
+    let layouts = all.into_iter().filter(|(found, _)| !near || *found > 0);
     Err(Error::NotRecognised {
         path: source.path().to_owned(),
-        missing: told.map(|(_, text)| text).collect(),
+        missing: layouts.map(|(_, text)| text).collect(),
     })
 }
 

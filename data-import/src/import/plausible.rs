@@ -7,9 +7,9 @@
 use crate::food::Composition;
 use crate::nutrient::NutrientId as N;
 
-/// A tie is taken to be broken when it fails in more than one of so many rows.
+/// A tie is taken to be broken when it fails in more than one of this many rows.
 const ONE_IN: usize = 20;
-/// So few failures prove nothing, however short the file.
+/// The most failures that prove nothing, however short the file.
 const ALWAYS_ALLOWED: usize = 3;
 
 /// A tie between nutrients.
@@ -21,7 +21,7 @@ struct Tie {
 
 // Sources: the documentation of the USDA National Nutrient Database for Standard Reference,
 // Release 28, for carbohydrate by difference, the general Atwater factors, 40 IU per µg vitamin D,
-// 1.7 µg DFE per µg folic acid and the carotenoid divisors of RAE. The widths are our own: twice
+// 1.7 µg DFE per µg folic acid and the carotenoid divisors of RAE. The widths are judgement: twice
 // what rounding gives, and a quarter of the energy, since foods have energy factors of their own.
 const TIES: [Tie; 6] = [
     Tie {

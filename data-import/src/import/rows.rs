@@ -1,11 +1,11 @@
-//! Rows of the USDA text files: fields parted by `^`, text between `~`, lines ended CRLF. A lone CR
-//! ends a line too, but within text it is a blank.
+//! Rows of the USDA text files: fields separated by `^`, text between `~`, lines ended CRLF. A lone
+//! CR ends a line too, but within text it is a blank.
 //!
-//! The text is said to be ISO 8859-1, but typographic quotes in it show that it is Windows-1252,
-//! which is the same but for the bytes 80 to 9F.
+//! The documentation names ISO 8859-1, but typographic quotes in the text show that it is
+//! Windows-1252, which is the same but for the bytes 80 to 9F.
 //!
-//! The `~` are taken off field by field instead of by the CSV reader, so that a stray one is told
-//! at its own place and cannot swallow the rest of the file.
+//! The `~` are taken off field by field instead of by the CSV reader, so that a stray one is
+//! reported at its own place and cannot swallow the rest of the file.
 
 use csv::{ByteRecord, ReaderBuilder, Terminator};
 
@@ -180,9 +180,12 @@ fn decoded(bytes: &[u8]) -> String {
     bytes.iter().map(character).collect()
 }
 
+/// The most bytes of a field that an error shows.
+const MOST_SHOWN: usize = 40;
+
 /// A field as it is shown in an error: its beginning, with odd bytes spelled out.
-fn shown(bytes: &[u8]) -> String {
-    let start = bytes.get(..40).unwrap_or(bytes);
+pub(super) fn shown(bytes: &[u8]) -> String {
+    let start = bytes.get(..MOST_SHOWN).unwrap_or(bytes);
     let more = if bytes.len() > start.len() { "..." } else { "" };
     format!("“{}{more}”", start.escape_ascii())
 }

@@ -11,13 +11,13 @@ use super::Watcher;
 use super::input::Input;
 use crate::error::Error;
 
-/// A published dataset has about thirty files.
+/// The most files of a dataset; a published one has about thirty.
 const MOST_ENTRIES: usize = 64;
 /// No published file is packed to less than a twentieth of its size: ten times that is suspect,
 /// once it is more than a little.
 const MOST_PACKED: u64 = 200;
 const A_LITTLE: u64 = 16_000_000;
-/// All files of the largest published dataset have about 5 GB.
+/// The most bytes of all files; those of the largest published dataset have about 5 GB.
 const MOST_IN_ALL: u64 = 64_000_000_000;
 
 /// The files of a dataset.
@@ -48,7 +48,7 @@ impl Source {
         })
     }
 
-    /// The same of a zip that is open already, from its start; `path` is what errors call it.
+    /// Looks at a zip that is open already, from its start; `path` is what errors call it.
     pub(super) fn of_zip(path: &Path, zip: &File) -> Result<Self, Error> {
         let file = zip
             .try_clone()
@@ -104,7 +104,7 @@ impl Source {
                     .by_index(place)
                     .map_err(|error| archive(&self.path, &error))?;
                 let total = file.size();
-                // The size that is stated may be a lie.
+                // The size that is stated may be wrong.
                 let likely = A_LITTLE + MOST_PACKED * file.compressed_size();
                 Ok(Input::new(
                     name,

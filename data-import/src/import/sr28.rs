@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::assemble::{Gathered, Release, Rules};
 use super::descriptions::{Description, FOOD_DES, SR28_FOOD_DES, food_id, read_descriptions};
-use super::gather::{Gather, Mark, Pen, Store, Value};
+use super::gather::{Gather, Mark, Recorder, Store, Value};
 use super::plausible::most;
 use super::rows::{Row, Rows};
 use super::source::Source;
@@ -32,7 +32,7 @@ const NOT_USED: [&str; 5] = [
     "LANGUAL.txt",
     "LANGDESC.txt",
 ];
-/// The largest of the published files has 40 MB.
+/// The most bytes of a file; the largest of the published ones has 40 MB.
 const MOST_BYTES: u64 = 400_000_000;
 
 /// The tables, all nutrients of them or the 46 that a batch adds up.
@@ -69,8 +69,8 @@ impl DatasetReader for Sr28 {
         };
         let gather = gather(store, ids, all_nutrients()?.len());
         let foods = Foods::new(descriptions);
-        let mut pen = gather.pen();
-        foods.write(&mut pen)?;
+        let mut recorder = gather.recorder();
+        foods.write(&mut recorder)?;
         let mut codes = Codes::default();
         let reading = Reading {
             foods: &foods,
@@ -82,9 +82,9 @@ impl DatasetReader for Sr28 {
                 all_nutrients()?.len()
             },
         };
-        let nut_data = reading.values(source, &mut pen, &mut codes, watcher)?;
-        let weight = reading.measures(source, &mut pen, watcher)?;
-        pen.finish()?;
+        let nut_data = reading.values(source, &mut recorder, &mut codes, watcher)?;
+        let weight = reading.measures(source, &mut recorder, watcher)?;
+        recorder.finish()?;
         let (release, label) = if food_des.sha256 == SR28_FOOD_DES {
             ("SR28 (2015)", "USDA SR28 (2015)")
         } else {
@@ -116,10 +116,10 @@ impl DatasetReader for Sr28 {
 
 /// What a person should know of files that are there for nothing.
 fn not_used(source: &Source) -> Option<String> {
-    let there = NOT_USED.into_iter().filter(|file| source.has(file));
-    let there = there.collect::<Vec<_>>();
-    let verb = if there.len() == 1 { "is" } else { "are" };
-    (!there.is_empty()).then(|| format!("{} {verb} not used", list(&there)))
+    let unused = NOT_USED.into_iter().filter(|file| source.has(file));
+    let unused = unused.collect::<Vec<_>>();
+    let verb = if unused.len() == 1 { "is" } else { "are" };
+    (!unused.is_empty()).then(|| format!("{} {verb} not used", list(&unused)))
 }
 
 /// A nutrient with its place in the table of all nutrients.
@@ -167,7 +167,7 @@ impl Foods {
         Self(placed.map(|(at, (id, one))| (id, (at, one))).collect())
     }
 
-    fn write(&self, pen: &mut Pen<'_, '_>) -> Result<(), Error> {
+    fn write(&self, recorder: &mut Recorder<'_, '_>) -> Result<(), Error> {
         for (id, (at, one)) in &self.0 {
             let food = Food {
                 id: id.clone(),
@@ -187,7 +187,7 @@ impl Foods {
                 measures: Vec::new(),
                 source: String::new(),
             };
-            whole::write(pen, *at, &food)?;
+            whole::write(recorder, *at, &food)?;
         }
         Ok(())
     }
@@ -271,7 +271,7 @@ impl Reading<'_> {
     fn values(
         &self,
         source: &mut Source,
-        pen: &mut Pen<'_, '_>,
+        recorder: &mut Recorder<'_, '_>,
         codes: &mut Codes,
         watcher: &mut Watcher<'_>,
     ) -> Result<FileDigest, Error> {
@@ -289,7 +289,7 @@ impl Reading<'_> {
                 return Err(row.wrong_at(1, problem.to_owned()));
             }
             if usize::from(value.nutrient) < self.places {
-                pen.value(food, &value)?;
+                recorder.value(food, &value)?;
             }
         }
         let seen = seen.chunks(wide).map(|food| food.contains(&true));
@@ -337,11 +337,11 @@ impl Reading<'_> {
     fn measures(
         &self,
         source: &mut Source,
-        pen: &mut Pen<'_, '_>,
+        recorder: &mut Recorder<'_, '_>,
         watcher: &mut Watcher<'_>,
     ) -> Result<FileDigest, Error> {
         read_weights(source, watcher, |row, order, measure| {
-            pen.measure(self.foods.at(row)?, order, &measure)
+            recorder.measure(self.foods.at(row)?, order, &measure)
         })
     }
 }
@@ -355,7 +355,8 @@ pub(super) fn read_weights(
     let mut rows = Rows::new(source.input(WEIGHT, MOST_BYTES, watcher)?, 7);
     while let Some(row) = rows.next()? {
         let order = row.number(1, "sequence")?.and_then(whole_number);
-        let order = order.ok_or_else(|| row.wrong_at(1, "the sequence is no number".to_owned()))?;
+        let order =
+            order.ok_or_else(|| row.wrong_at(1, "the sequence is not a number".to_owned()))?;
         let amount = positive(row, 2, "amount")?;
         let grams = positive(row, 4, "weight")?;
         let unit = row.text(3)?;

@@ -1,7 +1,7 @@
 //! Foods that a reader holds as a whole, handed over as what is gathered.
 
 use super::assemble::{Gathered, Release, Rules};
-use super::gather::{Field, Gather, Ids, Mark, Pen, Store, Value};
+use super::gather::{Field, Gather, Ids, Mark, Recorder, Store, Value};
 use crate::error::Error;
 use crate::food::{Basis, Food};
 use crate::nutrient::{NutrientId, all_nutrients, places};
@@ -18,9 +18,9 @@ pub(super) fn gathered(
     let gather = Gather::new(store, Ids::new(ids), all_nutrients()?.len());
     let places = places()?;
     let place = |id: NutrientId| places.get(&id).copied().ok_or(Error::Nutrient { id });
-    let mut pen = gather.pen();
+    let mut recorder = gather.recorder();
     for (at, food) in (0..).zip(&foods) {
-        write(&mut pen, at, food)?;
+        write(&mut recorder, at, food)?;
         for (id, amount) in food.composition.iter() {
             let value = Value {
                 nutrient: place(id)?,
@@ -30,10 +30,10 @@ pub(super) fn gathered(
                 standard_error: None,
                 mark: Mark::default(),
             };
-            pen.value(at, &value)?;
+            recorder.value(at, &value)?;
         }
     }
-    pen.finish()?;
+    recorder.finish()?;
     let none = vec![String::new()];
     Ok(Gathered {
         gather,
@@ -47,7 +47,7 @@ pub(super) fn gathered(
 }
 
 /// Writes down all of a food but its values.
-pub(super) fn write(pen: &mut Pen<'_, '_>, at: u32, food: &Food) -> Result<(), Error> {
+pub(super) fn write(recorder: &mut Recorder<'_, '_>, at: u32, food: &Food) -> Result<(), Error> {
     for (field, text) in [
         (Field::Name, &food.name),
         (Field::CommonNames, &food.common_names),
@@ -58,13 +58,13 @@ pub(super) fn write(pen: &mut Pen<'_, '_>, at: u32, food: &Food) -> Result<(), E
         (Field::Gtin, &food.gtin),
         (Field::Source, &food.source),
     ] {
-        pen.text(at, field, text)?;
+        recorder.text(at, field, text)?;
     }
     if food.basis != Basis::default() {
-        pen.text(at, Field::Basis, food.basis.unit())?;
+        recorder.text(at, Field::Basis, food.basis.unit())?;
     }
     if let Some(serving) = &food.serving {
-        pen.text(at, Field::ServingUnit, &serving.unit)?;
+        recorder.text(at, Field::ServingUnit, &serving.unit)?;
     }
     let factors = food.energy_factors;
     for (field, number) in [
@@ -82,11 +82,11 @@ pub(super) fn write(pen: &mut Pen<'_, '_>, at: u32, food: &Food) -> Result<(), E
         ),
     ] {
         if let Some(number) = number {
-            pen.number(at, field, number)?;
+            recorder.number(at, field, number)?;
         }
     }
     for (order, measure) in (1..).zip(&food.measures) {
-        pen.measure(at, order, measure)?;
+        recorder.measure(at, order, measure)?;
     }
     Ok(())
 }

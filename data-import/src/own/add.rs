@@ -13,18 +13,18 @@ const FIRST_LINES: &str = "\
 # Own foods: what their labels say. `trayful foods --template` explains the columns.
 ";
 
-/// The text of a file of own foods with one more food: `said` is `id=own-oats; name=Oats; ...`.
+/// The text of a file of own foods with one more food, `pairs`: `id=own-oats; name=Oats; ...`.
 /// `foods` is what `text` was read as. All that stands in the file stays as it is; a column that
 /// it lacks is added behind the others.
 ///
-/// Errors: a table of the program does not read; or everything that is wrong with what was said,
-/// the places being those in `said`.
+/// Errors: a table of the program does not read; or everything that is wrong with the pairs,
+/// each at its place in `pairs`.
 pub fn with_added(
     text: &str,
     foods: &OwnFoods,
-    said: &str,
+    pairs: &str,
 ) -> Result<Result<(FoodId, String), Vec<Finding>>, Error> {
-    let entry = match entry::told(said)? {
+    let entry = match entry::of_pairs(pairs)? {
         Ok(entry) => entry,
         Err(findings) => return Ok(Err(findings)),
     };

@@ -4,7 +4,7 @@ use super::cells::Cell;
 use super::finding::Finding;
 
 /// Whether the digits are a GTIN, and whether its last digit fits the others. `Err` where they
-/// are none; `Ok` with a warning where the check digit is off.
+/// are not one; `Ok` with a warning where the check digit is off.
 pub(super) fn check(cell: &Cell) -> Result<Option<Finding>, Finding> {
     let digits: Vec<u32> = cell.text.chars().filter_map(|c| c.to_digit(10)).collect();
     if digits.len() != cell.text.chars().count() || ![8, 12, 13, 14].contains(&digits.len()) {

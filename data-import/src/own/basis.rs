@@ -11,7 +11,7 @@ use crate::measure::Measure;
 
 /// The amounts that servings and packages have, in g or ml.
 const SIZES: RangeInclusive<f64> = 0.01..=10_000.0;
-/// From puffed grain to syrup, in g/ml; common practice, no source.
+/// From puffed grain to syrup, in g/ml (common practice, no source).
 const DENSITIES: RangeInclusive<f64> = 0.05..=2.5;
 
 /// The amount of food that the figures hold for.
@@ -122,8 +122,8 @@ fn per(entry: &Entry) -> Result<(String, Size), Finding> {
     Ok((words, size(serving, SERVING)?))
 }
 
-/// The weight or volume of a cell as labels print it, `28 g`, `2 tbsp (28 g)` or `28 g (2 tbsp)`, and the household measure
-/// beside it.
+/// The weight or volume of a cell as labels print it, `28 g`, `2 tbsp (28 g)` or `28 g (2 tbsp)`,
+/// and the household measure beside it.
 fn printed(cell: &Cell) -> (Cell, Option<String>) {
     let parts = cell.text.split_once('(');
     let parts = parts.and_then(|(before, rest)| Some((before, rest.trim_end().strip_suffix(')')?)));
@@ -205,10 +205,10 @@ fn household(cell: &Cell) -> Vec<Result<(String, Size), Finding>> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::own::entry::told;
+    use crate::own::entry::of_pairs;
 
     fn read(text: &str) -> Result<Basis, Vec<String>> {
-        let entry = told(text).unwrap().unwrap();
+        let entry = of_pairs(text).unwrap().unwrap();
         let whats = |all: Vec<Finding>| all.into_iter().map(|finding| finding.what).collect();
         basis(&entry).map_err(whats)
     }
@@ -264,7 +264,7 @@ mod tests {
         assert_eq!(
             read("per=serving; serving=1 cup; density=9 g/ml; measure=1 tbsp").unwrap_err(),
             [
-                "serving: “cup” is no unit",
+                "serving: “cup” is not a unit",
                 "density: no food has this density",
                 "measure: not a measure with its weight"
             ]

@@ -1,6 +1,6 @@
 //! Cells of CSV text, each with its place: RFC 4180, but a row never runs over the end of a line.
 //!
-//! An unclosed quote is thus told where it stands and cannot swallow the rest of the file.
+//! An unclosed quote is thus reported where it stands and cannot swallow the rest of the file.
 
 use std::ops::Range;
 

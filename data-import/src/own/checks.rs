@@ -19,12 +19,12 @@ const ROUNDED_KCAL: f64 = 12.0;
 const ENERGY_SHARE: f64 = 0.2;
 /// Sodium in salt: 22.99 / 58.44 of its mass.
 const SODIUM_IN_SALT: f64 = 22.99 / 58.44;
-/// More than this many Daily Values in 100 g is worth a second look: a rule of thumb, ours.
+/// More than this many Daily Values in 100 g is worth a second look (judgement).
 const MANY_DAILY_VALUES: f64 = 10.0;
 
 /// Everything that is odd about a label.
 pub(super) fn checks(label: &Label<'_>, basis: &Basis) -> Vec<Finding> {
-    let one = [
+    let findings = [
         weight(label, basis),
         energy_of_parts(label),
         energy_of_fat(label, basis),
@@ -35,7 +35,8 @@ pub(super) fn checks(label: &Label<'_>, basis: &Basis) -> Vec<Finding> {
         part_of_whole(label, "sugars", TOTAL_CARBOHYDRATE),
         part_of_whole(label, "fibre", TOTAL_CARBOHYDRATE),
     ];
-    one.into_iter()
+    findings
+        .into_iter()
         .flatten()
         .chain(doses(label, basis))
         .collect()

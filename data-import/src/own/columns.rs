@@ -25,7 +25,7 @@ pub(super) const CARBOHYDRATE: &str = "carbohydrate";
 pub(super) const TOTAL_CARBOHYDRATE: &str = "total-carbohydrate";
 pub(super) const SALT: &str = "salt";
 
-/// The columns that are no nutrients, in the order they are written in.
+/// The columns that are not nutrients, in the order they are written in.
 const FIXED: [&str; 10] = [
     ID,
     NAME,

@@ -1,7 +1,7 @@
 //! From the figures of a label to a composition per 100 g.
 //!
 //! Only what is declared is taken; the rest stays missing. What is worked out from a declared
-//! figure is said in a remark.
+//! figure is stated in a remark.
 
 use super::basis::Basis;
 use super::cells::Cell;
@@ -82,7 +82,7 @@ pub(super) fn label(entry: &Entry) -> Result<Result<Label<'_>, Vec<Finding>>, Er
             }
         };
         match counted(row, number, &declared, who, cell)? {
-            Ok(_) if declared.less_than => label.remarks.push(Remark::told(format!(
+            Ok(_) if declared.less_than => label.remarks.push(Remark::plain(format!(
                 "{}: the label says {}, so it stays missing",
                 row.column, cell.text
             ))),
@@ -143,7 +143,7 @@ fn counted(
         return Ok(Ok((id, declared.number * size)));
     }
     let hint = format!("write {name} in {}, as the label does", unit(number)?);
-    let what = format!("“{}” is no amount of {name}", cell.text);
+    let what = format!("“{}” is not an amount of {name}", cell.text);
     Ok(Err(Finding::at(cell, what, &hint)))
 }
 
@@ -193,11 +193,11 @@ pub(super) fn composition(label: &Label<'_>, basis: &Basis) -> Composition {
 mod tests {
     use super::*;
     use crate::own::basis::basis;
-    use crate::own::entry::told;
+    use crate::own::entry::of_pairs;
 
-    /// The amount of a nutrient per 100 g of what is told.
-    fn per_100g(said: &str, id: N) -> Option<f64> {
-        let entry = told(said).unwrap().unwrap();
+    /// The amount of a nutrient per 100 g of an entry.
+    fn per_100g(text: &str, id: N) -> Option<f64> {
+        let entry = of_pairs(text).unwrap().unwrap();
         let label = label(&entry).unwrap().unwrap();
         composition(&label, &basis(&entry).unwrap()).get(id)
     }
@@ -207,7 +207,7 @@ mod tests {
     // sodium x 2.5, where the masses of the atoms give 58.44 / 22.99 = 2.54.
     #[test]
     fn figures_turn_into_the_units_of_nutrients_per_100_g() {
-        for (said, id, amount) in [
+        for (text, id, amount) in [
             ("per=100 g; energy=418.4 kJ", N::ENERGY, 100.0),
             ("per=50 g; energy=60 kcal", N::ENERGY, 120.0),
             ("per=100 g; salt=1 g", N::SODIUM, 400.0),
@@ -238,14 +238,14 @@ mod tests {
                 60.0,
             ),
         ] {
-            let found = per_100g(said, id).unwrap();
-            assert!((found - amount).abs() < 1e-9, "{said}: {found}");
+            let found = per_100g(text, id).unwrap();
+            assert!((found - amount).abs() < 1e-9, "{text}: {found}");
         }
     }
 
     #[test]
     fn what_the_label_does_not_say_stays_missing() {
-        for (said, id) in [
+        for (text, id) in [
             ("per=100 g; fat=<0.5 g", N::FAT),
             ("per=100 g; carbohydrate=60 g", N::CARBOHYDRATE),
             ("per=100 g; carbohydrate=60 g; fibre=<1 g", N::CARBOHYDRATE),
@@ -253,7 +253,7 @@ mod tests {
             ("per=100 g; folate=30 mcg DFE", N::FOLATE),
             ("per=100 g; fat=1 g", N::SATURATED_FAT),
         ] {
-            assert_eq!(per_100g(said, id), None, "{said}");
+            assert_eq!(per_100g(text, id), None, "{text}");
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::cells::Cell;
 use super::finding::Finding;
 
-/// Nothing on a label has more of anything.
+/// No amount on a label is as large as this, in any unit (judgement).
 const MOST: f64 = 1e6;
 
 /// A declared figure.
@@ -51,7 +51,7 @@ const UNITS: &[(&str, LabelUnit)] = &[
 ];
 
 impl LabelUnit {
-    /// How many µg it is; `None` where it is no mass.
+    /// How many µg it is; `None` where it is not a mass.
     fn micrograms(self) -> Option<f64> {
         match self {
             Self::Gram => Some(1e6),
@@ -133,7 +133,7 @@ fn named(word: &str, cell: &Cell) -> Result<LabelUnit, Finding> {
         "cal" | "calories" | "kilocalories" => "a Calorie of a label is a kcal: write kcal",
         _ => "the units of labels are kcal, kJ, g, mg, µg (or mcg), IU, %, ml",
     };
-    Err(Finding::at(cell, format!("“{word}” is no unit"), hint))
+    Err(Finding::at(cell, format!("“{word}” is not a unit"), hint))
 }
 
 #[cfg(test)]
@@ -179,7 +179,7 @@ mod tests {
             ("1.2.3 g", "no number that can be read"),
             ("inf g", "no number that can be read"),
             ("9999999999 g", "no number that can be read"),
-            ("60 Cal", "“Cal” is no unit"),
+            ("60 Cal", "“Cal” is not a unit"),
         ] {
             assert_eq!(read(text), Err(what.to_owned()), "{text}");
         }

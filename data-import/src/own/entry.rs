@@ -1,4 +1,4 @@
-//! What is said of one food: its cells by column, from a row of CSV or from `key=value; ...`.
+//! The entry of one food: its cells by column, from a row of CSV or from `key=value; ...`.
 
 use std::ops::Range;
 
@@ -7,7 +7,7 @@ use super::columns::{self, Heading, heading};
 use super::finding::Finding;
 use crate::error::Error;
 
-/// The cells that say something, by column.
+/// The cells that are not empty, by column.
 #[derive(Debug)]
 pub(super) struct Entry {
     /// The whole of it.
@@ -22,7 +22,7 @@ impl Entry {
         Some(&found.1)
     }
 
-    /// Whether a column says something.
+    /// Whether a column has a cell that is not empty.
     pub(super) fn has(&self, column: &str) -> bool {
         self.cell(column).is_some()
     }
@@ -41,7 +41,7 @@ pub(super) fn header(text: &str, line: &Line) -> Result<Result<Header, Vec<Findi
         && one.text.contains([';', '\t'])
     {
         let hint = "save it as CSV with commas; decimals are then written with a point";
-        let what = "the columns are not parted by commas";
+        let what = "the columns are not separated by commas";
         return Ok(Err(vec![Finding::at(one, what, hint)]));
     }
     let (mut header, mut findings) = (Header::new(), Vec::new());
@@ -95,7 +95,7 @@ fn column(
     })
 }
 
-/// Reads a row under its headings. Rows of nothing but commas are no entries.
+/// Reads a row under its headings. A row of nothing but commas is not an entry.
 pub(super) fn row(text: &str, line: &Line, header: &Header) -> Result<Option<Entry>, Vec<Finding>> {
     let cells = cells::cells(text, line).map_err(|finding| vec![finding])?;
     if cells.iter().all(|cell| cell.text.is_empty()) {
@@ -107,11 +107,11 @@ pub(super) fn row(text: &str, line: &Line, header: &Header) -> Result<Option<Ent
         let hint = "write a comma for every cell that stays empty, and text with a comma in quotes";
         return Err(vec![Finding::new(line.span.clone(), what, hint)]);
     }
-    let said = header
+    let filled = header
         .iter()
         .zip(cells)
         .filter(|(_, cell)| !cell.text.is_empty());
-    let (known, stray): (Vec<_>, Vec<_>) = said.partition(|(column, _)| column.is_some());
+    let (known, stray): (Vec<_>, Vec<_>) = filled.partition(|(column, _)| column.is_some());
     if let Some((_, cell)) = stray.first() {
         let finding = Finding::at(cell, "there is no heading above this cell", "write one");
         return Err(vec![finding]);
@@ -125,7 +125,7 @@ pub(super) fn row(text: &str, line: &Line, header: &Header) -> Result<Option<Ent
 }
 
 /// Reads `id=own-oats; name=Oats; per=100 g; iron=4 mg`.
-pub(super) fn told(text: &str) -> Result<Result<Entry, Vec<Finding>>, Error> {
+pub(super) fn of_pairs(text: &str) -> Result<Result<Entry, Vec<Finding>>, Error> {
     let mut entry = Entry {
         span: 0..text.len(),
         cells: Vec::new(),
@@ -157,7 +157,7 @@ pub(super) fn told(text: &str) -> Result<Result<Entry, Vec<Finding>>, Error> {
         let hint = "write it like id=own-oats; name=Oats; per=100 g; iron=4 mg";
         findings.push(Finding::new(
             entry.span.clone(),
-            "nothing is said of the food",
+            "nothing is given for the food",
             hint,
         ));
     }

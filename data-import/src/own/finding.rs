@@ -47,7 +47,7 @@ impl Finding {
         }
     }
 
-    /// A word that is none of those known in its place.
+    /// A word that is not known in its place.
     pub(super) fn unknown(
         cell: &Cell,
         what: impl Into<String>,

@@ -17,17 +17,17 @@ const UNGROUPED: &str = "own food";
 /// The longest name there may be; the longest of USDA SR28 has 200 characters.
 const LONGEST_NAME: usize = 200;
 
-/// Something to be known of how a label was read.
+/// A remark on how a label was read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Remark {
-    /// In words.
+    /// The remark in words.
     pub text: String,
     /// Whether something was assumed that the label does not say.
     pub assumed: bool,
 }
 
 impl Remark {
-    pub(super) fn told(text: String) -> Self {
+    pub(super) fn plain(text: String) -> Self {
         let assumed = false;
         Self { text, assumed }
     }

@@ -1,4 +1,4 @@
-//! What is to be known of how the figures of a label were read.
+//! Remarks on how the figures of a label were read.
 
 use super::columns::{CARBOHYDRATE, DailyValues, SALT};
 use super::compose::{Figure, Label, SALT_PER_SODIUM};
@@ -41,8 +41,10 @@ fn share(figure: &Figure<'_>, who: Option<DailyValues>) -> Option<Remark> {
 fn unit(figure: &Figure<'_>) -> Option<Remark> {
     let (name, text) = (&figure.label.column, &figure.cell.text);
     match (figure.declared.unit, figure.declared.kind.as_str()) {
-        (LabelUnit::Kilojoule, _) => Some(Remark::told(format!("{name}: {text} / 4.184, in kcal"))),
-        (LabelUnit::International, _) if figure.id == N::VITAMIN_A_IU => Some(Remark::told(
+        (LabelUnit::Kilojoule, _) => {
+            Some(Remark::plain(format!("{name}: {text} / 4.184, in kcal")))
+        }
+        (LabelUnit::International, _) if figure.id == N::VITAMIN_A_IU => Some(Remark::plain(
             format!("{name}: {text} do not tell how much is retinol, so µg RAE stay missing"),
         )),
         (_, "RE") => Some(Remark::assumed(format!(
@@ -73,7 +75,7 @@ fn other_nutrient(figure: &Figure<'_>, label: &Label<'_>) -> Option<Remark> {
         },
         _ => return None,
     };
-    Some(Remark::told(words))
+    Some(Remark::plain(words))
 }
 
 /// The unit of a nutrient.

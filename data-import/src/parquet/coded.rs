@@ -1,5 +1,5 @@
-//! A column of text as places in a list of its words: where the file keeps a dictionary its entries are read once, and no text
-//! for any row.
+//! A column of text as places in a list of its words: where the file keeps a dictionary its entries
+//! are read once, and no text for any row.
 
 use std::collections::HashMap;
 use std::ops::Range;
@@ -108,7 +108,8 @@ fn entries(page: &DictPage) -> ParquetResult<Vec<CompactString>> {
             rest.split_at_checked(length)
         });
         let (word, after) = split.ok_or_else(|| wrong("a dictionary ends before its entries"))?;
-        let word = str::from_utf8(word).map_err(|_| wrong("a dictionary holds what is no text"))?;
+        let word =
+            str::from_utf8(word).map_err(|_| wrong("a dictionary holds what is not text"))?;
         words.push(word.into());
         rest = after;
     }

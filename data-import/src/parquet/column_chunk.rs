@@ -1,5 +1,6 @@
-//! A few rows of a column, read without decoding the others. The library decodes a column whole, or sets up more for a single row than
-//! the row takes to read: a command that asks for three foods of 58 columns waited for that longest.
+//! A few rows of a column, read without decoding the others. The library decodes a column whole, or
+//! sets up more for a single row than the row takes to read: a command that asks for three foods of
+//! 58 columns waited for that longest.
 
 use std::borrow::Cow;
 use std::collections::BTreeSet;
@@ -65,7 +66,7 @@ impl TextColumn {
 /// How wide a value is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Width {
-    /// So many bytes.
+    /// This many bytes.
     Fixed(usize),
     /// As wide as the length says that stands in four bytes before each text.
     Own,
@@ -103,7 +104,7 @@ impl<'a> ColumnChunk<'a> {
         })
     }
 
-    /// The texts of all rows, of which there are so many.
+    /// The texts of all rows.
     pub(crate) fn all_texts(self, rows: usize) -> Option<TextColumn> {
         let mut all = TextColumn::default();
         let rows = 0..rows;
@@ -121,7 +122,7 @@ impl<'a> ColumnChunk<'a> {
                 dictionary = Some(places_of(wanted, &page.body, page.count)?);
                 continue;
             }
-            let (levels, values) = parted(&page.body)?;
+            let (levels, values) = split_levels(&page.body)?;
             if Runs::new(levels, 1, page.count)?
                 .map(Run::ones)
                 .sum::<usize>()
@@ -181,7 +182,7 @@ impl<'a> ColumnChunk<'a> {
             }
             let (start, end) = (before, before + page.count);
             before = end;
-            let (levels, values) = parted(&page.body)?;
+            let (levels, values) = split_levels(&page.body)?;
             let (mut given, mut wanted) = (Vec::new(), Vec::new());
             for rows in rows {
                 let within =
@@ -276,7 +277,7 @@ impl<'a> ColumnChunk<'a> {
 }
 
 impl<'b> Plain<'b> {
-    /// The first so many values.
+    /// The first values, up to a count.
     fn of(bytes: &'b [u8], width: Width, count: usize) -> Option<Self> {
         match width {
             Width::Fixed(width) => Some(Self::Fixed(bytes, width)),
@@ -328,8 +329,8 @@ fn size(rest: &mut Compact<'_>, into: &mut Option<usize>) -> Option<()> {
     into.map(drop)
 }
 
-/// Parts the levels of a page, which say which rows have a value, from the values.
-fn parted(body: &[u8]) -> Option<(&[u8], &[u8])> {
+/// Splits the levels of a page, which say which rows have a value, from the values.
+fn split_levels(body: &[u8]) -> Option<(&[u8], &[u8])> {
     let (length, rest) = body.split_first_chunk::<4>()?;
     rest.split_at_checked(usize::try_from(u32::from_le_bytes(*length)).ok()?)
 }

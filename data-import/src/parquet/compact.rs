@@ -1,6 +1,6 @@
 //! The compact protocol of Thrift, in which footers and the heads of pages are written
-//! (<https://github.com/apache/thrift/blob/master/doc/specs/thrift-compact-protocol.md>): fields are read one after another, and what nobody
-//! asks for is passed over.
+//! (<https://github.com/apache/thrift/blob/master/doc/specs/thrift-compact-protocol.md>): fields
+//! are read one after another, and what nobody asks for is passed over.
 
 /// Structs lie within each other less deeply than this.
 const DEEPEST: u8 = 16;
@@ -37,7 +37,7 @@ impl<'a> Compact<'a> {
         Some(if folded & 1 == 0 { half } else { -half - 1 })
     }
 
-    /// A whole number that is no less than zero.
+    /// A whole number of zero or more.
     pub(super) fn size(&mut self) -> Option<usize> {
         usize::try_from(self.integer()?).ok()
     }
@@ -63,7 +63,8 @@ impl<'a> Compact<'a> {
         Some((count, WireType(head & 15)))
     }
 
-    /// Reads a struct: `field` is handed each field by its number, and reads its value, or passes over it by [`Compact::pass`].
+    /// Reads a struct: `field` is handed each field by its number, and reads its value, or passes
+    /// over it by [`Compact::pass`].
     pub(super) fn fields(
         &mut self,
         mut field: impl FnMut(&mut Self, i64, WireType) -> Option<()>,
@@ -175,7 +176,8 @@ mod tests {
 
     #[test]
     fn fields_are_read_and_passed_over() {
-        // Field 1: the number -1; field 3: a list of two texts; field 20, by its own number: a struct with a truth; the end.
+        // Field 1: the number -1; field 3: a list of two texts; field 20, by its own number: a
+        // struct with a truth; the end.
         let bytes = [
             0x15, 1, 0x29, 0x28, 1, b'a', 2, b'b', b'c', 0x0c, 40, 0x11, 0, 0, 99,
         ];

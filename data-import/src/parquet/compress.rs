@@ -1,5 +1,6 @@
-//! How pages are compressed. Sums of many values look like noise to a compressor: Zstandard takes a twentieth off them, and is a third of the
-//! work of a run. Such pages are stored as they are, in a frame that any reader of Zstandard reads.
+//! How pages are compressed. Sums of many values look like noise to a compressor: Zstandard takes a
+//! twentieth off them, and is a third of the work of a run. Such pages are stored as they are, in a
+//! frame that any reader of Zstandard reads.
 
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -156,8 +157,9 @@ fn is_noise_to(codec: CompressionOptions, sample: &[u8]) -> ParquetResult<bool> 
 /// Bytes of a block of a frame at most.
 const BLOCK: usize = 1 << 17;
 
-/// A frame of Zstandard whose blocks are the bytes as they are (RFC 8878, 3.1.1): magic number, descriptor (a size of four bytes, one
-/// segment, no checksum), size, and for each block three bytes with its size, its kind (0: raw) and whether it is the last.
+/// A frame of Zstandard whose blocks are the bytes as they are (RFC 8878, 3.1.1): magic number,
+/// descriptor (a size of four bytes, one segment, no checksum), size, and for each block three
+/// bytes with its size, its kind (0: raw) and whether it is the last.
 struct StoredFrame {
     bytes: Vec<u8>,
     /// Bytes that the current block still takes, and those that come after it.
@@ -213,7 +215,8 @@ mod tests {
 
     use super::*;
 
-    /// Bytes without order: a linear congruential generator with the constants of Numerical Recipes (from memory; any others would do).
+    /// Bytes without order: a linear congruential generator with the constants of Numerical Recipes
+    /// (from memory; any others would do).
     fn noise(bytes: usize) -> Vec<u8> {
         let mut state = 7_u32;
         let byte = |_| {

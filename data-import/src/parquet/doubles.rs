@@ -10,7 +10,7 @@ use polars_parquet::write::{Encoding, Version, write_def_levels};
 
 use super::write::{Given, ROWS_OF_A_PAGE};
 
-/// So many doubles are laid out as bytes at once.
+/// The number of doubles that are laid out as bytes at once.
 const TOGETHER: usize = 256;
 
 /// A page of doubles that is not laid out yet, so that its bytes can go to where they belong at once.

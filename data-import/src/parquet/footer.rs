@@ -1,5 +1,6 @@
-//! The footer of a file of which a few rows are wanted: the names of its columns, and where each row group lies. What it says of the columns
-//! of a row group is read when that one is asked for. The library reads all of it, which takes longer than the rows.
+//! The footer of a file of which a few rows are wanted: the names of its columns, and where each
+//! row group lies. What it says of the columns of a row group is read when that one is asked for.
+//! The library reads all of it, which takes longer than the rows.
 
 use std::borrow::Cow;
 
@@ -54,7 +55,7 @@ struct ChunkPlace {
 }
 
 impl Footer {
-    /// Reads it from the end of a file; `None` where it is none.
+    /// Reads the footer from the end of a file; `None` where there is none.
     pub(crate) fn read(end: Cow<'static, [u8]>) -> Option<Self> {
         let start = start(&end)?;
         let bytes = match end {
@@ -109,7 +110,7 @@ impl Footer {
         Some(&notes.find(|note| note.0 == key)?.1)
     }
 
-    /// Reads what is said of a row group; `None` where there is no such one.
+    /// Reads what the footer says of a row group; `None` where the file has no such group.
     pub(crate) fn group(&self, group: usize) -> Option<GroupLayout> {
         let left = self.groups.get(group)?;
         let start = self.bytes.len().checked_sub(*left)?;
@@ -197,7 +198,7 @@ fn note(rest: &mut Compact<'_>) -> Option<(String, String)> {
     Some((key?.into(), value.into()))
 }
 
-/// Reads what is said of a column in a row group.
+/// Reads where a column lies in a row group.
 fn chunk(rest: &mut Compact<'_>) -> Option<ChunkPlace> {
     let mut place = None;
     rest.fields(|rest, number, kind| match number {

@@ -1,5 +1,5 @@
-//! Parquet files of any size, read and written row group by row group, a column at a time. What a caller gets and gives are plain
-//! vectors; the types of Polars stay in here.
+//! Parquet files of any size, read and written row group by row group, a column at a time. What a
+//! caller gets and gives are plain vectors; the types of Polars stay in here.
 
 mod coded;
 mod column_chunk;

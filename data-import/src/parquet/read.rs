@@ -103,7 +103,7 @@ pub struct ParquetReader {
 impl ParquetReader {
     /// Opens a file and reads its footer.
     ///
-    /// Errors: the system's own; or it is no Parquet file.
+    /// Errors: the system's own; or it is not a Parquet file.
     pub fn open(path: &Path) -> Result<Self, Error> {
         let failed = |source| Error::io("read", path, source);
         let mut file = File::open(path).map_err(failed)?;
@@ -164,7 +164,7 @@ impl ParquetReader {
             Statistics::Int64(of) => {
                 Some((Bound::Integer(of.min_value?), Bound::Integer(of.max_value?)))
             }
-            // Text may be cut off in a footer, so it is no value that stands in the column.
+            // Text may be cut off in a footer, so it need not be a value of the column.
             Statistics::Binary(of) => Some((text(of.min_value)?, text(of.max_value)?)),
             _ => None,
         }

@@ -1,5 +1,6 @@
 //! Small whole numbers as Parquet keeps them: runs of one number, and numbers packed bit by bit
-//! (<https://parquet.apache.org/docs/file-format/data-pages/encodings/#RLE>). A number is found without unpacking those around it.
+//! (<https://parquet.apache.org/docs/file-format/data-pages/encodings/#RLE>). A number is found
+//! without unpacking those around it.
 
 use std::ops::Range;
 
@@ -14,14 +15,14 @@ pub(super) struct Runs<'a> {
 /// Some numbers that lie together.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Run<'a> {
-    /// One number, so many times.
+    /// One number, and how often it comes.
     Same(u32, usize),
-    /// So many numbers of so many bits each.
+    /// Numbers of the same count of bits each.
     Packed(&'a [u8], u8, usize),
 }
 
 impl<'a> Runs<'a> {
-    /// The first so many numbers of some bytes, of at most 32 bits each.
+    /// The first numbers of some bytes, of at most 32 bits each.
     pub(super) fn new(bytes: &'a [u8], bits: u8, count: usize) -> Option<Self> {
         (bits <= 32).then_some(Self {
             rest: bytes,
@@ -94,7 +95,7 @@ impl Run<'_> {
         }
     }
 
-    /// The first so many of its numbers.
+    /// The first of its numbers, up to a count.
     pub(super) fn first(self, count: usize) -> Self {
         match self {
             Self::Same(number, all) => Self::Same(number, all.min(count)),

@@ -101,7 +101,8 @@ impl Given {
     }
 }
 
-/// The values of a column in a row group, and which rows have one: all of them where nothing is said.
+/// The values of a column in a row group, and which rows have one: all of them where none is
+/// marked.
 #[derive(Debug)]
 pub enum Cells<'a> {
     /// Whole numbers, for columns of 32 or 64 bits.
@@ -154,15 +155,15 @@ impl ParquetWriter {
             let mut field = Field::new(name.clone(), arrow_type(column.layout), true);
             let notes = column.notes.iter();
             let notes: BTreeMap<PlSmallStr, PlSmallStr> = notes
-                .map(|(key, said)| (PlSmallStr::from_str(key), PlSmallStr::from_str(said)))
+                .map(|(key, text)| (PlSmallStr::from_str(key), PlSmallStr::from_str(text)))
                 .collect();
             field.metadata = Some(Arc::new(notes)).filter(|notes| !notes.is_empty());
             (name, field)
         });
         let schema = fields.collect::<ArrowSchema>();
         // Text is encoded from views, but few readers know that type yet, and to the file it is all one.
-        let mut said = schema.clone();
-        for field in said.iter_values_mut() {
+        let mut annotated = schema.clone();
+        for field in annotated.iter_values_mut() {
             if field.dtype == ArrowDataType::Utf8View {
                 field.dtype = ArrowDataType::Utf8;
             }
@@ -176,7 +177,7 @@ impl ParquetWriter {
             judged: vec![Judged::default(); columns.len()],
             columns: columns.collect(),
             room: Mutex::default(),
-            schema: schema_to_metadata_key(&said),
+            schema: schema_to_metadata_key(&annotated),
             options,
             writer: FileWriter::try_new(BufWriter::with_capacity(1 << 18, file), schema, options)?,
         })
@@ -222,7 +223,7 @@ pub struct WrittenFile {
 }
 
 impl WrittenFile {
-    /// Sees to it that all of it is on the disk.
+    /// Waits until all of it is on the disk.
     pub fn sync(&self) -> Result<(), Error> {
         let synced = self.file.sync_all();
         synced.map_err(|source| Error::io("write", &self.path, source))
@@ -266,8 +267,8 @@ fn failed(path: &Path, error: PolarsError) -> Error {
     Error::io("write", path, io::Error::other(error))
 }
 
-/// Without statistics: the encoder has but a count of nulls for some columns, which engines take for a column without a value, and then they
-/// find no row in it.
+/// Without statistics: the encoder has but a count of nulls for some columns, which engines take
+/// for a column without a value, and then they find no row in it.
 fn options(codec: Codec) -> PolarsResult<WriteOptions> {
     Ok(WriteOptions {
         statistics: StatisticsOptions::empty(),

@@ -1,5 +1,6 @@
-//! The lines of an embedded table: one row each, found by their first cell and cut into cells. A reader of CSV takes longer to set up than
-//! most tables take to read; tests hold every embedded table to what such a reader makes of it.
+//! The lines of an embedded table: one row each, found by their first cell and cut into cells. A
+//! reader of CSV takes longer to set up than most tables take to read; tests hold every embedded
+//! table to what such a reader makes of it.
 
 use std::cmp::Ordering;
 use std::io;
@@ -61,7 +62,8 @@ impl<'a> TableLines<'a> {
 
     /// The rows, each read from its cells as they lie in the table, under the names of their columns.
     ///
-    /// Errors: a row that has more cells or fewer than the table has columns, or that `read` does not take; or a cell in which a quote stands.
+    /// Errors: a row that has more cells or fewer than the table has columns, or that `read` does
+    /// not take; or a cell in which a quote stands.
     pub(super) fn read_each_in_place<T>(
         self,
         mut read: impl FnMut(&[&'a str], &[&'a str]) -> Result<T, String>,
@@ -108,11 +110,11 @@ impl<'a> TableLines<'a> {
     }
 }
 
-fn expect_cells(line: u64, there: usize, columns: usize) -> Result<(), csv::Error> {
-    if there == columns {
+fn expect_cells(line: u64, found: usize, columns: usize) -> Result<(), csv::Error> {
+    if found == columns {
         return Ok(());
     }
-    let problem = format!("line {line} has {there} cells, not {columns}");
+    let problem = format!("line {line} has {found} cells, not {columns}");
     Err(wrong_row(problem))
 }
 
@@ -143,7 +145,8 @@ fn cut(line: &str, record: &mut StringRecord) {
     });
 }
 
-/// Hands on the cells of a line, without the quotes around them, and whether there are quotes within, which are still written twice.
+/// Hands on the cells of a line, without the quotes around them, and whether there are quotes
+/// within, which are still written twice.
 fn each_cell<'a>(line: &'a str, mut hand_on: impl FnMut(&'a str, bool)) {
     let mut rest = line;
     loop {

@@ -56,7 +56,7 @@ pub const DENSITIES: &str = include_str!("../../data/densities.csv");
 pub const DIVERSITY_GROUPS: &str = include_str!("../../data/diversity-groups.csv");
 /// How long cubes keep, by what is in them.
 pub const FREEZER_LIFE: &str = include_str!("../../data/freezer-life.csv");
-/// How a thing is cooked, and the rules of thumb of cube cooking.
+/// How foods are cooked, and the rules of thumb of cube cooking.
 pub const KITCHEN_PRACTICE: &str = include_str!("../../data/kitchen-practice.csv");
 /// Sheets of stickers, in millimetres.
 pub const LABEL_SHEETS: &str = include_str!("../../data/label-sheets.csv");
@@ -66,7 +66,7 @@ pub const TEXTURES: &str = include_str!("../../data/textures.csv");
 pub const ALLERGY_WORDS: &str = include_str!("../../data/allergy-words.csv");
 /// The words and turns by which households write down an allergy, apart from the names of foods.
 pub const ALLERGY_PHRASES: &str = include_str!("../../data/allergy-phrases.csv");
-/// The words by which parents tell of a reaction.
+/// The words in which parents describe a reaction.
 pub const REACTION_WORDS: &str = include_str!("../../data/reaction-words.csv");
 /// Kitchen words and the words the dataset has for them.
 pub const KITCHEN_WORDS: &str = include_str!("../../data/kitchen-words.csv");
@@ -139,7 +139,7 @@ impl TableRow<'_> {
             "" => Ok(None),
             cell => match cell.parse() {
                 Ok(number) => Ok(Some(number)),
-                Err(_) => Err(format!("“{cell}” is no number for “{name}”")),
+                Err(_) => Err(format!("“{cell}” is not a number for “{name}”")),
             },
         }
     }
@@ -172,8 +172,9 @@ pub fn try_read_rows<T>(
     each.map_err(|source| wrong(name, source))
 }
 
-/// The rows of an embedded table, cut at their first commas: the last cell is as it is written (see [`unquoted`]), those before it stand
-/// without quotes (a test sees to it). For a table that is so long that copying its cells takes longer than what is asked of it.
+/// The rows of an embedded table, cut at their first commas: the last cell is as it is written (see
+/// [`unquoted`]), those before it stand without quotes (a test sees to it). For a table that is so
+/// long that copying its cells takes longer than what is asked of it.
 pub fn split_rows<const N: usize>(text: &'static str) -> impl Iterator<Item = [&'static str; N]> {
     TableLines::of(text).rows().map(|line| {
         let mut cells = line.splitn(N, ',');
@@ -188,7 +189,8 @@ pub fn unquoted(cell: &str) -> String {
 
 /// Reads the one row of an embedded table whose first cells are `key`; `None` where there is none.
 ///
-/// The table is sorted by its first cells, and keys are written without quotes (a test sees to both); only the row that is found is read.
+/// The table is sorted by its first cells, and keys are written without quotes (a test sees to
+/// both); only the row that is found is read.
 pub fn row<T: DeserializeOwned>(name: &str, text: &str, key: &[&str]) -> Result<Option<T>, Error> {
     let start = key.iter().flat_map(|cell| [cell, ","]).collect::<String>();
     let table = TableLines::of(text);
@@ -198,8 +200,8 @@ pub fn row<T: DeserializeOwned>(name: &str, text: &str, key: &[&str]) -> Result<
         .transpose()
 }
 
-/// The cells of the one row of an embedded table whose first cell is `key`, under the names of their columns; `None` where there is none. The
-/// table is as [`row`] needs it.
+/// The cells of the one row of an embedded table whose first cell is `key`, under the names of
+/// their columns; `None` where there is none. The table is as [`row`] needs it.
 pub fn cells_of(text: &str, key: &str) -> Option<(StringRecord, StringRecord)> {
     let table = TableLines::of(text);
     let line = table.with_key(key).next()?;

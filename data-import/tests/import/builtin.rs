@@ -113,7 +113,8 @@ fn the_files_are_those_of_the_manifest() {
     assert!(opened.all().unwrap() == table.all().unwrap());
 }
 
-// The SHA-256 of the 339,847 values of the abbreviated file of the same release (ABBREV.txt of SR28): the full files say the same.
+// The SHA-256 of the 339,847 values of the abbreviated file of the same release (ABBREV.txt of
+// SR28): the full files say the same.
 #[test]
 fn values_are_those_of_the_abbreviated_file() {
     let table = FoodTable::builtin().unwrap();

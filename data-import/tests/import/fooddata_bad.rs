@@ -17,7 +17,7 @@ fn amounts_that_are_none() {
         ("inf", "“inf” is not a number"),
         ("-0.15", "“-0.15” is negative"),
         ("-0", "“-0” is negative"),
-        ("1e308", "“1e308” is no amount in 100 g"),
+        ("1e308", "“1e308” is not an amount in 100 g"),
         ("1e999", "“1e999” is not a number"),
         ("0,15", "“0,15” is not a number"),
         ("0x10", "“0x10” is not a number"),

@@ -1,7 +1,8 @@
 //! The same calculation as SQL, one text that `DuckDB` and Apache Spark both run.
 //!
-//! Doubles are written with an exponent, since a bare 0.9 is a decimal in both. A number is tested by `x - x = 0e0`, which is false for
-//! NaN and for infinity: NaN is not in the statistics of a Parquet file, by which comparisons and even `isnan` may be decided beforehand.
+//! Doubles are written with an exponent, since a bare 0.9 is a decimal in both. A number is tested
+//! by `x - x = 0e0`, which is false for NaN and for infinity: NaN is not in the statistics of a
+//! Parquet file, by which comparisons and even `isnan` may be decided beforehand.
 
 use data_import::{Nutrient, NutrientId};
 
@@ -9,10 +10,13 @@ use super::fault::{Fault, LOST_ZEROS, UNKNOWN_FOOD, UNKNOWN_METHOD};
 use super::food::{LANES, Lanes, PreparedFood};
 use super::input::{InputColumn, LINES, RECIPES};
 use super::lines::DIGITS_OF_AN_ID;
-use super::nutrient_columns::{column_name, nutrient_columns};
-use super::{MOST, MOST_CUBES, MOST_LIQUID, MOST_TIMES, MOST_YIELD, OptionalColumn, Per};
+use super::nutrient_columns::{column_name, nutrient_columns, place_of};
+use super::{
+    DRY_SLACK, MOST, MOST_CUBES, MOST_LIQUID, MOST_TIMES, MOST_YIELD, OptionalColumn, Per,
+};
 use crate::cooking::Method;
-use crate::portion::Constituents;
+use crate::portion::{Constituents, ROOM_CELSIUS};
+use crate::problem::Problem;
 use crate::words::joined;
 
 const HEADER: &str = include_str!("header.sql");
@@ -45,9 +49,9 @@ impl ColumnTerms {
 }
 
 #[expect(clippy::float_cmp, reason = "what is exactly nothing needs no column")]
-fn note(there: &mut [bool; LANES], figures: &Lanes, nothing: f64) {
-    for (there, figure) in there.iter_mut().zip(figures) {
-        *there |= *figure != nothing;
+fn note(used: &mut [bool; LANES], figures: &Lanes, nothing: f64) {
+    for (used, figure) in used.iter_mut().zip(figures) {
+        *used |= *figure != nothing;
     }
 }
 
@@ -89,12 +93,12 @@ fn within(what: &str, most: f64) -> String {
     )
 }
 
-/// The same for a volume, which may be 0.
+/// True where a volume is a number of 0 or more, and not above the limit.
 fn volume(what: &str) -> String {
     within(what, MOST).replace("> 0e0", ">= 0e0")
 }
 
-/// What is the same in both statements.
+/// A statement with the parts that both have in common put in.
 fn filled(text: &str, lacking: &[OptionalColumn]) -> String {
     let of = |fault: Fault| fault.bit().to_string();
     let grams = within("grams", MOST);
@@ -120,7 +124,8 @@ fn filled(text: &str, lacking: &[OptionalColumn]) -> String {
             of(Fault::WeighedOrYield)
         ),
         format!(
-            "CASE WHEN {grams} AND {weighed_fits} AND (least + share * least_used) * 98e-2 * edible_of_line > {cooked} THEN {} ELSE 0 END",
+            "CASE WHEN {grams} AND {weighed_fits} AND (least + share * least_used) * {} * edible_of_line > {cooked} THEN {} ELSE 0 END",
+            double(DRY_SLACK),
             of(Fault::CookedTooLight)
         ),
     ];
@@ -144,22 +149,23 @@ fn filled(text: &str, lacking: &[OptionalColumn]) -> String {
 }
 
 /// The statement for `results`.
+///
+/// Errors: the table of nutrients lacks one that the density needs.
 pub(super) fn results(
     per: Per,
     wanted: &[usize],
     nutrients: &[Nutrient],
     terms: &ColumnTerms,
     lacking: &[OptionalColumn],
-) -> String {
+) -> Result<String, Problem> {
     let name = |id| {
-        let found = nutrients.iter().find(|one| one.id == id);
-        let name = found.map(column_name).unwrap_or_default();
-        // As for the figures themselves: warming takes nothing of these.
-        if per.is_frozen() {
+        let name = column_name(&nutrients[place_of(id, nutrients)?]);
+        // Warming takes nothing of these nutrients, so that either sum will do.
+        Ok::<_, Problem>(if per.is_frozen() {
             name
         } else {
             name + "_served"
-        }
+        })
     };
     let must = [
         NutrientId::WATER,
@@ -190,12 +196,12 @@ pub(super) fn results(
         ("{fibtg}", NutrientId::FIBRE),
         ("{ash}", NutrientId::ASH),
     ] {
-        text = text.replace(place, &name(id));
+        text = text.replace(place, &name(id)?);
     }
-    for (place, density) in densities() {
+    for (place, density) in densities()? {
         text = text.replace(&format!("{{of_{place}}}"), &double(density));
     }
-    text
+    Ok(text)
 }
 
 /// The sums over the lines, one or two for each nutrient but water.
@@ -249,7 +255,7 @@ fn out(per: Per, wanted: &[usize], nutrients: &[Nutrient]) -> Vec<String> {
 }
 
 /// The density of each part alone, in g/ml.
-fn densities() -> Vec<(&'static str, f64)> {
+fn densities() -> Result<Vec<(&'static str, f64)>, Problem> {
     let none = Constituents {
         water: 0.0,
         protein: 0.0,
@@ -278,10 +284,11 @@ fn densities() -> Vec<(&'static str, f64)> {
         ("fibre", Constituents { fibre: 1.0, ..none }),
         ("ash", Constituents { ash: 1.0, ..none }),
     ];
-    let densities = parts
-        .iter()
-        .map(|(name, part)| Some((*name, part.density(super::CELSIUS)?)));
-    densities.flatten().collect()
+    let density = |(name, part): (&'static str, Constituents)| {
+        let unknown = || Problem::new(format!("the density of {name} is not known"));
+        Ok((name, part.density(ROOM_CELSIUS).ok_or_else(unknown)?))
+    };
+    parts.into_iter().map(density).collect()
 }
 
 /// The statement for `rejects`.

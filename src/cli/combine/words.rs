@@ -1,6 +1,6 @@
 //! The request for a purée from the options of `trayful combine`.
 
-use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of};
+use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of, usual_goal};
 use trayful::cost::{Money, MoneyError};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::read_number;
@@ -13,7 +13,10 @@ use crate::cli::failure::Failure;
 /// The request that the options state.
 pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineRequest, Failure> {
     let reach = args.reach.as_deref().map(reach).transpose()?;
-    let nutrient = goal_of(reach.as_ref().map_or("FE", |(tag, _)| tag))?;
+    let nutrient = match &reach {
+        Some((tag, _)) => goal_of(tag)?,
+        None => usual_goal()?,
+    };
     let usual = CombineRequest::for_most(nutrient);
     let mut limits = usual.limits.clone();
     limits.energy_kcal_per_g = Some(args.energy.unwrap_or(LEAST_ENERGY));

@@ -1,4 +1,4 @@
-//! Asks in JSON, right and wrong.
+//! Requests in JSON, right and wrong.
 
 use super::*;
 
@@ -18,12 +18,12 @@ fn an_empty_ask_is_for_the_most_iron() {
 #[test]
 fn an_unknown_key_is_told_with_the_nearest_and_its_place() {
     let problems = read("{\"goal\": {\"nutrient\": \"FE\"},\n \"limitz\": {}}").unwrap_err();
-    let told = problems[0].to_string();
+    let problem = problems[0].to_string();
     assert!(
-        told.starts_with("ask.json:2:2: “limitz” is no key of an ask"),
-        "{told}"
+        problem.starts_with("ask.json:2:2: “limitz” is no key of an ask"),
+        "{problem}"
     );
-    assert!(told.contains("did you mean “limits”"), "{told}");
+    assert!(problem.contains("did you mean “limits”"), "{problem}");
     assert!(read("{\"prices\": {\"11090\": {\"per_kq\": 1}}}").is_err());
     assert!(read("{\"base\": {\"foods\": [{\"fod\": \"11090\", \"edible_g\": 1}]}}").is_err());
 }

@@ -16,7 +16,7 @@ pub(super) struct Answers {
 }
 
 /// Looks a query up on a shelf. Where more than `most` foods have equally many of its naming words,
-/// only so many are scored: those in the form asked for, then those of the plainest names.
+/// only that many are scored: those in the form asked for, then those of the plainest names.
 pub(super) fn answers(
     lookup: &IndexLookup<'_>,
     synonyms: &[Synonym],

@@ -5,6 +5,9 @@
 
 use super::EntryRef;
 use super::forms::FoodForm;
+use super::group_number::{
+    BABY_FOODS, BREAKFAST_CEREALS, GRAINS_AND_PASTA, LEGUMES, NUTS_AND_SEEDS,
+};
 use super::segments::{Connective, SegmentWord, WordReader, is_brand, segments};
 use super::term::Term;
 use super::weights::Weight;
@@ -35,7 +38,7 @@ pub(super) struct NameToken {
     pub(super) place: NamePlace,
     /// What it costs that a query does not say this word.
     pub(super) cost: f32,
-    /// The same for a query that only names the class the food is sorted under.
+    /// What it costs that a query that only names the class of the food does not say this word.
     pub(super) cost_in_class: f32,
     /// Written in capitals, as the dataset writes brands.
     pub(super) brand: bool,
@@ -89,7 +92,7 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
     for (number, alias) in (0..u8::MAX).zip(entry.common_names.split(',')) {
         words.clear();
         let alias = reader.segment(alias, &mut words);
-        // "Beef" as a common name of a cut of beef is no name of its own.
+        // "Beef" as a common name of a cut of beef is not a name of its own.
         let repeats = |word: &SegmentWord| {
             let in_front = |t: &NameToken| matches!(t.place, NamePlace::Class | NamePlace::Head);
             described
@@ -106,18 +109,11 @@ pub(super) fn describe(entry: EntryRef<'_>, reader: &mut WordReader) -> Describe
         described.add_maker(reader.segment(entry.manufacturer, &mut words));
     }
     reader.keep((words, ends));
-    if described.group == NUTS && described.forms.is_empty() {
+    if described.group == NUTS_AND_SEEDS && described.forms.is_empty() {
         described.forms.push(FoodForm::Raw);
     }
     described
 }
-
-/// Groups whose foods are bought dry: that is their raw state.
-const BABY_FOODS: u16 = 300;
-const CEREALS: u16 = 800;
-const NUTS: u16 = 1200;
-const LEGUMES: u16 = 1600;
-const GRAINS: u16 = 2000;
 
 impl Described {
     fn add(&mut self, words: &[SegmentWord], place: NamePlace, brand: bool) {
@@ -178,10 +174,13 @@ impl Described {
     /// Notes a form, or a sign that the row is the general one.
     fn note(&mut self, weight: Weight, role: Connective) {
         let dry = role == Connective::Dry;
+        // Dry is the raw state of what is bought dry.
         let form = match (weight.form, self.group) {
-            (None, BABY_FOODS | CEREALS | LEGUMES | GRAINS) if dry => Some(FoodForm::Raw),
+            (None, BABY_FOODS | BREAKFAST_CEREALS | LEGUMES | GRAINS_AND_PASTA) if dry => {
+                Some(FoodForm::Raw)
+            }
             (None, _) if dry => Some(FoodForm::Dried),
-            (Some(FoodForm::Dried), NUTS) => Some(FoodForm::Raw),
+            (Some(FoodForm::Dried), NUTS_AND_SEEDS) => Some(FoodForm::Raw),
             (form, _) => form,
         };
         if let Some(form) = form

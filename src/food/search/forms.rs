@@ -154,7 +154,7 @@ pub(super) fn suit(has: &[FoodForm], asked: &[FoodForm]) -> f64 {
         .filter(|form| !(asked.contains(form) || wants_cooked && **form == Cooked))
         .map(|form| form.unasked_cost())
         .sum();
-    // A raw food is no answer to "cooked", whatever else it may be called.
+    // A raw food does not answer "cooked", whatever else it may be called.
     let contradiction = if wants_cooked && has.contains(&Raw) {
         1.0
     } else {

@@ -13,7 +13,8 @@ use super::{EntryRef, Hit};
 
 /// The words and foods of a shelf, read as a query comes to need them and kept until it is answered.
 ///
-/// After an index could not be read, there are no words and no foods; [`IndexLookup::failure`] tells.
+/// After an index could not be read, there are no words and no foods; [`IndexLookup::failure`] says
+/// why.
 #[derive(Debug)]
 pub(super) struct IndexLookup<'a> {
     shelf: &'a Shelf,

@@ -2,9 +2,9 @@
 
 use super::{Hit, rank, words};
 
-/// At most so many basic foods come before any branded one.
+/// The most basic foods that come before any branded one.
 const LEAD: usize = 3;
-/// A food so much behind the best lacks more of the query's words.
+/// A food that is this far behind the best lacks more of the query's words.
 const BEHIND: f64 = rank::MISSING / 2.0;
 
 /// Puts sorted hits in one order; but unless the query names a brand, the best basic foods lead, each

@@ -11,7 +11,7 @@
 mod candidates;
 mod describe;
 mod forms;
-
+mod group_number;
 mod index;
 mod lookup;
 mod merge;
@@ -47,7 +47,7 @@ pub struct Entry {
     pub manufacturer: String,
     /// The four-digit SR28 food group code ("1100"); any other text means no group is known.
     pub group: String,
-    /// Of a table of packets: found by the name of its maker too, and told after the basic foods
+    /// Of a table of packets: found by the name of its maker too, and listed after the basic foods
     /// unless the query names a maker.
     pub branded: bool,
     /// 0 for the table that is best for a kitchen; of foods alike, those of a lower rank come first.
@@ -105,11 +105,11 @@ pub struct FoodIndex {
     kitchen: Vec<String>,
 }
 
-/// Of branded foods that have equally many words of a query, so many are scored: those with the
-/// shortest and plainest names. Each costs a reading from the file. Of basic foods, all are.
+/// The most branded foods with equally many words of a query that are scored: those with the
+/// shortest and plainest names, since each costs a reading from the file. Of basic foods, all are.
 const BRANDED_SCORED: usize = 150;
 
-/// So many basic foods are looked at, for three of different names to lead.
+/// The least basic foods that are looked at, for three of different names to lead.
 const AT_LEAST: usize = 20;
 
 impl FoodIndex {

@@ -1,7 +1,12 @@
 //! How well one food answers one reading of a query.
+//!
+//! The costs are judgement, tuned by hand to the queries of the split `tune` in
+//! `tests/data/kitchen-queries.csv`; `tests/world/search.rs` holds the share of the queries that
+//! find their food. An ordinary word that the query leaves unsaid costs 1 point.
 
 use super::describe::{Described, NamePlace, NameToken};
 use super::forms;
+use super::group_number as group;
 use super::query::{QueryWord, QueryWordKind, Reading};
 use super::term::Term;
 
@@ -13,16 +18,40 @@ const SOURCE_RANK: f64 = 1.0;
 const BRANDED: f64 = 6.0;
 /// Points of the general row of its kind.
 const GENERAL: f64 = 0.3;
+/// Cost of a word of which it is not sure at all that it is meant.
+const UNSURE: f64 = 4.0;
+/// Cost, beside [`MISSING`], of lacking the rarest word.
+const RAREST: f64 = 10.0;
+/// The share of its cost that a quiet word has.
+const QUIET_SHARE: f64 = 0.6;
+/// Cost of a quiet word that the food lacks.
+const QUIET_MISSING: f64 = 3.0;
+/// Cost of a word for a form that the food's words lack; `forms::suit` weighs the form itself.
+const FORM_MISSING: f64 = 0.5;
+/// Cost of a food whose own name is only what the food asked for lies in.
+const MEDIUM_AS_FOOD: f64 = 6.0;
+/// Cost of a word that sorts the food, or stands right after its name.
+const BESIDE_NAME: f64 = 0.3;
+/// Cost of a word of a common name that the query says in full.
+const IN_SAID_ALIAS: f64 = 0.5;
+/// Cost of a word further on in the description.
+const IN_TAIL: f64 = 1.0;
+/// Cost of a word of a common name.
+const IN_ALIAS: f64 = 1.5;
+/// Cost of a word in brackets.
+const IN_ASIDE: f64 = 2.0;
+/// The most that the words which the query does not have cost together.
+const MOST_UNSAID: f64 = 12.0;
 
 /// How well `described` answers `reading`: 0 is perfect, less is worse.
 ///
-/// `rarity` tells how rare a word is, 0 to 1: lacking a rare word is worse.
+/// `rarity` gives how rare a word is, 0 to 1: lacking a rare word is worse.
 pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(Term) -> f64) -> f64 {
-    let mut said = vec![false; described.tokens.len()];
+    let mut matched = vec![false; described.tokens.len()];
     for word in &reading.words {
-        say(described, word, &mut said);
+        mark_matched(described, word, &mut matched);
     }
-    let renamed = is_renamed(&described.tokens, &said);
+    let renamed = is_renamed(&described.tokens, &matched);
     let words = reading
         .words
         .iter()
@@ -31,16 +60,16 @@ pub(super) fn score(described: &Described, reading: &Reading, rarity: impl Fn(Te
     general + forms::suit(&described.forms, &reading.forms())
         - MISSING * reading.unknown as f64
         - words.sum::<f64>()
-        - unsaid(&described.tokens, &said, renamed)
-        - standing(described, &said)
+        - unmatched(&described.tokens, &matched, renamed)
+        - standing(described, &matched)
         - SOURCE_RANK * f64::from(described.source_rank)
 }
 
 /// How far a food is from a short and plain name in its plain form, whatever the query: of foods with
 /// the same words of a query, those with the least are the likely answers.
 pub(super) fn elaborateness(described: &Described) -> f64 {
-    // A word that the query has costs nothing, wherever it stands: it is the number of words that
-    // tells how many it does not have.
+    // A word that the query has costs nothing, wherever it stands: the number of words
+    // shows how many it does not have.
     const WORD: f64 = 4.0;
     const COST: f64 = 0.1;
     let costs = || described.tokens.iter().map(|token| f64::from(token.cost));
@@ -50,10 +79,10 @@ pub(super) fn elaborateness(described: &Described) -> f64 {
 }
 
 /// Marks the description's words that a query's word says.
-fn say(described: &Described, word: &QueryWord, said: &mut [bool]) {
-    for (token, said) in described.tokens.iter().zip(said) {
+fn mark_matched(described: &Described, word: &QueryWord, matched: &mut [bool]) {
+    for (token, matched) in described.tokens.iter().zip(matched) {
         let names = token.place != NamePlace::Maker || word.brand;
-        *said |= names && word.guesses.iter().any(|guess| guess.0 == token.term);
+        *matched |= names && word.guesses.iter().any(|guess| guess.0 == token.term);
     }
 }
 
@@ -64,7 +93,6 @@ fn shortfall(
     renamed: bool,
     rarity: &impl Fn(Term) -> f64,
 ) -> f64 {
-    const UNSURE: f64 = 4.0;
     let found = described.tokens.iter().filter_map(|token| {
         let &(_, sureness) = word.guesses.iter().find(|guess| guess.0 == token.term)?;
         let place = match token.place {
@@ -82,50 +110,54 @@ fn shortfall(
                 .iter()
                 .map(|guess| rarity(guess.0))
                 .fold(0.0, f64::max);
-            MISSING + 10.0 * rarest
+            MISSING + RAREST * rarest
         }
-        (QueryWordKind::Quiet, Some(least)) => least * 0.6,
-        (QueryWordKind::Quiet, None) => 3.0,
+        (QueryWordKind::Quiet, Some(least)) => least * QUIET_SHARE,
+        (QueryWordKind::Quiet, None) => QUIET_MISSING,
         (QueryWordKind::FoodForm(_), Some(_)) => 0.0, // forms::suit weighs it
-        (QueryWordKind::FoodForm(_), None) => 0.5,
+        (QueryWordKind::FoodForm(_), None) => FORM_MISSING,
     }
 }
 
 /// What it costs that a word stands elsewhere than in the food's own name.
 fn out_of_place(place: NamePlace, medium: bool, renamed: bool) -> f64 {
     match place {
-        NamePlace::Head if medium => 6.0,
+        NamePlace::Head if medium => MEDIUM_AS_FOOD,
         NamePlace::Head | NamePlace::Maker => 0.0,
-        NamePlace::Class | NamePlace::Next => 0.3,
-        NamePlace::Alias(_) if renamed => 0.5,
-        NamePlace::Tail => 1.0,
-        NamePlace::Alias(_) => 1.5,
-        NamePlace::Aside => 2.0,
+        NamePlace::Class | NamePlace::Next => BESIDE_NAME,
+        NamePlace::Alias(_) if renamed => IN_SAID_ALIAS,
+        NamePlace::Tail => IN_TAIL,
+        NamePlace::Alias(_) => IN_ALIAS,
+        NamePlace::Aside => IN_ASIDE,
     }
 }
 
 /// The cost of the description's words that the query does not say.
-fn unsaid(tokens: &[NameToken], said: &[bool], renamed: bool) -> f64 {
-    const MOST: f64 = 12.0;
+fn unmatched(tokens: &[NameToken], matched: &[bool], renamed: bool) -> f64 {
     // Asked for "cheese", no cheese is further off than another.
-    let is_said = |place| {
+    let is_matched = |place| {
         tokens
             .iter()
-            .zip(said)
-            .any(|(t, said)| *said && t.place == place)
+            .zip(matched)
+            .any(|(t, matched)| *matched && t.place == place)
     };
-    let class_only = is_said(NamePlace::Class) && !is_said(NamePlace::Head);
-    let cost = |(token, said): (&NameToken, &bool)| match token.place {
-        _ if *said => 0.0,
+    let class_only = is_matched(NamePlace::Class) && !is_matched(NamePlace::Head);
+    let cost = |(token, matched): (&NameToken, &bool)| match token.place {
+        _ if *matched => 0.0,
         NamePlace::Head | NamePlace::Class if renamed => 0.0,
         NamePlace::Head if class_only => f64::from(token.cost_in_class),
         _ => f64::from(token.cost),
     };
-    tokens.iter().zip(said).map(cost).sum::<f64>().min(MOST)
+    tokens
+        .iter()
+        .zip(matched)
+        .map(cost)
+        .sum::<f64>()
+        .min(MOST_UNSAID)
 }
 
 /// Whether the query says one of the food's common names in full.
-fn is_renamed(tokens: &[NameToken], said: &[bool]) -> bool {
+fn is_renamed(tokens: &[NameToken], matched: &[bool]) -> bool {
     let numbers = tokens.iter().filter_map(|token| match token.place {
         NamePlace::Alias(number) => Some(number),
         _ => None,
@@ -133,37 +165,50 @@ fn is_renamed(tokens: &[NameToken], said: &[bool]) -> bool {
     numbers.into_iter().any(|number| {
         let mut words = tokens
             .iter()
-            .zip(said)
+            .zip(matched)
             .filter(|(t, _)| t.place == NamePlace::Alias(number));
-        words.all(|(_, said)| *said)
+        words.all(|(_, matched)| *matched)
     })
 }
 
 /// The cost of a brand or a food group far from the kitchen, unless the query asks for it.
-fn standing(described: &Described, said: &[bool]) -> f64 {
-    let tokens = || described.tokens.iter().zip(said);
-    let brand_said = tokens().any(|(token, said)| *said && token.brand);
-    let brand = if described.branded && !brand_said {
+fn standing(described: &Described, matched: &[bool]) -> f64 {
+    let tokens = || described.tokens.iter().zip(matched);
+    let brand_matched = tokens().any(|(token, matched)| *matched && token.brand);
+    let brand = if described.branded && !brand_matched {
         BRANDED
     } else {
         0.0
     };
     let first = described.tokens.first().map(|token| token.place);
-    let named = |(token, said): (&NameToken, &bool)| Some(token.place) != first || *said;
-    let group_said = tokens().all(named);
-    let class_said = tokens().any(|(token, said)| *said && token.place == NamePlace::Class);
-    let group = match described.group {
-        300 | 2100 | 3600 if class_said || group_said => 0.0,
-        300 | 2100 | 3600 => 8.0,
-        3500 => 5.0,
-        _ if group_said => 0.0,
-        2200 | 2500 => 5.0,
-        600 => 4.0,
-        1900 => 3.0,
-        700 | 1400 | 1800 => 2.0,
-        800 => 1.5,
-        200 => 0.5,
+    let named = |(token, matched): (&NameToken, &bool)| Some(token.place) != first || *matched;
+    let group_matched = tokens().all(named);
+    let class_matched =
+        tokens().any(|(token, matched)| *matched && token.place == NamePlace::Class);
+    let ready_to_eat = matches!(
+        described.group,
+        group::BABY_FOODS | group::FAST_FOODS | group::RESTAURANT_FOODS
+    );
+    let asked_for = group_matched || ready_to_eat && class_matched;
+    let is_asked = asked_for && described.group != group::AMERICAN_INDIAN_AND_ALASKA_NATIVE;
+    if is_asked {
+        return brand;
+    }
+    brand + cost_of_group(described.group)
+}
+
+/// The cost of a food group by how far it is from the basic foods of a kitchen.
+fn cost_of_group(group: u16) -> f64 {
+    match group {
+        group::BABY_FOODS | group::FAST_FOODS | group::RESTAURANT_FOODS => 8.0,
+        group::AMERICAN_INDIAN_AND_ALASKA_NATIVE | group::MEALS_AND_SIDE_DISHES | group::SNACKS => {
+            5.0
+        }
+        group::SOUPS_AND_SAUCES => 4.0,
+        group::SWEETS => 3.0,
+        group::SAUSAGES | group::BEVERAGES | group::BAKED_PRODUCTS => 2.0,
+        group::BREAKFAST_CEREALS => 1.5,
+        group::HERBS_AND_SPICES => 0.5,
         _ => 0.0,
-    };
-    brand + group
+    }
 }

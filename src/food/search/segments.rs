@@ -33,7 +33,8 @@ pub(super) enum Connective {
     Plain,
 }
 
-/// So many words are kept with what is known of them: few enough to stay in the processor's cache.
+/// The number of words that are kept with what is known of them: few enough to stay in the
+/// processor's cache.
 const KEPT: usize = 2048;
 
 /// Reads text into words.
@@ -63,7 +64,8 @@ impl Default for WordReader {
 }
 
 impl WordReader {
-    /// Two lists to fill, whose room [`WordReader::keep`] takes back: asking the system for it takes longer than the names of most foods.
+    /// Two lists to fill, whose room [`WordReader::keep`] takes back: asking the system for it
+    /// takes longer than the names of most foods.
     pub(super) fn lists(&mut self) -> (Vec<SegmentWord>, Vec<usize>) {
         let (mut words, mut ends) = std::mem::take(&mut self.lists);
         words.clear();

@@ -1,6 +1,7 @@
 //! The words a mistyped one may stand for.
 
 use super::term::Term;
+use crate::spelling::edits_within;
 
 /// A word that may be meant, and how surely: 1 is certain.
 pub(super) type Guess = (Term, f32);
@@ -66,7 +67,7 @@ impl Slip {
             .into_iter()
             .filter_map(|word| {
                 let letters: Vec<char> = word.chars().collect();
-                distance(&self.letters, &letters, self.most).map(|edits| (edits, word))
+                edits_within(&self.letters, &letters, self.most).map(|edits| (edits, word))
             })
             .collect();
         near.sort_unstable();
@@ -91,59 +92,14 @@ fn letter_set(word: &[u8]) -> u64 {
     plain.fold(0, |set, byte| set | 1 << (byte & 63))
 }
 
-/// Edits (insert, delete, replace, exchange neighbours) from one word to another, if at most `most`.
-///
-/// The optimal string alignment distance: no letter is edited twice.
-fn distance(a: &[char], b: &[char], most: usize) -> Option<usize> {
-    if a.len().abs_diff(b.len()) > most {
-        return None;
-    }
-    let mut before: Vec<usize> = vec![0; b.len() + 1];
-    let mut last: Vec<usize> = (0..=b.len()).collect();
-    let mut row = last.clone();
-    for i in 1..=a.len() {
-        row[0] = i;
-        for j in 1..=b.len() {
-            let replaced = last[j - 1] + usize::from(a[i - 1] != b[j - 1]);
-            row[j] = replaced.min(last[j] + 1).min(row[j - 1] + 1);
-            let exchanged = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
-            if exchanged {
-                row[j] = row[j].min(before[j - 2] + 1);
-            }
-        }
-        if row.iter().all(|&edits| edits > most) {
-            return None;
-        }
-        std::mem::swap(&mut before, &mut last);
-        std::mem::swap(&mut last, &mut row);
-    }
-    last.last().copied().filter(|&edits| edits <= most)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn edits(a: &str, b: &str) -> Option<usize> {
-        let letters = |word: &str| word.chars().collect::<Vec<_>>();
-        distance(&letters(a), &letters(b), 2)
-    }
 
     fn corrected(typed: &str, known: &[&str]) -> Option<String> {
         let known = known.iter().map(ToString::to_string).collect();
         let found = Slip::new(typed)?.corrections(known);
         found.into_iter().next().map(|(word, _)| word)
-    }
-
-    #[test]
-    fn counts_edits() {
-        assert_eq!(edits("lentil", "lentil"), Some(0));
-        assert_eq!(edits("lentel", "lentil"), Some(1));
-        assert_eq!(edits("brocoli", "broccoli"), Some(1));
-        assert_eq!(edits("quiona", "quinoa"), Some(1)); // neighbours exchanged
-        assert_eq!(edits("cauliflour", "cauliflower"), Some(2));
-        assert_eq!(edits("carrot", "parsnip"), None);
-        assert_eq!(edits("", "ab"), Some(2));
     }
 
     #[test]
@@ -172,7 +128,7 @@ mod tests {
             };
             for word in words {
                 let letters: Vec<char> = word.chars().collect();
-                let near = distance(&slip.letters, &letters, slip.most).is_some();
+                let near = edits_within(&slip.letters, &letters, slip.most).is_some();
                 assert!(!near || slip.may_be_of(word.as_bytes()), "{typed} {word}");
             }
             assert!(!slip.may_be_of(b"horseradish"));

@@ -56,8 +56,9 @@ impl Tally {
             .filter(move |level| met >> level & 1 == 1)
     }
 
-    /// The rows with so many naming words: at most `most`, those with more form words first, then those of the plainest foods by
-    /// `steps`, which has all rows; of equally plain ones, those that come first in their step.
+    /// The rows with a number of naming words: at most `most`, those with more form words first,
+    /// then those of the plainest foods by `steps`, which has all rows; of equally plain ones,
+    /// those that come first in their step.
     pub(super) fn rows<'a>(
         &self,
         naming: u8,

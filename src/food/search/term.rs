@@ -4,7 +4,8 @@ use xxhash_rust::xxh3::xxh3_64;
 
 /// The digest of a word's stem: XXH3 of 64 bits, which is the same on every machine (xxHash 0.8, specification).
 ///
-/// By chance two of ten million words share theirs once in some 370,000 tables (n² / 2⁶⁵); then each finds the foods of both.
+/// By chance two of ten million words share theirs once in some 370,000 tables (n² / 2⁶⁵); then
+/// each finds the foods of both.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub(super) struct Term(pub(super) u64);
 
@@ -14,7 +15,7 @@ impl Term {
         Self(xxh3_64(stem.as_bytes()))
     }
 
-    /// The number that the first so many bits make.
+    /// The number that the first `bits` bits make.
     pub(super) fn first_bits(self, bits: u32) -> usize {
         let first = self.0.checked_shr(u64::BITS - bits);
         first

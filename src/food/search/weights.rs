@@ -1,7 +1,7 @@
 //! How much each word of a description says.
 //!
 //! The lists hold what a cook takes for granted: "mature seeds" says nothing new of lentils, "juice"
-//! makes another food of an orange. They are our own judgement of SR28's wording.
+//! makes another food of an orange. They are judgement, by SR28's wording.
 
 use std::sync::LazyLock;
 

@@ -34,7 +34,7 @@ pub(super) fn fold_into(text: &str, folded: &mut String) {
     }
 }
 
-/// The same for plain letters, which nearly all texts have.
+/// As [`fold`], for plain letters, which nearly all texts have.
 fn fold_ascii(text: &[u8], folded: &mut String) {
     let digit = |at: Option<usize>| {
         at.and_then(|at| text.get(at))

@@ -1,4 +1,5 @@
-//! Objections to foods, considering the record of the book's children. Every interface uses this module.
+//! Objections to foods, considering the record of the book's children. Every interface uses this
+//! module.
 
 mod portions;
 mod record;
@@ -22,8 +23,8 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    Case, ChildFacts, EatenMeal, FeedingStage, Judge, NotedReaction, Objection, Portion,
-    PortionForm, Severity, UNKNOWN_AGE, distinct, gravest_first,
+    BEFORE_SOLIDS, Case, ChildFacts, EatenMeal, FeedingStage, Judge, NotedReaction, Objection,
+    Portion, PortionForm, Severity, UNKNOWN_AGE, distinct, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -49,7 +50,8 @@ pub struct Judged<T> {
 }
 
 impl<T> Judged<T> {
-    /// Records an entry, unless an objection blocks it and `anyway`, called with the objections, does not override it.
+    /// Records an entry, unless an objection blocks it and `anyway`, called with the objections,
+    /// does not override it.
     pub(super) fn unless_stopped(
         objections: Vec<Objection>,
         anyway: impl FnOnce(&[Objection]) -> bool,
@@ -89,7 +91,7 @@ impl<'a> BookJudge<'a> {
         })
     }
 
-    /// The judge itself.
+    /// The judge.
     pub fn judge(&self) -> &Judge {
         self.judge
     }
@@ -129,8 +131,8 @@ impl<'a> BookJudge<'a> {
         Ok(self.judge.objections(&case))
     }
 
-    /// The objections to meals that are to be recorded together: each is judged with those on record and with the new ones
-    /// before it.
+    /// The objections to meals that are to be recorded together: each is judged with those on
+    /// record and with the new ones before it.
     pub(super) fn meals_in_turn(
         &self,
         child: &Child,
@@ -157,7 +159,7 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// A child on a day, for several meals that are judged one by one.
+    /// The record of a child on a day, for several meals that are judged one by one.
     pub fn eater(&self, child: &Child, day: Date) -> Result<EaterRecord, BookError> {
         Ok(EaterRecord {
             facts: self.facts(child, day)?,
@@ -175,11 +177,12 @@ impl<'a> BookJudge<'a> {
     ) -> Vec<Vec<Objection>> {
         let judged = meals
             .iter()
-            .map(|one| self.judge.objections(&eater.case((context, ""), one)));
+            .map(|meal| self.judge.objections(&eater.case((context, ""), meal)));
         judged.collect()
     }
 
-    /// The objections to a food in any form, and to what is on record about it, for each child of the book.
+    /// The objections to a food in any form, and to what is on record about it, for each child of
+    /// the book.
     pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
         let children = &self.settings.children;
         if children.is_empty() {
@@ -192,16 +195,17 @@ impl<'a> BookJudge<'a> {
             let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
             found.extend(self.judge.on_record(&case));
             let general = self.judge.about(food, child.age_on(day)).into_iter();
-            found.extend(general.map(|one| Objection {
+            found.extend(general.map(|objection| Objection {
                 child: child.name.clone(),
-                ..one
+                ..objection
             }));
         }
         gravest_first(&mut found);
         Ok(found)
     }
 
-    /// The objections to a batch, for each child of the book; `age` replaces the age of an only child.
+    /// The objections to a batch, for each child of the book; `age` replaces the age of an only
+    /// child.
     pub fn batch(
         &self,
         batch: &Batch,
@@ -245,7 +249,7 @@ impl<'a> BookJudge<'a> {
                 child: &facts,
                 day,
                 context: FeedingStage::Mixed,
-                // Offered again in whatever way: cooked through, and in no amount yet.
+                // Offered again in any way: cooked through, and without an amount.
                 portions: &[Portion {
                     food,
                     mass: None,
@@ -261,8 +265,8 @@ impl<'a> BookJudge<'a> {
         Ok(distinct(&found))
     }
 
-    /// The objections to foods that a child had already, in whatever way, but for those that say how to begin with them: what is grave is said,
-    /// and what to watch for.
+    /// The objections to foods that a child had already, in any way, without those that say how to
+    /// begin with them: the grave ones, and what to watch for.
     pub fn had_before(
         &self,
         child: &Child,
@@ -283,7 +287,8 @@ impl<'a> BookJudge<'a> {
         )
     }
 
-    /// The blocks and warnings about foods that are planned, judged with the words that were typed for them.
+    /// The blocks and warnings about foods that are planned, judged with the words that were typed
+    /// for them.
     pub(super) fn objections_to_words(
         &self,
         child: &Child,
@@ -301,7 +306,8 @@ impl<'a> BookJudge<'a> {
         )
     }
 
-    /// The objections to foods that are more than a remark, whether or not the child knows the foods.
+    /// The objections to foods that are more than a remark, whether or not the child knows the
+    /// foods.
     fn grave(
         &self,
         (child, day): (&Child, Date),
@@ -318,7 +324,7 @@ impl<'a> BookJudge<'a> {
             others: &[],
             seen: "",
         });
-        found.retain(|one| one.severity != Severity::Mind);
+        found.retain(|objection| objection.severity != Severity::Mind);
         Ok(found)
     }
 
@@ -339,7 +345,8 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// As [`BookJudge::frozen`], of each of some batches; nothing of one that has no cube on record.
+    /// The objections to a usual serving of each of some batches, as [`BookJudge::frozen`]; none
+    /// for a batch without a cube on record.
     pub fn batches(
         &self,
         store: &Store,
@@ -377,17 +384,15 @@ impl<'a> BookJudge<'a> {
             others: &[],
             seen: "",
         });
-        // What is drunk as milk is no solid food, whatever its label calls it.
-        found.retain(|one| !SOLIDS_ALONE.contains(&one.hazard.as_str()));
+        // Milk that is drunk is not a solid food, whatever its label calls it.
+        found.retain(|objection| !BEFORE_SOLIDS.contains(&objection.hazard.as_str()));
         Ok(found)
     }
 }
 
-/// The hazards of solid food before its time.
-const SOLIDS_ALONE: [&str; 2] = ["too-early", "ask-first"];
-
-/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
-/// all objections, does not override it. The objections are those of each child, one after another.
+/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them
+/// and the caller, called with all objections, does not override it. The objections are those of
+/// each child, one after another.
 pub fn drink(
     book: &Book,
     store: &mut Store,
@@ -402,7 +407,7 @@ pub fn drink(
     Judged::unless_stopped(objections.concat(), anyway, || store.drink_each(each))
 }
 
-/// The objections to a batch for a child of whom nothing but perhaps the age is known.
+/// The objections to a batch for a child of whom at most the age is known.
 fn for_an_age(
     judge: &Judge,
     batch: &Batch,

@@ -1,4 +1,4 @@
-//! Foods of servings and batches, with the traits that the judge needs.
+//! Foods of servings and batches as portions, with what the judge needs.
 
 use std::collections::BTreeMap;
 
@@ -10,7 +10,7 @@ use crate::portion::Tray;
 use crate::recipe::Batch;
 use crate::safety::{Portion, PortionForm};
 
-/// A food of a serving, with its traits from the table.
+/// A food of a serving as a portion, with its entry in the food table.
 pub(super) fn portion(
     known: &BTreeMap<FoodId, Food>,
     source: Source,
@@ -39,17 +39,17 @@ pub(super) fn portion(
 pub(super) fn batch_portions(batch: &Batch, tray: &Tray) -> Vec<Portion> {
     let serving = tray.cube_mass(batch.density) * f64::from(batch.prepared.serving.cubes);
     let share = (serving / batch.masses.puree).min(1.0);
-    let portion = |one: &crate::recipe::PreparedIngredient| Portion {
-        food: one.food.clone(),
-        mass: Some(one.edible() * share),
-        method: Some(one.method),
+    let portion = |ingredient: &crate::recipe::PreparedIngredient| Portion {
+        food: ingredient.food.clone(),
+        mass: Some(ingredient.edible() * share),
+        method: Some(ingredient.method),
         form: PortionForm::Puree,
         typed: String::new(),
     };
     batch.prepared.ingredients.iter().map(portion).collect()
 }
 
-/// A food that is in no table any more, known by its recorded name only.
+/// A food that is no longer in a table, known only by its recorded name.
 fn named(id: &FoodId, name: &str) -> Food {
     Food {
         id: id.clone(),

@@ -1,4 +1,5 @@
-//! The input of the judge from the record: the facts about a child, and the food and drink of the days around.
+//! The input of the judge from the record: the facts about a child, and the food and drink of the
+//! days around.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,7 +14,7 @@ use crate::nutrition::{BreastMilk, Serving};
 use crate::quantity::Mass;
 use crate::safety::{Case, ChildFacts, EatenMeal, FeedingStage, Portion, Tasted, Waiting};
 
-/// A child on a day, with the meals on record around it.
+/// The facts about a child on a day, with the meals on record around that day.
 #[derive(Debug)]
 pub struct EaterRecord {
     pub(super) facts: ChildFacts,
@@ -65,14 +66,14 @@ impl BookJudge<'_> {
                 .collect(),
             names: record.known_by_name(),
             allergens: held
-                .map(|(one, (first, _))| (one.to_string(), first))
+                .map(|(allergen, (first, _))| (allergen.to_string(), first))
                 .collect(),
         };
         tasted.drank(&self.milk_allergens(child, day)?, day);
         facts.reactions = record.open_reactions();
         let textures = store.textures(&child.name, day)?;
         let last = textures.last();
-        facts.texture = last.map(|one| (one.stage.word().to_string(), one.day));
+        facts.texture = last.map(|since| (since.stage.word().to_string(), since.day));
         facts.tasted = Some(tasted);
         Ok(facts)
     }
@@ -80,23 +81,23 @@ impl BookJudge<'_> {
     /// The meals and drinks of a day and of the six days before it.
     pub fn eaten_around(&self, child: &Child, day: Date) -> Result<Vec<EatenMeal>, BookError> {
         let eaten = self.eaten(child, day)?;
-        let ids = eaten.iter().map(|one| one.food.id.clone());
+        let ids = eaten.iter().map(|eaten| eaten.food.id.clone());
         let known = self.known(ids.collect())?;
         let mut meals: Vec<(&EatenFood, EatenMeal)> = Vec::new();
-        for one in eaten
+        for food in eaten
             .iter()
-            .filter(|one| one.food.edible != Some(Mass::ZERO))
+            .filter(|eaten| eaten.food.edible != Some(Mass::ZERO))
         {
-            let portion = portion(&known, one.source, &one.food);
+            let portion = portion(&known, food.source, &food.food);
             let same = |(first, _): &&mut (&EatenFood, EatenMeal)| {
-                first.day == one.day && first.meal == one.meal
+                first.day == food.day && first.meal == food.meal
             };
             match meals.iter_mut().find(same) {
                 Some((_, meal)) => meal.portions.push(portion),
                 None => meals.push((
-                    one,
+                    food,
                     EatenMeal {
-                        day: one.day,
+                        day: food.day,
                         portions: vec![portion],
                     },
                 )),
@@ -113,7 +114,8 @@ impl BookJudge<'_> {
         store.eaten_foods(child, days, &BreastMilk::builtin()?)
     }
 
-    /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made of.
+    /// The allergens of the milk that a child drinks, such as the cow's milk that formula is made
+    /// of.
     pub fn milk_allergens(&self, child: &Child, day: Date) -> Result<Vec<String>, BookError> {
         let Some(store) = self.store else {
             return Ok(Vec::new());
@@ -125,15 +127,15 @@ impl BookJudge<'_> {
         Ok(foods.flat_map(|food| food.allergens.clone()).collect())
     }
 
-    /// The foods of servings in one meal, as the judge looks at them.
+    /// The foods of servings in one meal, as portions for the judge.
     pub fn portions(&self, servings: &[Serving]) -> Result<Vec<Portion>, BookError> {
         let each = self.portions_of_each(servings)?;
         Ok(each.into_iter().flatten().collect())
     }
 
-    /// The foods of each serving, as the judge looks at them.
+    /// The foods of each serving, as portions for the judge.
     pub fn portions_of_each(&self, servings: &[Serving]) -> Result<Vec<Vec<Portion>>, BookError> {
-        let foods = servings.iter().flat_map(|one| &one.foods);
+        let foods = servings.iter().flat_map(|serving| &serving.foods);
         let known = self.known(foods.map(|food| food.id.clone()).collect())?;
         let portions = servings.iter().map(|serving| {
             let of_it = |food| portion(&known, serving.source, food);

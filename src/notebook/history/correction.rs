@@ -1,4 +1,4 @@
-//! Corrections: what is to be different in an entry of the record. Fields that are left out stay as they are.
+//! Corrections of an entry of the record. Fields that are left out stay as they are.
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
@@ -24,7 +24,7 @@ use crate::portion::{Cubes, Filled};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 
-/// What is to be different in an entry.
+/// The changes to an entry.
 #[derive(Debug, Clone, Default)]
 pub struct Correction {
     /// The day; the last day of a batch moves with it.
@@ -37,7 +37,7 @@ pub struct Correction {
     pub how: Option<How>,
     /// The share of a meal that was eaten, 0 to 1.
     pub share: Option<f64>,
-    /// The reaction that was written down with a meal; empty for none.
+    /// The reaction that was recorded with a meal; empty for none.
     pub reaction: Option<String>,
     /// Other servings in place of those of a meal, or other cubes in place of those thrown away.
     pub servings: Option<(Vec<Pick>, Vec<Helping>)>,
@@ -45,7 +45,7 @@ pub struct Correction {
     pub more: Option<(Vec<Pick>, Vec<Helping>)>,
     /// Cubes that a batch made, counted again: the batch is spread over them.
     pub cubes: Option<u32>,
-    /// What a batch is called.
+    /// The title of a batch.
     pub title: Option<String>,
     /// The mass of a purchase as bought.
     pub mass: Option<Mass>,
@@ -77,8 +77,9 @@ pub struct Corrected {
 impl Store {
     /// Corrects the entry that `number` names.
     ///
-    /// Errors: no such entry; it was taken back; the kind of entry has no such field; nothing would be different; the same
-    /// field was corrected since the version that `number` names; something that hangs on the entry forbids it.
+    /// Errors: no such entry; it was taken back; the kind of entry has no such field; nothing would
+    /// be different; the same field was corrected since the version that `number` names; another
+    /// entry that depends on this one forbids it.
     pub fn correct(
         &mut self,
         number: i64,
@@ -94,7 +95,7 @@ impl Store {
     }
 }
 
-/// Records as a correction what `change` does to the rows of an entry.
+/// Records what `change` does to the rows of an entry as a correction.
 pub(in crate::notebook) fn rewrite(
     transaction: &Transaction<'_>,
     number: i64,
@@ -164,6 +165,7 @@ fn rows_of(connection: &Connection, number: i64, target: i64) -> rusqlite::Resul
     first.as_deref().map(Rows::from_json).transpose()
 }
 
+/// Writes a correction into the rows of an entry.
 fn apply(
     transaction: &Transaction<'_>,
     id: i64,
@@ -171,6 +173,27 @@ fn apply(
     correction: &Correction,
 ) -> Result<(), WriteError> {
     refuse_others(kind, correction)?;
+    set_columns(transaction, id, kind, correction)?;
+    if let Some(day) = correction.day {
+        move_to(transaction, id, kind, day)?;
+    }
+    if let Some(cubes) = correction.cubes {
+        count_again(transaction, id, cubes)?;
+    }
+    if let Some(parts) = &correction.milk {
+        transaction.execute("DELETE FROM milk_part WHERE milk = ?1", [id])?;
+        write_parts(transaction, id, parts)?;
+    }
+    servings(transaction, id, kind, correction)
+}
+
+/// Sets the corrected fields that are columns of the entry's own row.
+fn set_columns(
+    transaction: &Transaction<'_>,
+    id: i64,
+    kind: &str,
+    correction: &Correction,
+) -> rusqlite::Result<()> {
     let set = |table: &str, column: &str, value: &dyn ToSql| {
         let key = if table == "entry" { "id" } else { "entry" };
         let sql = format!("UPDATE \"{table}\" SET \"{column}\" = ?2 WHERE \"{key}\" = ?1");
@@ -189,7 +212,8 @@ fn apply(
     }
     if let Some(share) = correction.share {
         set(table, "share", &share)?;
-        // A share says how it went, unless that was said as well; of nothing nothing was eaten, whatever was said.
+        // A share decides how the meal went, unless that is corrected too; a share of nothing is a
+        // refused meal in any case.
         if correction.how.is_none() || share <= 0.0 {
             set(table, "how", &How::of_share(share).word())?;
         }
@@ -228,17 +252,7 @@ fn apply(
         let column = if kind == "discard" { "why" } else { "words" };
         set(table, column, words)?;
     }
-    if let Some(day) = correction.day {
-        move_to(transaction, id, kind, day)?;
-    }
-    if let Some(cubes) = correction.cubes {
-        count_again(transaction, id, cubes)?;
-    }
-    if let Some(parts) = &correction.milk {
-        transaction.execute("DELETE FROM milk_part WHERE milk = ?1", [id])?;
-        write_parts(transaction, id, parts)?;
-    }
-    servings(transaction, id, kind, correction)
+    Ok(())
 }
 
 /// Moves an entry to another day; the last day of a batch moves with the batch.
@@ -268,8 +282,8 @@ fn read_day(text: &str) -> rusqlite::Result<Date> {
     text.parse().map_err(unread)
 }
 
-/// Spreads a batch over another number of cubes, as if they had been counted so at once. Of a batch from before it was kept what
-/// a full cube weighs, everything that was frozen is spread.
+/// Spreads a batch over another number of cubes, as if they had been counted at once. For a batch
+/// from before the mass of a full cube was kept, everything that was frozen is spread.
 fn count_again(transaction: &Transaction<'_>, id: i64, cubes: u32) -> Result<(), WriteError> {
     if cubes == 0 {
         return Err(Problem::new("a batch has at least one cube").into());

@@ -1,4 +1,4 @@
-//! Which fields of an entry can be different, by its kind.
+//! The fields of an entry that can be corrected, by its kind.
 
 use super::Correction;
 use crate::next_step::NextStep;

@@ -117,9 +117,9 @@ pub enum EntryPart {
     Food(Mass, String, String),
     /// A number of feeds at the breast.
     Feeds(u32, String),
-    /// As much as is wanted of it, or an amount that is not given.
+    /// As much as the child wants, or an amount that is not given.
     Wanted(String),
-    /// Trays that are to be cooked of a recipe.
+    /// A number of trays to be cooked, with the name of the recipe.
     Trays(u32, String),
 }
 
@@ -204,7 +204,7 @@ fn later_kinds(
     Ok(match kind {
         "answer" => {
             let question = whole(first(rows, kind)?, "question")?;
-            let child = one(
+            let child = text_of(
                 connection,
                 "SELECT child FROM question WHERE entry = ?1",
                 question,
@@ -218,7 +218,7 @@ fn later_kinds(
         }
         "reaction" => {
             let meal = whole(first(rows, kind)?, "feeding")?;
-            let child = one(
+            let child = text_of(
                 connection,
                 "SELECT child FROM feeding WHERE entry = ?1",
                 meal,
@@ -273,13 +273,13 @@ fn later_kinds(
     })
 }
 
-/// The parts of a meal, a milk, or cubes thrown away; which columns there are tells of what.
+/// The parts of a meal, a milk, or cubes thrown away, which are distinguished by their columns.
 fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<EntryPart>> {
     let mut parts = Vec::new();
     for row in rows {
         if row.contains_key("batch") {
             let batch = whole(row, "batch")?;
-            let title = one(
+            let title = text_of(
                 connection,
                 "SELECT title FROM batch WHERE entry = ?1",
                 batch,
@@ -288,11 +288,11 @@ fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<En
             continue;
         }
         let number = whole(row, "food")?;
-        let name = one(connection, "SELECT name FROM food WHERE id = ?1", number)?;
+        let name = text_of(connection, "SELECT name FROM food WHERE id = ?1", number)?;
         let feeds = row.get("feeds").and_then(Value::as_u64);
         parts.push(match (row.get("grams").and_then(Value::as_f64), feeds) {
             (Some(grams), _) => {
-                let id = one(connection, "SELECT food FROM food WHERE id = ?1", number)?;
+                let id = text_of(connection, "SELECT food FROM food WHERE id = ?1", number)?;
                 EntryPart::Food(Mass::from_grams(grams), name, id)
             }
             (None, Some(_)) => EntryPart::Feeds(count(row, "feeds")?, name),
@@ -350,7 +350,7 @@ fn planned_child(rows: &Rows) -> String {
     }
 }
 
-/// The name of a food by its id, as far as the record has it.
+/// The name of a food by its id; `None` where the record does not have it.
 fn named(connection: &Connection, food: &str) -> rusqlite::Result<Option<String>> {
     connection
         .prepare_cached(
@@ -363,7 +363,7 @@ fn named(connection: &Connection, food: &str) -> rusqlite::Result<Option<String>
 }
 
 /// A text by a number; empty where it is gone.
-fn one(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> {
+fn text_of(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> {
     let found = connection
         .prepare_cached(sql)?
         .query_row([id], |row| row.get(0))

@@ -1,4 +1,5 @@
-//! The entries of the record as a reader sees them: what is in force now, and with it on request all that was before.
+//! The entries of the record as a reader sees them: those in force now, and on request all former
+//! versions.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -17,19 +18,19 @@ use crate::safety::tells_of_reaction;
 /// An entry of the record, or a former version of one.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LogEntry {
-    /// The number that names this version of it.
+    /// The number of this version of the entry.
     pub number: i64,
-    /// The number that the entry had first; a batch is called by it for good.
+    /// The first number of the entry, which names a batch for good.
     pub target: i64,
-    /// The day it is about; of a taking back or a putting back, the day of that.
+    /// The day that the entry is about; for an undo or a redo, the day on which it was done.
     pub day: Date,
-    /// What it is: `meal`, `batch`, `purchase` and so on.
+    /// The kind of entry: `meal`, `batch`, `purchase` and so on.
     pub kind: &'static str,
-    /// The child; empty where it is about none.
+    /// The child; empty where the entry is not about a child.
     pub child: String,
-    /// Whether it is in force.
+    /// Whether the entry is in force.
     pub standing: Standing,
-    /// The details of its kind.
+    /// The details of the entry, by its kind.
     pub detail: EntryDetail,
 }
 
@@ -40,16 +41,16 @@ pub enum Standing {
     First,
     /// In force, and a correction of what was first written.
     Corrected,
-    /// No longer in force, because of the change of this number.
+    /// No longer in force, because of the change with this number.
     Former(i64),
-    /// An act of taking back; the number is that of the redo, if there was one.
+    /// An undo; the number is that of its redo, if there was one.
     TookBack(Option<i64>),
-    /// An act of putting back.
+    /// A redo.
     PutBack,
 }
 
 impl LogEntry {
-    /// Whether a reaction was written down with it, or it is one.
+    /// Whether a reaction was recorded with the entry, or the entry is a reaction.
     pub fn has_reaction(&self) -> bool {
         match &self.detail {
             EntryDetail::Meal { reaction, .. } | EntryDetail::Known { reaction, .. } => {
@@ -60,8 +61,8 @@ impl LogEntry {
         }
     }
 
-    /// The foods of a plan that the record has no name for, because nothing of them was eaten, cooked or bought yet: an id stands in place
-    /// of each name.
+    /// The foods of a plan for which the record has no name, because they were not eaten, cooked or
+    /// bought yet: an id stands in place of each name.
     pub fn unnamed_foods(&mut self) -> impl Iterator<Item = (FoodId, &mut String)> {
         let parts = match &mut self.detail {
             EntryDetail::Plan { parts, .. } => parts.as_mut_slice(),
@@ -86,8 +87,8 @@ impl Standing {
 }
 
 impl Store {
-    /// The entries of the days from one to another, both included, the newest first; with `all`, former versions, and
-    /// what was taken back and put back, too.
+    /// The entries of the days from one to another, both included, the newest first; with `all`,
+    /// also former versions, undos and redos.
     pub fn log(&self, (from, to): (Date, Date), all: bool) -> Result<Vec<LogEntry>, BookError> {
         self.read(|connection| {
             // One transaction, so that all values are of one moment.
@@ -96,15 +97,16 @@ impl Store {
             if all {
                 for target in changed(&moment)? {
                     let more = former(&moment, target)?.into_iter();
-                    entries.extend(more.filter(|one| (from..=to).contains(&one.day)));
+                    entries.extend(more.filter(|entry| (from..=to).contains(&entry.day)));
                 }
             }
-            entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
+            entries.sort_by_key(|entry| std::cmp::Reverse((entry.day, entry.number)));
             Ok(entries)
         })
     }
 
-    /// The entries in force that are about the last days, at most so many, the newest first, and how many there are in all.
+    /// The entries in force that are about the last days, at most `most`, the newest first, and how
+    /// many there are in all.
     pub fn newest(&self, most: u32) -> Result<(Vec<LogEntry>, u32), BookError> {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
@@ -120,13 +122,13 @@ impl Store {
             for id in select.query_map([most], |row| row.get(0))? {
                 entries.extend(present(&moment, id?)?);
             }
-            entries.sort_by_key(|one| std::cmp::Reverse((one.day, one.number)));
+            entries.sort_by_key(|entry| std::cmp::Reverse((entry.day, entry.number)));
             Ok((entries, all))
         })
     }
 
-    /// The corrections in force by which the cubes of a batch were counted again, each on the day it was made, from one day to
-    /// another, both included.
+    /// The corrections in force by which the cubes of a batch were counted again, each on the day
+    /// it was made, from one day to another, both included.
     pub fn counted_again(&self, (from, to): (Date, Date)) -> Result<Vec<LogEntry>, BookError> {
         self.read(|connection| {
             connection
@@ -158,7 +160,7 @@ impl Store {
         })
     }
 
-    /// The entry that a number names, as it is now; `None` where it is gone or never was.
+    /// The entry that a number names, as it is now; `None` where it is gone or never existed.
     pub fn entry(&self, number: i64) -> Result<Option<LogEntry>, BookError> {
         self.read(|connection| {
             let Some(operation) = numbers::operation(connection, number)? else {
@@ -169,10 +171,10 @@ impl Store {
     }
 }
 
-/// The entries about a child that are no meals.
+/// The kinds of entries about a child other than meals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ChildEntry {
-    /// What it drinks.
+    /// The milk that it drinks.
     Milk,
     /// Weight, length, head size.
     Measure,
@@ -180,14 +182,14 @@ pub enum ChildEntry {
     Supplement,
     /// Notes.
     Note,
-    /// Foods that it had elsewhere.
+    /// Foods that it had outside the record.
     Known,
-    /// How coarse its food is.
+    /// The texture of its food.
     Texture,
 }
 
 impl ChildEntry {
-    /// The table with a row for each.
+    /// The table with a row for each entry.
     fn table(self) -> &'static str {
         match self {
             Self::Milk => "milk",
@@ -226,7 +228,7 @@ impl Store {
     }
 }
 
-/// The entry of this first number as it is now.
+/// The entry with this first number as it is now.
 fn present(connection: &Connection, target: i64) -> rusqlite::Result<Option<LogEntry>> {
     let Some(rows) = Rows::read(connection, target)? else {
         return Ok(None);
@@ -278,7 +280,7 @@ fn changed(connection: &Connection) -> rusqlite::Result<BTreeSet<i64>> {
     targets.collect()
 }
 
-/// Every former version of an entry, and every taking back and putting back of it.
+/// Every former version of an entry, and every undo and redo of it.
 fn former(connection: &Connection, target: i64) -> rusqlite::Result<Vec<LogEntry>> {
     let changes = changes(connection, target)?;
     let mut history = Versions {
@@ -336,8 +338,8 @@ fn changes(connection: &Connection, target: i64) -> rusqlite::Result<Vec<(Date, 
 
 fn redo_of(changes: &[(Date, Operation)], undo: i64) -> Option<i64> {
     let mut changes = changes.iter();
-    let redo = changes.find(|(_, one)| one.sort == Sort::Redo { undo });
-    redo.map(|(_, one)| one.number)
+    let redo = changes.find(|(_, change)| change.sort == Sort::Redo { undo });
+    redo.map(|(_, change)| change.number)
 }
 
 /// The versions of an entry while its changes are followed.
@@ -345,7 +347,7 @@ fn redo_of(changes: &[(Date, Operation)], undo: i64) -> Option<i64> {
 struct Versions {
     /// The version in force.
     at: i64,
-    /// The versions that are no longer in force, with the change that put them out of it.
+    /// The versions that are no longer in force, each with the change that ended it.
     fate: BTreeMap<i64, i64>,
     rows: BTreeMap<i64, Rows>,
     /// The version that each undo took back, with its rows.

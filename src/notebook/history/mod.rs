@@ -1,5 +1,6 @@
-//! The history of the record: every entry can be corrected, taken back and put back, and nothing is lost. A change is an
-//! entry of its own that keeps the rows of its target before and after; the target keeps its number.
+//! The history of the record: every entry can be corrected, undone and redone, and nothing is lost.
+//! A change is an entry of its own that keeps the rows of its target before and after; the target
+//! keeps its number.
 
 mod correction;
 mod correction_fields;
@@ -30,7 +31,7 @@ pub(super) fn target(connection: &Connection, number: i64) -> Result<i64, WriteE
     Ok(undo::known(connection, number)?.target)
 }
 
-/// What a change does.
+/// The kind of a change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Act {
     Correction,
@@ -59,7 +60,7 @@ struct NewChange<'a> {
 }
 
 impl NewChange<'_> {
-    /// Records the change, once nothing depends on what is gone; gives its number.
+    /// Records the change, if nothing depends on what is gone; returns its number.
     fn record(&self, transaction: &Transaction<'_>) -> Result<i64, WriteError> {
         if let Some(problem) = depends(transaction, self.target, self.later)? {
             return Err(problem.into());
@@ -81,7 +82,8 @@ impl NewChange<'_> {
     }
 }
 
-/// What stands in the way of an entry as it is to be: cubes that were used already, a reaction to a meal that is gone.
+/// The problem that forbids a change of an entry: cubes that were used already, a reaction to a
+/// meal that is gone; `None` for none.
 fn depends(
     transaction: &Transaction<'_>,
     target: i64,
@@ -138,7 +140,7 @@ fn depends(
     Ok(Some(Problem::new(what).hint("take that back first")))
 }
 
-/// Cubes that would have been used before they were cooked.
+/// The problem that cubes would have been used before they were cooked.
 fn used_too_early(transaction: &Transaction<'_>, target: i64) -> rusqlite::Result<Option<Problem>> {
     let early: Option<(String, String)> = transaction
         .prepare_cached(
@@ -159,7 +161,7 @@ fn used_too_early(transaction: &Transaction<'_>, target: i64) -> rusqlite::Resul
     }))
 }
 
-/// Puts another name in place of a former one in all that changes keep of rows.
+/// Replaces a former name in all rows that changes keep.
 pub(super) fn rename_in_changes(
     transaction: &Transaction<'_>,
     places: &[(&str, &str)],

@@ -7,9 +7,9 @@ use super::rows::Rows;
 /// An operation of the history: an entry, or a change.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Operation {
-    /// Its number.
+    /// The number of the operation.
     pub(super) number: i64,
-    /// The entry that it concerns: itself, or the target of a change.
+    /// The entry that it concerns: the entry itself, or the target of a change.
     pub(super) target: i64,
     pub(super) sort: Sort,
 }
@@ -21,17 +21,17 @@ pub(super) enum Sort {
     Entry,
     /// A correction, with the rows before and after.
     Correction { former: Rows, later: Rows },
-    /// A taking back, with what it took back and the rows of that moment.
+    /// An undo, with what it took back and the rows at that moment.
     Undo {
         undoes: i64,
         former: Rows,
         later: Option<Rows>,
     },
-    /// A putting back of an undo.
+    /// A redo of an undo.
     Redo { undo: i64 },
 }
 
-/// The operation of this number; `None` where there never was one.
+/// The operation with this number; `None` where there never was one.
 pub(super) fn operation(
     connection: &Connection,
     number: i64,
@@ -97,12 +97,13 @@ pub(super) fn version(connection: &Connection, target: i64) -> rusqlite::Result<
         .query_row([target], |row| row.get(0))
 }
 
-/// The last operation that is in force: an entry, or a correction of one; what was put back counts from then.
+/// The last operation that is in force: an entry or a correction; what was redone counts from its
+/// redo.
 pub(super) fn last(connection: &Connection) -> rusqlite::Result<Option<i64>> {
     connection
         .prepare_cached(
-            // The newest entry, the newest correction in force, and what was put back last of both: over years, far sooner found than the last
-            // of all of them in order.
+            // The newest entry, the newest correction in force, and the last redo of both: over
+            // years of entries, this is found far sooner than the last of all of them in order.
             "WITH corrected (number) AS ( \
                SELECT entry FROM change WHERE act = 'correction' \
                  AND entry NOT IN (SELECT entry FROM taken_back) \
@@ -123,7 +124,7 @@ pub(super) fn last(connection: &Connection) -> rusqlite::Result<Option<i64>> {
         .optional()
 }
 
-/// The last undo that was not put back.
+/// The last undo that was not redone.
 pub(super) fn last_undo(connection: &Connection) -> rusqlite::Result<Option<i64>> {
     connection
         .prepare_cached("SELECT max(undo) FROM taken_back")?

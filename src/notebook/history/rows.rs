@@ -1,4 +1,5 @@
-//! The rows of one entry in every table, as a value: to be compared, kept in a change, and put back.
+//! The rows of one entry in every table, as a value: to be compared, kept in a change, and
+//! restored.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,13 +11,13 @@ use serde_json::{Map, Number, Value};
 /// A row by column.
 pub(super) type RecordRow = Map<String, Value>;
 
-/// The rows of an entry by table. A number comes back to the last digit.
+/// The rows of an entry by table. A number is restored to the last digit.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 #[serde(transparent)]
 pub(super) struct Rows(BTreeMap<String, Vec<RecordRow>>);
 
-/// A column that only one of the two has does not count: a version that was kept before the column was there says nothing of
-/// it.
+/// A column that only one of the two has does not count, since a version that was kept before the
+/// column existed says nothing of it.
 impl PartialEq for Rows {
     fn eq(&self, other: &Self) -> bool {
         let mut tables = self.0.keys().chain(other.0.keys());
@@ -33,8 +34,8 @@ fn alike(rows: &[RecordRow], others: &[RecordRow]) -> bool {
     rows.len() == others.len() && rows.iter().zip(others).all(same)
 }
 
-/// The tables in which an entry of a kind has rows beside that in `entry`, each with the column of its number; a table
-/// refers only to earlier ones.
+/// The tables in which an entry of a kind has rows beside that in `entry`, each with the column of
+/// its number; a table refers only to earlier ones.
 fn tables(kind: &str) -> Vec<(&str, &str)> {
     match kind {
         "batch" => vec![
@@ -70,8 +71,8 @@ impl Rows {
         Ok(Some(Self(rows)))
     }
 
-    /// Writes the rows in place of those that the entry has now. What refers to them is checked when the transaction
-    /// ends.
+    /// Writes the rows in place of those that the entry has now. What refers to them is checked
+    /// when the transaction ends.
     pub(super) fn replace(
         transaction: &Transaction<'_>,
         id: i64,
@@ -114,7 +115,8 @@ impl Rows {
         self.text("entry", "kind")
     }
 
-    /// The cells that differ, by table and column; rows of a table that has several count as one cell.
+    /// The cells that differ, by table and column; rows of a table that has several count as one
+    /// cell.
     pub(super) fn differences(&self, other: &Self) -> BTreeSet<(String, String)> {
         let mut different = BTreeSet::new();
         let tables: BTreeSet<&String> = self.0.keys().chain(other.0.keys()).collect();
@@ -145,7 +147,7 @@ impl Rows {
         serde_json::from_str(text).map_err(unwritten)
     }
 
-    /// Puts another name in place of a former one in a column.
+    /// Replaces a former name in a column.
     pub(super) fn rename(&mut self, table: &str, column: &str, (from, to): (&str, &str)) {
         for row in self.0.get_mut(table).into_iter().flatten() {
             if let Some(Value::String(name)) = row.get_mut(column)

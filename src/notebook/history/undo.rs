@@ -1,4 +1,4 @@
-//! Taking back and putting back: an entry, or a correction of one, of any age.
+//! Undo and redo of an entry, or of a correction of one, of any age.
 
 use jiff::civil::Date;
 use rusqlite::{Connection, Transaction};
@@ -12,14 +12,14 @@ use crate::notebook::error::BookError;
 use crate::notebook::store::{Store, WriteError};
 use crate::problem::Problem;
 
-/// What an undo or a redo did.
+/// The result of an undo or a redo.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Undone {
     /// Number of the change.
     pub change: i64,
-    /// What was done with the entry.
+    /// The kind of what was done with the entry.
     pub what: Reversal,
-    /// The entry that was taken back or put back, or the corrected entry that was.
+    /// The entry that was undone or redone, as it was then.
     pub entry: LogEntry,
     /// The entry as it is now; `None` where it is gone.
     pub now: Option<LogEntry>,
@@ -32,19 +32,20 @@ impl Undone {
     }
 }
 
-/// What an undo or a redo does.
+/// The kind of an undo or a redo.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Reversal {
     /// An entry is taken back.
     Entry,
     /// A correction is taken back: the entry is as it was before.
     Correction,
-    /// What was taken back is there again.
+    /// What was taken back is restored.
     Redo,
 }
 
 impl Store {
-    /// The operation that an undo without a number would take back: its number and what it concerns.
+    /// The operation that an undo without a number would take back: its number and what it
+    /// concerns.
     pub fn to_undo(&self) -> Result<Option<LogEntry>, BookError> {
         self.read(|connection| match numbers::last(connection)? {
             Some(number) => shown(connection, number),
@@ -57,7 +58,8 @@ impl Store {
         self.read(numbers::last)
     }
 
-    /// Whether an entry, a correction or an undo of this number is in force, so that it can be taken back.
+    /// Whether an entry, a correction or an undo of this number is in force, so that it can be
+    /// taken back.
     pub fn in_force(&self, number: i64) -> Result<bool, BookError> {
         self.read(|connection| {
             let Some(operation) = numbers::operation(connection, number)? else {
@@ -82,14 +84,17 @@ impl Store {
         })
     }
 
-    /// Takes back the entry or the correction of this number, and of an undo puts back what it took.
+    /// Takes back the entry or the correction of this number, and of an undo puts back what it
+    /// took.
     ///
-    /// Errors: nothing of this number; taken back already; corrected again since; something hangs on it.
+    /// Errors: there is no operation with this number; it was taken back already; it was corrected
+    /// again since; something depends on it.
     pub fn undo(&mut self, number: i64, today: Date) -> Result<Undone, BookError> {
         self.write(|transaction| reverse(transaction, number, today))
     }
 
-    /// Takes back each of several, in this order, or none of them. Errors as of [`Self::undo`].
+    /// Takes back each of several, in this order, or none of them.
+    /// ¶ Errors: as of [`Self::undo`].
     pub fn undo_each(&mut self, numbers: &[i64], today: Date) -> Result<Vec<Undone>, BookError> {
         self.write(|transaction| {
             let each = numbers.iter();
@@ -98,7 +103,8 @@ impl Store {
         })
     }
 
-    /// Puts back what the undo of this number took back, or what was taken back of the entry of this number.
+    /// Restores what the undo with this number took back, or what was taken back of the entry with
+    /// this number.
     ///
     /// Errors: as of [`Self::undo`]; nothing was taken back.
     pub fn redo(&mut self, number: i64, today: Date) -> Result<Undone, BookError> {
@@ -116,7 +122,7 @@ impl Store {
     }
 }
 
-/// What an operation is about, as it is shown before it is reversed.
+/// The entry that an operation is about, as it is shown before it is reversed.
 fn shown(connection: &Connection, number: i64) -> rusqlite::Result<Option<LogEntry>> {
     let Some(operation) = numbers::operation(connection, number)? else {
         return Ok(None);
@@ -129,7 +135,7 @@ fn shown(connection: &Connection, number: i64) -> rusqlite::Result<Option<LogEnt
     rows.map(shown).transpose()
 }
 
-/// The operation of this number.
+/// The operation with this number.
 pub(super) fn known(connection: &Connection, number: i64) -> Result<Operation, WriteError> {
     let found = numbers::operation(connection, number)?;
     Ok(found.ok_or_else(|| {
@@ -189,7 +195,7 @@ fn reverse(transaction: &Transaction<'_>, number: i64, today: Date) -> Result<Un
     undone(transaction, change, what, entry)
 }
 
-/// Puts back what an undo took back, if the entry is still as the undo left it.
+/// Restores what an undo took back, if the entry is still as the undo left it.
 fn put_back(transaction: &Transaction<'_>, undo: i64, today: Date) -> Result<Undone, WriteError> {
     let operation = known(transaction, undo)?;
     let Sort::Undo {
@@ -240,7 +246,7 @@ fn undone(
     })
 }
 
-/// The entry was changed by a later change, which is to be taken back first.
+/// The problem that a later change of the entry has to be taken back first.
 fn changed_since(connection: &Connection, target: i64) -> rusqlite::Result<Problem> {
     let newest = numbers::version(connection, target)?;
     let what = format!("entry {target} was changed again since, by {newest}");

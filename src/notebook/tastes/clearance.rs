@@ -1,4 +1,4 @@
-//! The doctor cleared a food after a reaction: what the parent records of it.
+//! A doctor's clearance of a food after a reaction, as the parent records it.
 
 use jiff::civil::Date;
 use rusqlite::params;
@@ -10,7 +10,8 @@ use crate::problem::{Problem, nearest};
 use crate::safety::{NotedReaction, is_in_name, stem};
 use crate::words;
 
-/// A doctor's clearance of a food after a reaction, as the parent records it; the program does not judge it.
+/// A doctor's clearance of a food after a reaction, as the parent records it; the program does not
+/// judge it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Clearance<'a> {
     /// The day.
@@ -58,16 +59,17 @@ impl Store {
     }
 }
 
-/// The food of this id; else those with the words in their names, or with an allergen of that name.
+/// The food with this id; else those with the words in their names, or with an allergen of that
+/// name.
 fn meant<'a>(open: &'a [NotedReaction], food: &str) -> Vec<&'a NotedReaction> {
-    if let Some(by_id) = open.iter().find(|one| one.food == food) {
+    if let Some(by_id) = open.iter().find(|noted| noted.food == food) {
         return vec![by_id];
     }
     let words: Vec<String> = food.split_whitespace().map(stem).collect();
-    let is_called = |one: &&NotedReaction| {
-        let name = one.name.to_lowercase();
+    let is_called = |noted: &&NotedReaction| {
+        let name = noted.name.to_lowercase();
         let by_name = words.iter().all(|word| is_in_name(word, &name));
-        !words.is_empty() && (by_name || one.allergens.iter().any(|held| held == food))
+        !words.is_empty() && (by_name || noted.allergens.iter().any(|held| held == food))
     };
     open.iter().filter(is_called).collect()
 }
@@ -87,7 +89,7 @@ fn nothing_to_clear(
     if !found.is_empty() {
         let called = found
             .iter()
-            .map(|one| format!("{} ({})", one.food, one.name));
+            .map(|noted| format!("{} ({})", noted.food, noted.name));
         let called: Vec<_> = called.collect();
         return Problem::new(format!(
             "reactions to {} foods that “{food}” fits are open for {child}",

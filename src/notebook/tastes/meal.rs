@@ -30,18 +30,18 @@ pub(super) struct Seen {
 pub(super) struct TastedMeal {
     pub(super) at: Moment,
     pub(super) how: How,
-    /// Whether anything of it was eaten.
+    /// Whether any of the meal was eaten.
     pub(super) eaten: bool,
     /// The reactions that were seen afterwards, by day.
     pub(super) reactions: Vec<Seen>,
-    /// The batches it was made of.
+    /// The batches in the meal.
     pub(super) batches: Vec<i64>,
     /// The other foods of the meal.
     pub(super) others: Vec<BatchFood>,
 }
 
 impl TastedMeal {
-    /// Whether a day knows all of it: the meal, and what was seen after it.
+    /// Whether the meal, with every reaction after it, is known on a day.
     pub(super) fn is_known_on(&self, day: Date) -> bool {
         self.last_day() <= day
     }
@@ -69,7 +69,7 @@ impl TastedMeal {
             .filter(move |food| seen.insert(food.id.as_str()))
     }
 
-    /// The foods of the meal, each as often as it is in a part of it.
+    /// The foods of the meal, each as often as it is in one of the parts.
     fn parts<'a>(&'a self, cooked: &'a BatchFoods) -> impl Iterator<Item = &'a BatchFood> {
         let foods = self.batches.iter().filter_map(|batch| cooked.get(batch));
         foods.flatten().chain(&self.others)
@@ -84,12 +84,12 @@ impl TastedMeal {
         })
     }
 
-    /// The moment at which the last of them was seen.
+    /// The moment at which the last reaction was seen.
     pub(super) fn last_seen(&self) -> Option<Moment> {
         self.reactions.iter().map(|seen| seen.at).max()
     }
 
-    /// The major allergens in it, each once.
+    /// The major allergens in the meal, each once.
     pub(super) fn allergens<'a>(&'a self, cooked: &'a BatchFoods) -> BTreeSet<&'a str> {
         let held = self.parts(cooked).flat_map(|food| &food.allergens);
         held.map(String::as_str).collect()

@@ -1,5 +1,5 @@
-//! First tastes: which foods a child knows, how they were received, which are objected to after a reaction, and when
-//! the next new one may come.
+//! First tastes: the foods that a child knows, how they were received, which are objected to after
+//! a reaction, and when the next new one may come.
 
 mod clearance;
 mod meal;
@@ -47,24 +47,25 @@ pub struct Taste {
     pub name: String,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
-    /// The first day it was offered.
+    /// The first day on which the food was offered.
     #[serde(rename = "first_offered")]
     pub first: Date,
-    /// The last day it was offered.
+    /// The last day on which the food was offered.
     #[serde(rename = "last_offered")]
     pub last: Date,
-    /// The first day it was eaten, or some of it, in whichever form; `None` where it was only ever refused in this one.
+    /// The first day on which the food was eaten, at least in part, in any form; `None` where it
+    /// was only ever refused in this one.
     pub first_eaten: Option<Date>,
-    /// Meals it was in.
+    /// The number of meals with the food.
     pub offers: u32,
-    /// Meals of those that were eaten, or some of it.
+    /// The number of these meals that were eaten, at least in part.
     #[serde(rename = "eaten")]
     pub accepted: u32,
     /// How much was eaten of the last meal with the food.
     pub last_how: How,
     /// The reactions after meals with the food.
     pub reactions: Vec<Reaction>,
-    /// The last of these that no doctor cleared.
+    /// The last of these reactions that no doctor cleared.
     #[serde(skip)]
     open: Option<Reaction>,
 }
@@ -74,13 +75,13 @@ pub struct Taste {
 pub struct AllergenTaste {
     /// The allergen.
     pub allergen: String,
-    /// The first day it was eaten; `None` where it never was.
+    /// The first day on which the allergen was eaten; `None` where it never was.
     #[serde(rename = "first_eaten")]
     pub first: Option<Date>,
-    /// The last day it was eaten.
+    /// The last day on which the allergen was eaten.
     #[serde(rename = "last_eaten")]
     pub last: Option<Date>,
-    /// Meals of the last two weeks in which it was eaten.
+    /// The number of meals in the last two weeks in which the allergen was eaten.
     #[serde(rename = "meals_in_two_weeks")]
     pub recent: u32,
     /// The reactions after meals with the allergen, eaten or refused.
@@ -98,7 +99,8 @@ pub struct TasteRecord {
     cooked: Arc<BatchFoods>,
 }
 
-/// Published advice: tastings until a food is accepted, 8 to 15 (USDA NESR: 8 to 10 and more).
+/// The number of offers until a food may be given up (published advice: 8 to 15 tastings until a
+/// food is accepted; USDA NESR: 8 to 10 and more).
 pub const OFFERS_WANTED: u32 = 10;
 
 impl Store {
@@ -111,15 +113,15 @@ impl Store {
             let place = (&*moment, self.path());
             let read = |moment: &Connection| TasteHistory::read(moment, child);
             let history = histories.get_or_read(place, child.to_string(), read)?;
-            // After the last day of which anything is known, every day knows the same.
+            // After the last day on record, the tastes are the same on every day.
             let day = history.last_day().map_or(today, |last| today.min(last));
             tastes.get_or_read(place, (child.to_string(), day), |_| Ok(history.up_to(day)))
         })
     }
 }
 
-/// All that is on record about the tastes of a child, whatever its day. The foods of a batch are there once, however often
-/// it was served.
+/// Everything on record about the tastes of a child, of any day. The foods of a batch are held
+/// once, however often it was served.
 #[derive(Debug)]
 pub(super) struct TasteHistory {
     meals: Arc<Vec<TastedMeal>>,
@@ -136,7 +138,7 @@ impl TasteHistory {
         })
     }
 
-    /// The last day of which anything is known.
+    /// The last day on record.
     fn last_day(&self) -> Option<Date> {
         let meals = self.meals.iter().map(TastedMeal::last_day);
         let cleared = self.cleared.iter().map(|(_, at)| at.day);
@@ -152,7 +154,7 @@ impl TasteHistory {
             Arc::new(meals.map(|meal| meal.as_seen_on(day)).collect())
         };
         let cleared = self.cleared.iter().filter(|(_, at)| at.day <= day);
-        // Of several the last.
+        // Of several clearances of a food the last counts.
         let cleared = cleared.map(|(food, at)| (food.as_str(), *at)).collect();
         TasteRecord::of(meals, Arc::clone(&self.cooked), &cleared)
     }
@@ -185,14 +187,15 @@ impl TasteRecord {
             .collect()
     }
 
-    /// The foods that were eaten, each in the form in which it came first.
+    /// The foods that were eaten, each in the form in which it was served first.
     pub fn first_tastes(&self) -> impl Iterator<Item = &Taste> {
         let mut seen = BTreeSet::new();
         let eaten = self.foods.iter().filter(|taste| taste.eaten());
         eaten.filter(move |taste| seen.insert(same_food(&taste.name)))
     }
 
-    /// What the foods that were eaten are called in all their forms, with the first day; see [`same_food`].
+    /// The names of the foods that were eaten, common to all their forms, with the first day; see
+    /// [`same_food`].
     pub fn known_by_name(&self) -> BTreeMap<String, Date> {
         let eaten = self.foods.iter();
         let named = eaten.filter_map(|taste| Some((same_food(&taste.name), taste.first_eaten?)));
@@ -202,7 +205,9 @@ impl TasteRecord {
     /// The major allergens that were eaten, with the first day and the last.
     pub fn known_allergens(&self) -> BTreeMap<&str, (Date, Date)> {
         let known = self.allergens.iter();
-        known.map(|(one, days)| (one.as_str(), *days)).collect()
+        known
+            .map(|(allergen, days)| (allergen.as_str(), *days))
+            .collect()
     }
 
     /// The foods that are objected to after a reaction, in the order of first offers.
@@ -232,7 +237,7 @@ impl TasteRecord {
         };
         foods
             .into_iter()
-            .filter(|one| !is_known(one) && seen.insert(one.0.to_string()))
+            .filter(|food| !is_known(food) && seen.insert(food.0.to_string()))
             .map(|(_, name)| name.to_string())
             .collect()
     }
@@ -245,8 +250,8 @@ impl TasteRecord {
             .max()
     }
 
-    /// The first day on which the next new food may come, by the waiting rule of the book; `None` where nothing was
-    /// eaten yet that is waited after.
+    /// The first day on which the next new food may come, by the waiting rule of the book; `None`
+    /// where no food was eaten yet after which to wait.
     pub fn next_free(&self, settings: &Settings) -> Option<Date> {
         let waited_after = |taste: &&Taste| match settings.waiting {
             WaitAfter::All => true,
@@ -257,7 +262,8 @@ impl TasteRecord {
         Some(last.saturating_add(i64::from(settings.waiting_days).days()))
     }
 
-    /// Foods refused the last time, not offered often enough to give up, and not objected to after a reaction.
+    /// Foods refused the last time, not offered often enough to give up, and not objected to after
+    /// a reaction.
     pub fn to_offer_again(&self) -> impl Iterator<Item = &Taste> {
         self.foods.iter().filter(|taste| {
             taste.last_how == How::Refused
@@ -296,7 +302,7 @@ impl AllergenTaste {
         }
     }
 
-    /// Adds a meal; they come by day.
+    /// Adds a meal; meals are added in the order of their days.
     fn add(&mut self, meal: &TastedMeal, recent_from: Date) {
         let day = meal.at.day;
         if meal.eaten {
@@ -309,14 +315,14 @@ impl AllergenTaste {
 }
 
 impl Taste {
-    /// Whether the food was ever eaten, at least in part. A food that was only refused is still new: nothing of it was
-    /// swallowed, so that its effect on the child is unknown.
+    /// Whether the food was ever eaten, at least in part. A food that was only refused is still
+    /// new: nothing of it was swallowed, so that its effect on the child is unknown.
     pub fn eaten(&self) -> bool {
         self.first_eaten.is_some()
     }
 
-    /// The last reaction, while no doctor cleared the food after it. What was eaten or
-    /// refused since changes nothing: one meal without a reaction does not show that a food is safe.
+    /// The last reaction, unless a doctor cleared the food after it. What was eaten or refused
+    /// since changes nothing: one meal without a reaction does not show that a food is safe.
     pub fn open_reaction(&self) -> Option<&Reaction> {
         self.open.as_ref()
     }
@@ -337,7 +343,8 @@ impl Taste {
         }
     }
 
-    /// Adds a meal; they come by day. `cleared` is when the doctor cleared the food last.
+    /// Adds a meal; meals are added in the order of their days. `cleared` is the moment of the
+    /// doctor's last clearance of the food.
     fn add(&mut self, meal: &TastedMeal, cleared: Option<&Moment>) {
         self.last = meal.at.day;
         self.last_how = meal.how;

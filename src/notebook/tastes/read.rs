@@ -12,8 +12,8 @@ use crate::safety::tells_of_reaction;
 
 /// Every meal of a child, by day and entry.
 ///
-/// The three tables are read side by side, each in the order of its entries: to join them, SQLite would look for each entry anew, which takes
-/// twice as long over years of meals.
+/// The three tables are read side by side, each in the order of its entries: a join would look up
+/// each entry again, which takes twice as long over years of meals.
 pub(super) fn meals(connection: &Connection, child: &str) -> rusqlite::Result<Vec<TastedMeal>> {
     let mut days = days(connection)?.into_iter();
     let mut parts = parts(connection)?.into_iter().peekable();
@@ -60,7 +60,7 @@ fn days(connection: &Connection) -> rusqlite::Result<Vec<(i64, Date)>> {
     let mut days: Vec<(i64, Date)> = Vec::new();
     let mut written = String::new();
     while let Some(row) = rows.next()? {
-        // Meals that follow each other are mostly of one day, which is parsed once.
+        // Consecutive meals are mostly of one day, which is parsed once.
         let text = row.get_ref(1)?.as_str()?;
         let day = match days.last().filter(|_| written == text) {
             Some((_, day)) => *day,
@@ -82,7 +82,7 @@ fn parts(connection: &Connection) -> rusqlite::Result<Vec<(i64, i64)>> {
     parts.collect()
 }
 
-/// The reactions that were written down after the meal, by the entry of the meal.
+/// The reactions that were recorded after the meal, by the entry of the meal.
 fn later_reactions(
     connection: &Connection,
     child: &str,
@@ -108,7 +108,7 @@ fn later_reactions(
     Ok(later)
 }
 
-/// The foods that a child had away from this record, as meals of one food.
+/// The foods that a child had outside the record, as meals of one food.
 fn known(connection: &Connection, child: &str) -> rusqlite::Result<Vec<TastedMeal>> {
     connection
         .prepare(
@@ -172,7 +172,7 @@ pub(super) fn cooked(connection: &Connection) -> rusqlite::Result<BatchFoods> {
     gathered(&mut rows)
 }
 
-/// Foods by the number in front of them.
+/// Foods grouped by the number in the first column.
 fn gathered(rows: &mut Rows<'_>) -> rusqlite::Result<BTreeMap<i64, Vec<BatchFood>>> {
     let mut foods: BTreeMap<i64, Vec<BatchFood>> = BTreeMap::new();
     while let Some(row) = rows.next()? {

@@ -9,26 +9,28 @@ use super::Taste;
 use super::meal::{BatchFoods, Moment, TastedMeal};
 use crate::food::same_food;
 
-/// The foods and allergens of the meals so far. Years of meals are of few batches, so that the foods of a batch are looked for once.
+/// The foods and allergens of the meals so far. Years of meals are of few batches, so that the
+/// foods of a batch are looked up once.
 pub(super) struct TasteTally<'a> {
     cooked: &'a BatchFoods,
     cleared: &'a BTreeMap<&'a str, Moment>,
     foods: Vec<Taste>,
-    /// Where each food stands.
+    /// The place of each food among the tastes.
     places: HashMap<&'a str, usize>,
     allergens: BTreeMap<&'a str, (Date, Date)>,
     /// The foods and allergens of a meal of one batch alone.
     of_batch: HashMap<i64, Rc<MealFoods<'a>>>,
 }
 
-/// What a meal holds, each once.
+/// The foods and allergens of a meal, each once.
 struct MealFoods<'a> {
     foods: Vec<usize>,
     allergens: Vec<&'a str>,
 }
 
 impl<'a> TasteTally<'a> {
-    /// No meal yet. `cleared` is when the doctor cleared a food last.
+    /// A tally without a meal. `cleared` has the moment of the doctor's last clearance of each
+    /// food.
     pub(super) fn new(cooked: &'a BatchFoods, cleared: &'a BTreeMap<&'a str, Moment>) -> Self {
         Self {
             cooked,
@@ -40,7 +42,7 @@ impl<'a> TasteTally<'a> {
         }
     }
 
-    /// Adds a meal; they come by day.
+    /// Adds a meal; meals are added in the order of their days.
     pub(super) fn add(&mut self, meal: &'a TastedMeal) {
         let held = self.held(meal);
         let day = meal.at.day;
@@ -54,12 +56,13 @@ impl<'a> TasteTally<'a> {
         }
     }
 
-    /// The foods in the order in which they were first offered, and the allergens with the first and the last day on which they were eaten.
+    /// The foods in the order in which they were first offered, and the allergens with the first
+    /// and the last day on which they were eaten.
     pub(super) fn results(self) -> (Vec<Taste>, BTreeMap<String, (Date, Date)>) {
         let allergens = self.allergens.into_iter();
-        let allergens = allergens.map(|(one, days)| (one.to_string(), days));
+        let allergens = allergens.map(|(allergen, days)| (allergen.to_string(), days));
         let mut foods = self.foods;
-        // Carrots that were raw in a recipe are no new food where boiled ones were eaten before.
+        // Carrots that were raw in a recipe are not a new food where boiled ones were eaten before.
         let mut first_of: HashMap<String, Date> = HashMap::new();
         for taste in &foods {
             if let Some(first) = taste.first_eaten {

@@ -1,58 +1,64 @@
-//! Energy from complementary food beside what is published, and how dense that food is.
+//! Energy from complementary food compared with published needs, and the energy density of that
+//! food.
 
 use data_import::NutrientId;
 
 use super::DayFigures;
 use super::parts::food_on_record;
 use crate::nutrition::indicators::{breast_fed, breast_milk_alone, solids};
-use crate::nutrition::{Complementary, Day, Needs, Source, Total, Traits};
+use crate::nutrition::{
+    BreastMilk, Complementary, Day, Needs, ServedFood, Serving, Source, Total, Traits,
+};
 use crate::quantity::Mass;
 
-/// Energy beside what complementary food is to bring.
+/// Energy compared with what complementary food is to bring.
 #[derive(Debug, Clone, PartialEq)]
 pub struct EnergyGap {
-    /// Whether the child is breast-fed: then milk is not counted, else it is.
+    /// Whether the child is breast-fed: milk is counted only for one who is not.
     pub breast_fed: bool,
-    /// What was had, kcal.
+    /// The energy eaten, kcal.
     pub had: Total,
-    /// What is published, kcal; for a breast-fed child beside average breast milk of developing countries.
+    /// The published energy, kcal; for a breast-fed child beside average breast milk of developing
+    /// countries.
     pub wanted: f64,
-    /// The same beside average breast milk of industrialised countries; `None` where the child is not breast-fed.
+    /// The published energy beside average breast milk of industrialised countries, kcal; `None`
+    /// where the child is not breast-fed.
     pub wanted_industrialised: Option<f64>,
-    /// Where that comes from.
+    /// The publication.
     pub source: String,
 }
 
-/// The energy density of a day's complementary food; drinks are left out.
+/// The energy density of a day's complementary food, without drinks.
 #[derive(Debug, Clone, PartialEq)]
 pub struct DayDensity {
-    /// What it weighed as eaten.
+    /// The mass of the food as eaten.
     pub mass: Mass,
-    /// Its energy, kcal.
+    /// The energy of the food, kcal.
     pub energy: Total,
-    /// Cooking liquid and plain water in it; `None` where that is not on record.
+    /// Cooking liquid and plain water in the food; `None` where it is not on record.
     pub liquid: Option<Mass>,
-    /// Meals that day.
+    /// The number of meals of the day.
     pub meals: u32,
-    /// The least that is published, kcal/g, and where; `None` out of age, without milk on record, or for a child who has formula or other
-    /// milk, for whom the publication has none.
+    /// The least published density, kcal/g, with its publication; `None` outside the ages of the
+    /// table, without milk on record, or for a child who has formula or other milk, for whom the
+    /// publication has none.
     pub least: Option<(f64, String)>,
 }
 
 impl EnergyGap {
-    /// `None` out of age, or where milk or food is not on record.
-    pub(super) fn of(day: &Day, table: &Complementary) -> Option<Self> {
+    /// The energy of a day; `None` outside the ages of the table, or where milk or food is not on
+    /// record.
+    pub(super) fn of(day: &Day, traits: &Traits, table: &Complementary) -> Option<Self> {
         if !food_on_record(day) {
             return None;
         }
         let breast_fed = breast_fed(day)?;
         let needs = table.needs(day.age, breast_fed)?;
-        let from = |source| day.total(NutrientId::ENERGY, Some(source));
-        let mut had = from(Source::Puree);
-        had.add(&from(Source::Other));
-        if !breast_fed {
-            had.add(&from(Source::Milk));
-        }
+        let had = if breast_fed {
+            complementary_energy(day, traits)
+        } else {
+            day.total(NutrientId::ENERGY, None)
+        };
         Some(Self {
             breast_fed,
             had,
@@ -62,7 +68,7 @@ impl EnergyGap {
         })
     }
 
-    /// The mean over the days that have a figure, if they agree on whether the child is breast-fed.
+    /// The mean over the days with a figure, if they agree on whether the child is breast-fed.
     pub(super) fn mean(counted: &[&DayFigures]) -> Option<Self> {
         let days: Vec<_> = counted
             .iter()
@@ -89,8 +95,30 @@ impl EnergyGap {
     }
 }
 
+/// Energy of the meals without breast milk and formula in a bowl, which are milk however they are given: complementary foods
+/// are those beside breast milk and its substitutes (WHO, Guideline for complementary
+/// feeding of infants and young children 6-23 months of age, 2023; from memory).
+fn complementary_energy(day: &Day, traits: &Traits) -> Total {
+    let is_milk = |food: &ServedFood| {
+        let formula = traits.get(&food.id).is_some_and(|food| food.formula);
+        formula || food.id.as_str() == BreastMilk::FOOD
+    };
+    let mut had = Total::default();
+    for meal in &day.meals {
+        let food = |serving: &&Serving| {
+            serving.source == Source::Puree
+                || serving.foods.is_empty()
+                || !serving.foods.iter().all(is_milk)
+        };
+        for serving in meal.servings.iter().filter(food) {
+            had.add(&serving.total(NutrientId::ENERGY).times(meal.share));
+        }
+    }
+    had
+}
+
 impl DayDensity {
-    /// `None` where nothing was eaten.
+    /// The density of a day; `None` where nothing was eaten.
     pub(super) fn of(day: &Day, traits: &Traits, table: &Complementary) -> Option<Self> {
         let mut density = Self {
             mass: Mass::ZERO,
@@ -115,12 +143,12 @@ impl DayDensity {
         (density.mass > Mass::ZERO).then_some(density)
     }
 
-    /// kcal/g; a lower bound where energy is missing.
+    /// The density in kcal/g; a lower bound where energy is missing.
     pub fn kcal_per_gram(&self) -> Option<f64> {
         Some(self.energy.known? / self.mass.grams())
     }
 
-    /// What it would have been without the liquid blended in; `None` where that is not on record.
+    /// The density in kcal/g without the liquid blended in; `None` where that is not on record.
     pub fn without_liquid(&self) -> Option<f64> {
         let dry = self.mass - self.liquid?;
         let energy = self.energy.known?;

@@ -1,4 +1,4 @@
-//! Iron: what helps it in a meal, and how much of it comes from meat, fish or poultry.
+//! Iron: the vitamin C beside it in a meal, and the share from meat, fish or poultry.
 
 use std::collections::BTreeMap;
 
@@ -14,14 +14,14 @@ use crate::quantity::Mass;
 /// The iron of one meal and the vitamin C beside it, as eaten.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MealIron {
-    /// What the household calls the meal; may be empty.
+    /// The name of the meal in the household; may be empty.
     pub name: String,
     /// Iron, mg.
     pub iron: Total,
     /// Vitamin C, mg.
     pub vitamin_c: Total,
-    /// Molecules of vitamin C for one of iron; a lower bound where `ratio_complete` is false. `None`
-    /// where there is no iron, or not all of it is known.
+    /// Molecules of vitamin C for each atom of iron; a lower bound where `ratio_complete` is false.
+    /// `None` where there is no iron, or not all of it is known.
     pub ratio: Option<f64>,
     /// Whether all the vitamin C is known.
     pub ratio_complete: bool,
@@ -29,23 +29,23 @@ pub struct MealIron {
     pub wanted: Option<f64>,
 }
 
-/// Iron from meat, fish and poultry, beside all of it.
+/// Iron from meat, fish and poultry, and its share of all iron.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FleshIron {
-    /// Iron from them, mg; a lower bound where foods are missing.
+    /// Iron from meat, fish and poultry, mg; a lower bound where foods are missing.
     pub flesh: Total,
     /// Share of all iron, milk included, in percent; `None` where not all iron is known.
     pub percent: Option<f64>,
 }
 
-/// How the vitamin C of a meal stands beside its iron.
+/// The vitamin C of a meal compared with its iron.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum VitaminCBeside {
-    /// None is looked for: there is meat, fish or poultry in the meal.
+    /// No vitamin C is looked for: there is meat, fish or poultry in the meal.
     Flesh,
-    /// As much as is looked for, or more.
+    /// The meal has the ratio looked for, or more.
     Enough,
-    /// Less than that.
+    /// The meal has less than the ratio looked for.
     Less,
     /// A value is missing.
     NotKnown,
@@ -71,7 +71,7 @@ impl MealIron {
         }
     }
 
-    /// How its vitamin C stands beside its iron.
+    /// The vitamin C of the meal compared with its iron.
     pub fn vitamin_c_beside(&self) -> VitaminCBeside {
         let Some(wanted) = self.wanted else {
             return VitaminCBeside::Flesh;
@@ -99,7 +99,7 @@ impl FleshIron {
         Self::beside(flesh, all.known.filter(|_| complete))
     }
 
-    /// The share of all iron, where all of it is known.
+    /// The iron from meat, fish and poultry with its share of all iron, where all of it is known.
     pub(super) fn beside(flesh: Total, all: Option<f64>) -> Self {
         let percent = all.filter(|all| *all > 0.0).zip(super::had(&flesh));
         Self {
@@ -125,7 +125,7 @@ pub(super) fn per_kg(
 
 /// The iron of a food of meat, fish or poultry, or that may be; `None` of any other food.
 fn from_flesh(food: &ServedFood, traits: &Traits) -> Option<Total> {
-    match traits.get(&food.id).map(|one| one.grouping) {
+    match traits.get(&food.id).map(|traits| traits.grouping) {
         Some(Grouping::Group(DietGroup::Flesh)) => Some(Total::of(&food.id, food.iron)),
         Some(Grouping::Unknown) | None => Some(Total::of(&food.id, None)),
         Some(_) => None,

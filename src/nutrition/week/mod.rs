@@ -1,4 +1,4 @@
-//! A week of one child, from its days: what was had beside what is published.
+//! A week of one child, from its days: what was eaten and drunk, compared with published figures.
 
 mod energy;
 mod iron;
@@ -23,16 +23,16 @@ pub use parts::{Parts, had};
 pub use upper::UpperWeek;
 pub use yardsticks::{NutrientWeek, Yardstick, interval_of_days, mean};
 
-/// What a week is looked at with.
+/// The tables for the figures of a week.
 #[derive(Debug)]
 pub struct WeekTables<'a> {
     /// Reference intakes.
     pub intakes: &'a IntakeTable,
     /// Daily Values of labels.
     pub daily_values: &'a DailyValues,
-    /// What complementary food is to bring.
+    /// The needs that complementary food is to cover.
     pub complementary: &'a Complementary,
-    /// Of the foods of these days; a food that is not among them is one of which nothing is known.
+    /// The traits of the foods of these days; nothing is known of a food without traits.
     pub traits: &'a Traits,
     /// The energy the child needs on each day, where its weight is known.
     pub requirements: &'a BTreeMap<Date, Requirement>,
@@ -43,23 +43,26 @@ pub struct WeekTables<'a> {
 /// The figures of some days of one child, usually seven.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Week {
-    /// Day by day, those without a record too.
+    /// The figures of each day, including days without a record.
     pub days: Vec<DayFigures>,
-    /// By nutrient, in the order of their table: an average day of those on record.
+    /// The figures of each nutrient on an average day of those on record, in the order of the
+    /// nutrient table.
     pub nutrients: Vec<NutrientWeek>,
     /// Energy from complementary food on an average day; `None` where no day has a figure.
     pub energy: Option<EnergyGap>,
-    /// Iron of an average day in mg for each kg of body weight; `None` unless the weight is known on every day that counts.
+    /// Iron of an average day in mg for each kg of body weight; `None` unless the weight is known
+    /// on every day that counts.
     pub iron_per_kg: Option<f64>,
     /// Iron from meat, fish and poultry, a day.
     pub flesh_iron: FleshIron,
     /// Added sugar of food, g a day.
     pub added_sugar: Total,
-    /// The major allergens that were eaten, or drunk in a milk other than breast milk, with the days.
+    /// The major allergens that were eaten, or drunk in a milk other than breast milk, with the
+    /// days.
     pub allergens: BTreeMap<String, BTreeSet<Date>>,
-    /// What is estimated, each sentence once.
+    /// The sentences on what is estimated, each once.
     pub estimates: Vec<String>,
-    /// Names of the foods that were had.
+    /// Names of the foods of these days.
     pub names: BTreeMap<FoodId, String>,
 }
 
@@ -70,16 +73,17 @@ pub struct DayFigures {
     pub date: Date,
     /// Age on that day.
     pub age: AgeMonths,
-    /// Whether it counts in the averages: as many meals as usual are on record, or the child is of an age of milk
-    /// alone and milk is. Milk is often said once for all days to come, and tells nothing of one day's food.
+    /// Whether the day counts in the averages: as many meals as usual are on record, or the child
+    /// is of an age of milk alone and milk is. Milk is often recorded once for all days to come,
+    /// and says nothing about the food of a day.
     pub recorded: bool,
     /// Whether the child had breast milk; `None` where milk is not on record.
     pub breast_fed: Option<bool>,
-    /// By nutrient.
+    /// The amounts of each nutrient, by source.
     pub nutrients: BTreeMap<NutrientId, Parts>,
     /// Energy from complementary food.
     pub energy: Option<EnergyGap>,
-    /// How dense that food was.
+    /// The energy density of complementary food.
     pub density: Option<DayDensity>,
     /// Iron and vitamin C, meal by meal.
     pub meals: Vec<MealIron>,
@@ -102,7 +106,7 @@ impl DayFigures {
             recorded: parts::food_on_record(day) && !day.partial,
             breast_fed: breast_fed(day),
             nutrients: amounts.collect(),
-            energy: EnergyGap::of(day, tables.complementary),
+            energy: EnergyGap::of(day, tables.traits, tables.complementary),
             density: DayDensity::of(day, tables.traits, tables.complementary),
             meals: day
                 .meals
@@ -115,14 +119,14 @@ impl DayFigures {
         })
     }
 
-    /// What was had of a nutrient.
+    /// The amount of a nutrient, by source.
     pub fn parts(&self, nutrient: NutrientId) -> Option<&Parts> {
         self.nutrients.get(&nutrient)
     }
 }
 
 impl Week {
-    /// The figures of these days. Days without a record are told apart, and no average counts them.
+    /// The figures of these days. Days without a record are marked, and no average counts them.
     ///
     /// Errors: the table of nutrients cannot be read.
     pub fn of(days: &[Day], tables: &WeekTables<'_>) -> Result<Self, Error> {
@@ -168,18 +172,21 @@ impl Week {
         self.days.iter().filter(|day| day.recorded)
     }
 
-    /// Reason for lacking references: on a day on record the child was too old for their tables.
+    /// The sentence on lacking references, where the child was too old for their tables on a day on
+    /// record.
     pub fn why_no_reference(&self) -> Option<&'static str> {
         let oldest = self.counted().map(|day| day.age).max();
         oldest.and_then(reading::why_no_reference)
     }
 
-    /// A nutrient over the week.
+    /// The figures of a nutrient over the week.
     pub fn nutrient(&self, id: NutrientId) -> Option<&NutrientWeek> {
-        self.nutrients.iter().find(|one| one.nutrient.id == id)
+        self.nutrients
+            .iter()
+            .find(|nutrient| nutrient.nutrient.id == id)
     }
 
-    /// The name of a food that was had, or its id.
+    /// The name of a food of these days, or its id.
     pub fn name<'a>(&'a self, id: &'a FoodId) -> &'a str {
         self.names.get(id).map_or(id.as_str(), String::as_str)
     }
@@ -198,11 +205,11 @@ fn allergens(days: &[Day]) -> BTreeMap<String, BTreeSet<Date>> {
 }
 
 fn estimates<'a>(days: impl Iterator<Item = &'a Day> + Clone) -> Vec<String> {
-    let mut said: Vec<String> = Vec::new();
+    let mut sentences: Vec<String> = Vec::new();
     let milk = days.clone().flat_map(|day| day.milk.iter().flatten());
     for sentence in milk.filter_map(|milk| milk.estimate.as_ref()) {
-        if !said.contains(sentence) {
-            said.push(sentence.clone());
+        if !sentences.contains(sentence) {
+            sentences.push(sentence.clone());
         }
     }
     let meals = days.flat_map(|day| &day.meals);
@@ -213,11 +220,11 @@ fn estimates<'a>(days: impl Iterator<Item = &'a Day> + Clone) -> Vec<String> {
         } else {
             "some meals"
         };
-        said.push(format!(
+        sentences.push(format!(
             "How much of {share} was eaten is an estimate ({estimated}): nobody said how much"
         ));
     }
-    said
+    sentences
 }
 
 fn names(days: &[Day]) -> BTreeMap<FoodId, String> {

@@ -1,10 +1,10 @@
-//! A total by where it comes from: milk, purées, other food, supplements.
+//! The amount of a nutrient by source: milk, purées, other food, supplements.
 
 use data_import::NutrientId;
 
 use crate::nutrition::{Day, SOLIDS_FROM, ServedFood, Source, Total, Traits};
 
-/// A nutrient of a day or of an average day, by where it comes from.
+/// The amount of a nutrient on a day or an average day, by source, in the nutrient's unit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Parts {
     /// From breast milk and formula.
@@ -19,12 +19,12 @@ pub struct Parts {
     pub formula: Total,
     /// Whether milk is on record; where it is not, everything is a lower bound.
     pub milk_on_record: bool,
-    /// Whether food is: a day without a meal on record is not a day without food.
+    /// Whether food is on record; a day without a meal on record is not a day without food.
     pub food_on_record: bool,
 }
 
 impl Parts {
-    /// Nothing at all, to which days are added.
+    /// Zero, to which days are added.
     pub(super) fn nothing() -> Self {
         Self {
             milk: Total::default(),
@@ -37,7 +37,7 @@ impl Parts {
         }
     }
 
-    /// What a day held of a nutrient.
+    /// The amount of a nutrient on a day.
     pub(super) fn of(day: &Day, nutrient: NutrientId, traits: &Traits) -> Self {
         let from = |source| day.total(nutrient, Some(source));
         Self {
@@ -73,14 +73,14 @@ impl Parts {
         }
     }
 
-    /// From food alone: neither milk nor supplements.
+    /// The total of food alone, without milk and supplements.
     pub fn food(&self) -> Total {
         let mut sum = self.puree.clone();
         sum.add(&self.other);
         sum
     }
 
-    /// From everything.
+    /// The total of all sources.
     pub fn total(&self) -> Total {
         let mut sum = self.milk.clone();
         sum.add(&self.puree);
@@ -91,7 +91,7 @@ impl Parts {
         sum
     }
 
-    /// Whether the total is all there was, and no lower bound.
+    /// Whether the total is complete, and not a lower bound.
     pub fn complete(&self) -> bool {
         self.milk_on_record && self.food_on_record && self.total().complete()
     }
@@ -113,12 +113,12 @@ impl Parts {
     }
 }
 
-/// What a day held of a nutrient from servings of nothing but infant formula.
+/// The amount of a nutrient on a day from servings of nothing but infant formula.
 fn from_formula(day: &Day, nutrient: NutrientId, traits: &Traits) -> Total {
-    let is_formula = |food: &ServedFood| traits.get(&food.id).is_some_and(|one| one.formula);
+    let is_formula = |food: &ServedFood| traits.get(&food.id).is_some_and(|traits| traits.formula);
     let milk = day.milk.iter().flatten().map(|milk| (&milk.serving, 1.0));
     let meals = day.meals.iter();
-    let eaten = meals.flat_map(|meal| meal.servings.iter().map(|one| (one, meal.share)));
+    let eaten = meals.flat_map(|meal| meal.servings.iter().map(|serving| (serving, meal.share)));
     let mut sum = Total::default();
     for (serving, share) in milk.chain(eaten) {
         if serving.foods.iter().all(is_formula) {
@@ -128,12 +128,12 @@ fn from_formula(day: &Day, nutrient: NutrientId, traits: &Traits) -> Total {
     sum
 }
 
-/// Whether what a day held of food is on record: a meal, or none before solids are due.
+/// Whether the food of a day is on record: a meal, or none before solids are due.
 pub(super) fn food_on_record(day: &Day) -> bool {
     !day.meals.is_empty() || (day.age < SOLIDS_FROM && day.milk.is_some())
 }
 
-/// The amount of a total. Where nothing was had it is 0, where nothing is known of what was, `None`.
+/// The amount of a total: 0 where nothing was eaten, `None` where nothing is known of what was.
 pub fn had(total: &Total) -> Option<f64> {
     total.known.or(total.complete().then_some(0.0))
 }

@@ -9,7 +9,7 @@ pub(super) fn added_sugar(day: &Day, traits: &Traits) -> Total {
     let mut sum = Total::default();
     for meal in day.meals.iter().filter(|meal| meal.share > 0.0) {
         for serving in &meal.servings {
-            // What was on the label then counts before what can be told of the food now.
+            // The label at the time counts before what the table says of the food now.
             match serving.nutrients.get(&ADDED_SUGARS) {
                 Some(stated) if stated.complete() => sum.add(&stated.times(meal.share)),
                 _ => {
@@ -24,7 +24,7 @@ pub(super) fn added_sugar(day: &Day, traits: &Traits) -> Total {
 }
 
 fn of_food(food: &ServedFood, meal: &Meal, traits: &Traits) -> Total {
-    let per_100_g = traits.get(&food.id).and_then(|one| one.added_sugar);
+    let per_100_g = traits.get(&food.id).and_then(|traits| traits.added_sugar);
     let grams = match (per_100_g, food.edible) {
         (Some(0.0), _) => Some(0.0),
         (Some(per_100_g), Some(mass)) => Some(mass.grams() * per_100_g / 100.0),

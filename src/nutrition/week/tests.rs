@@ -150,7 +150,8 @@ fn week_of(days: &[Day]) -> Week {
     Week::of(days, &tables).unwrap()
 }
 
-/// A day of six months with all on record, one of seven months without milk, and one without anything.
+/// A day of six months with all on record, one of seven months without milk, and one without
+/// anything.
 fn three_days() -> Week {
     week_of(&[
         day(
@@ -175,7 +176,7 @@ fn parts_and_totals_of_a_day() {
     assert_abs_diff_eq!(iron.total().known.unwrap(), 1.73, epsilon = 1e-12);
     assert!(iron.complete());
 
-    // Half a serving, and milk that nobody wrote down: a lower bound.
+    // Half a serving, and milk that is not on record: a lower bound.
     let iron = week.days[1].parts(IRON).unwrap();
     assert_eq!(iron.total().known, Some(0.6));
     assert_eq!(iron.from_milk(), None);
@@ -186,7 +187,7 @@ fn parts_and_totals_of_a_day() {
     assert_eq!(vitamin_c.total().known, Some(38.0));
     assert_eq!(vitamin_c.total().missing, [id(EGG)]);
     assert_eq!(week.name(&id(EGG)), "the food 01123");
-    // Nothing looked at calcium.
+    // Calcium was not looked up.
     assert_eq!(
         had(&week.days[0].parts(NutrientId::CALCIUM).unwrap().total()),
         None
@@ -204,8 +205,8 @@ fn a_day_without_a_record_is_not_a_day_without_food() {
     assert!(!iron.per_day.complete());
 }
 
-/// Milk is said once for all days to come: at seven months a day with it alone is one of which the
-/// meals are unknown, at five months one of milk alone.
+/// Milk is recorded once for all days to come: at seven months the meals of a day with milk alone
+/// are unknown, at five months it is a day of milk alone.
 #[test]
 fn milk_alone_is_a_day_only_before_solids() {
     let milk = || Some(vec![breast_milk()]);
@@ -245,8 +246,8 @@ fn the_reference_changes_on_the_day_the_child_is_six_months_old() {
     assert_abs_diff_eq!(iron.daily_value.unwrap().amount, 11.0, epsilon = 1e-12);
 }
 
-/// NASEM: fat has an AI until the first birthday (30 g) and none from then on; iron an RDA of 11 mg,
-/// then 7 mg.
+/// NASEM: fat has an AI until the first birthday (30 g) and none from then on; iron an RDA of 11
+/// mg, then 7 mg.
 #[test]
 fn the_first_birthday_within_the_week() {
     let all = || Some(vec![breast_milk()]);
@@ -281,8 +282,8 @@ fn an_upper_level_is_held_against_what_it_covers() {
     assert_eq!(week.nutrient(NutrientId::MAGNESIUM).unwrap().upper, None);
 }
 
-/// NASEM: the upper level of zinc is 5 mg at 6 to 11 months. Formula that takes the day above it is worth a note; food
-/// that does so alone, or with another milk, is worth a warning.
+/// NASEM: the upper level of zinc is 5 mg at 6 to 11 months. Formula that takes the day above it is
+/// worth a note; food that does so alone, or with another milk, is worth a warning.
 #[test]
 fn an_upper_level_passed_only_with_formula_is_no_alarm() {
     let zinc = |mut serving: Serving, food: &str, amount: f64| {
@@ -320,14 +321,15 @@ fn an_upper_level_passed_only_with_formula_is_no_alarm() {
 #[test]
 fn an_older_child_has_no_reference_and_it_is_said() {
     let of_age = |months| week_of(&[day(23, months, None, vec![meal(vec![puree()], 1.0)])]);
-    for (months, said) in [(47, false), (48, true)] {
+    for (months, too_old) in [(47, false), (48, true)] {
         let week = of_age(months);
-        assert_eq!(week.why_no_reference().is_some(), said);
-        assert_eq!(week.nutrient(IRON).unwrap().reference.is_none(), said);
+        assert_eq!(week.why_no_reference().is_some(), too_old);
+        assert_eq!(week.nutrient(IRON).unwrap().reference.is_none(), too_old);
     }
 }
 
-/// PAHO and WHO 2003: 200 kcal from complementary food at 6 to 8 months if breast-fed, 130 in industrialised countries; milk is not counted.
+/// PAHO and WHO 2003: 200 kcal from complementary food at 6 to 8 months if breast-fed, 130 in
+/// industrialised countries; milk is not counted.
 #[test]
 fn energy_beside_the_published_gap() {
     let week = three_days();
@@ -344,7 +346,7 @@ fn energy_beside_the_published_gap() {
         ..breast_milk()
     };
     let day = day(23, 6, Some(vec![formula]), vec![meal(vec![puree()], 1.0)]);
-    let gap = EnergyGap::of(&day, &Complementary::builtin().unwrap()).unwrap();
+    let gap = EnergyGap::of(&day, &Traits::new(), &Complementary::builtin().unwrap()).unwrap();
     assert_eq!(
         (gap.breast_fed, gap.had.known, gap.wanted),
         (false, Some(465.0), 600.0)
@@ -398,7 +400,8 @@ fn molecules_of_vitamin_c_for_one_of_iron() {
     );
 }
 
-/// Enough is 2 : 1 beside little phytate, 4 : 1 with pulses, and nothing is looked for beside meat: 2 : 1 is 6.31 mg of vitamin C for 1 mg of iron.
+/// Enough is 2 : 1 beside little phytate, 4 : 1 with pulses, and nothing is looked for beside meat:
+/// 2 : 1 is 6.31 mg of vitamin C for 1 mg of iron.
 #[test]
 fn vitamin_c_looked_for_hangs_on_phytate_and_meat() {
     use VitaminCBeside::{Enough, Flesh, Less, NotKnown};
@@ -425,8 +428,9 @@ fn iron_for_each_kg_where_the_weight_is_known() {
     assert_eq!(unweighed.iron_per_kg, None);
 }
 
-/// WHO Regional Publications, European Series 87, table 12: at 9 to 11 months and one or two meals 1.2 kcal/g beside average breast milk, 1.8 without
-/// any milk; it has none for formula, alone or beside the breast.
+/// WHO Regional Publications, European Series 87, table 12: at 9 to 11 months and one or two meals
+/// 1.2 kcal/g beside average breast milk, 1.8 without any milk; it has none for formula, alone or
+/// beside the breast.
 #[test]
 fn the_least_density_is_of_breast_milk_alone_or_of_no_milk() {
     let formula = || Milk {
@@ -552,8 +556,8 @@ proptest! {
             let mut lacking = false;
             for day in &counted {
                 for meal in day.meals.iter().filter(|meal| meal.share > 0.0) {
-                    for one in &meal.servings {
-                        let total = &one.nutrients[&nutrient];
+                    for serving in &meal.servings {
+                        let total = &serving.nutrients[&nutrient];
                         sum += total.known.unwrap_or(0.0) * meal.share;
                         lacking |= total.known.is_none();
                     }

@@ -1,4 +1,5 @@
-//! What was had beside the upper level of a day, and whether an excess is a reason for alarm.
+//! The amount of a nutrient compared with the upper level of a day, and whether an excess is a
+//! reason for alarm.
 
 use data_import::NutrientId;
 use jiff::civil::Date;
@@ -11,23 +12,25 @@ use super::{DayFigures, WeekTables};
 pub struct UpperWeek {
     /// Mean amount a day.
     pub amount: f64,
-    /// What was had of that which it covers, in percent.
+    /// The amount that counts towards the level, in percent of it.
     pub percent: Option<f64>,
-    /// The days above it.
+    /// The days above the level.
     #[serde(rename = "days_above")]
     pub above: Vec<Date>,
-    /// Days among them that are above it only with infant formula, as the zinc of formula-fed children commonly is:
-    /// formula is made to feed a child, so such a day is worth a note, not an alarm.
+    /// The days among these that are above the level only with infant formula, as the zinc of
+    /// formula-fed children commonly is: formula is made to feed a child, so such a day is worth a
+    /// note, not an alarm.
     #[serde(rename = "days_above_by_formula")]
     pub by_formula: Vec<Date>,
-    /// What it covers.
+    /// What the level covers, such as all sources.
     pub counts: String,
     /// Publication.
     pub source: String,
 }
 
 impl UpperWeek {
-    /// `None` unless a level is set on every day, of a nutrient whose total from food may be held against it.
+    /// The upper level over these days; `None` unless a level is set on every day, for a nutrient
+    /// whose total from food may be compared with it.
     pub(super) fn of(
         nutrient: NutrientId,
         counted: &[&DayFigures],
@@ -62,7 +65,7 @@ impl UpperWeek {
         })
     }
 
-    /// The days above it for which formula does not account.
+    /// The days above the level for which formula does not account.
     pub fn alarming(&self) -> Vec<Date> {
         let days = self.above.iter().copied();
         days.filter(|day| !self.by_formula.contains(day)).collect()

@@ -1,5 +1,5 @@
-//! What an average day is held against: reference intakes and Daily Values. The age may pass a bound
-//! within the week, so each is the mean over the days.
+//! The references with which an average day is compared: reference intakes and Daily Values. The
+//! age may pass a bound within the week, so each is the mean over the days.
 
 use data_import::{Nutrient, NutrientId};
 use serde::Serialize;
@@ -10,14 +10,14 @@ use crate::uncertainty::{Interval, interval_of};
 
 use super::{DayFigures, Parts, UpperWeek, WeekTables};
 
-/// A nutrient over the week.
+/// The figures of a nutrient over the week.
 #[derive(Debug, Clone, PartialEq)]
 pub struct NutrientWeek {
-    /// Which nutrient.
+    /// The nutrient.
     pub nutrient: &'static Nutrient,
     /// An average day of those on record.
     pub per_day: Parts,
-    /// Where an average day most likely lies; `None` where that is not known.
+    /// The interval of an average day; `None` where it is not known.
     pub interval: Option<Interval>,
     /// The reference intake, where one is set for every one of these days.
     pub reference: Option<Yardstick>,
@@ -27,24 +27,25 @@ pub struct NutrientWeek {
     pub daily_value: Option<Yardstick>,
 }
 
-/// An amount a day, and the share of it that was had.
+/// A reference amount a day, and the share of it that was eaten.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Yardstick {
-    /// `AI`, `RDA`, `EER`, `DV`; several, joined by "and", where the age changes it within the week.
+    /// `AI`, `RDA`, `EER`, `DV`; several, joined by "and", where the age changes it within the
+    /// week.
     pub kind: String,
     /// Mean amount a day, in the nutrient's unit.
     pub amount: f64,
-    /// What was had, in percent; `None` where nothing is known.
+    /// The amount eaten, in percent of the reference; `None` where nothing is known.
     pub percent: Option<f64>,
     /// Mean estimated average requirement a day; `None` unless one is set for every day.
     pub ear: Option<f64>,
-    /// What must be known to read it, for each kind in turn; may be empty.
+    /// What must be known to read the figure, for each kind in turn; may be empty.
     pub counts: String,
     /// Publications.
     pub source: String,
 }
 
-/// What one day is held against.
+/// The reference of one day.
 struct OfDay {
     kind: &'static str,
     amount: f64,
@@ -79,8 +80,9 @@ impl NutrientWeek {
     }
 }
 
-/// The interval of one day, or of an average day of several: that of all days together, whose doubts add by cause. `per_day` is
-/// what the average day held; `None` where that, or what its doubts are, is not known.
+/// The interval of one day, or of an average day of several: that of all days together, whose
+/// doubts add by cause. `per_day` is the amount of the average day; `None` where that or its doubts
+/// are not known.
 pub fn interval_of_days(nutrient: NutrientId, days: &[&Day], per_day: &Parts) -> Option<Interval> {
     let share = 1.0 / days.len().max(1) as f64;
     let all = (per_day.amount()? / share, per_day.complete());
@@ -88,7 +90,7 @@ pub fn interval_of_days(nutrient: NutrientId, days: &[&Day], per_day: &Parts) ->
     Some(interval_of(nutrient, all, parts)?.times(share))
 }
 
-/// What an average of these days held of a nutrient.
+/// The amount of a nutrient on an average of these days.
 pub fn mean(counted: &[&DayFigures], nutrient: NutrientId) -> Parts {
     let mut sum = Parts::nothing();
     for parts in counted.iter().filter_map(|day| day.parts(nutrient)) {
@@ -100,8 +102,8 @@ pub fn mean(counted: &[&DayFigures], nutrient: NutrientId) -> Parts {
     sum.times(1.0 / counted.len() as f64)
 }
 
-/// The reference of a day: the intake at the age on that day; of energy what the child needs, if
-/// its weight is known.
+/// The reference of a day: the intake at the age on that day; for energy the requirement of the
+/// child, if its weight is known.
 fn reference_of(nutrient: NutrientId, day: &DayFigures, tables: &WeekTables<'_>) -> Option<OfDay> {
     if nutrient == NutrientId::ENERGY {
         let need = tables.requirements.get(&day.date)?;

@@ -23,11 +23,12 @@ pub fn foods(rows: &[PlanRow]) -> Vec<FoodId> {
     foods
 }
 
-/// The plan that rows make, where all of it may be planned. `known` are the foods that there are, `unread` is what could
-/// not be read.
+/// The plan that rows make, where all of it may be planned. `known` are the foods of the food
+/// table, `unread` the problems of rows that could not be read.
 ///
-/// Errors: what could not be read, everything that may not be planned, and every two rows that contradict each other: the same thing twice in a
-/// meal, the same recipe twice on a day, something and nothing for one meal.
+/// Errors: everything that could not be read or may not be planned, and every two rows that
+/// contradict each other: the same food twice in a meal, the same recipe twice on a day, something
+/// and nothing for one meal.
 pub fn plan(
     (rows, unread): (&[PlanRow], Vec<Problem>),
     admission: &Validation<'_>,
@@ -46,7 +47,7 @@ pub fn plan(
         };
         let (number, _) = row.line.line_and_column();
         let meal = first.range((row.day, slot.clone(), String::new())..);
-        let mut meal = meal.take_while(|((day, one, _), _)| *day == row.day && *one == slot);
+        let mut meal = meal.take_while(|((day, other, _), _)| *day == row.day && *other == slot);
         let clashes = |other: &str| other == name || other.is_empty() || name.is_empty();
         if let Some((_, line)) = meal.find(|((_, _, other), _)| clashes(other)) {
             problems.push(contradiction(row, &name, *line));
@@ -128,7 +129,7 @@ fn admitted(
     }
 }
 
-/// The meal of a row; else what is wrong, and the cell it is in.
+/// The meal of a row; otherwise the problem, with its cell.
 fn slot<'a>(
     row: &'a PlanRow,
     admission: &Validation<'_>,

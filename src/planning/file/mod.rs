@@ -1,9 +1,9 @@
 //! Plans as CSV files, one row for each planned serving or cooking.
 //!
-//! The columns are `day,child,meal,cubes,what,grams,trays`. A row has one of `cubes`, `grams` and `trays`: cubes of a
-//! recipe or of a batch (`#7`), grams of a food by its id, trays to be cooked of a recipe (no child, no meal). A row
-//! with none of them, and without `what`, means that nothing is planned for that meal, or that nothing is cooked that
-//! day.
+//! The columns are `day,child,meal,cubes,what,grams,trays`. A row has one of `cubes`, `grams` and
+//! `trays`: cubes of a recipe or of a batch (`#7`), grams of a food by its id, trays to be cooked
+//! of a recipe (no child, no meal). A row with none of them, and without `what`, means that nothing
+//! is planned for that meal, or that nothing is cooked that day.
 
 mod admit;
 mod read;
@@ -37,7 +37,7 @@ enum Thing {
     NoCooking,
 }
 
-/// A plan as a file; the same plan gives the same text.
+/// Writes a plan as a file; the same plan gives the same text.
 pub fn write(plan: &Plan) -> Result<String, csv::Error> {
     let mut csv = csv::Writer::from_writer(Vec::new());
     csv.write_record(COLUMNS)?;
@@ -65,9 +65,17 @@ pub fn write(plan: &Plan) -> Result<String, csv::Error> {
         if cooking.is_empty() {
             csv.write_record([day.as_str(), "", "", "", "", "", ""])?;
         }
-        for one in cooking {
-            let trays = one.trays.to_string();
-            csv.write_record([day.as_str(), "", "", "", one.recipe.as_str(), "", &trays])?;
+        for session in cooking {
+            let trays = session.trays.to_string();
+            csv.write_record([
+                day.as_str(),
+                "",
+                "",
+                "",
+                session.recipe.as_str(),
+                "",
+                &trays,
+            ])?;
         }
     }
     let bytes = csv.into_inner().map_err(csv::IntoInnerError::into_error)?;

@@ -1,4 +1,4 @@
-//! Rows of a plan's file, each cell with its place.
+//! Reading the rows of a plan's file, each cell with its place.
 
 use crate::next_step::{NextStep, Remark};
 use crate::portion::CubeCount;
@@ -12,10 +12,10 @@ use crate::notebook::{Pick, PlannedCooking, PlannedServing};
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::Mass;
 
-/// The largest number of rows that is accepted.
+/// The largest number of rows that is accepted (judgement).
 const MOST_ROWS: usize = 10_000;
 
-/// The rows of a file that can be read, and everything in it that cannot, each with its place.
+/// Reads the rows of a file, with the problems of those that cannot be read, each with its place.
 pub fn read(source: &Arc<SourceText>) -> (Vec<PlanRow>, Vec<Problem>) {
     let lines = match lines(source) {
         Ok(lines) => lines,
@@ -113,7 +113,7 @@ fn cells(line: &Place, record: &csv::StringRecord) -> [Located<String>; 7] {
     let mut from = 0;
     let mut cell = |at: usize| {
         let raw = record.get(at).unwrap_or_default();
-        // A cell with quotes in it is not found as it is: then the whole line is the place.
+        // A cell with quotes in it is not found literally; its place is then the whole line.
         let found = text.get(from..).and_then(|rest| rest.find(raw));
         let place = match found {
             Some(found) if !raw.is_empty() => {

@@ -1,7 +1,8 @@
 //! Assigns the dishes of a day to its meals, and cubes from lots to the dishes.
 //!
-//! The program only decides which dishes a child has on a day. Dynamic programming over the days finds the best order
-//! of all, with the last meals as its state, so that no dish comes too often in a row.
+//! The program only decides which dishes a child has on a day. Dynamic programming over the days
+//! finds the best order of all, with the last meals as its state, so that no dish comes too often
+//! in a row.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -10,8 +11,9 @@ use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::rules::table::IN_A_ROW;
 use crate::planning::{Cooking, CubeOrigin, PlannedCubes, PlannedMeal, Schedule};
 
-/// The penalties of an order: a dish at one meal too many in a row, beside the meal before, a first taste late in the
-/// day, a gap before a meal. Only their order of magnitude matters.
+/// The penalties of an order: a dish at one meal too many in a row, a first taste late in the day,
+/// a gap before a meal, the dish of the meal before. Only their order of magnitude matters
+/// (judgement).
 const TOO_MANY: u32 = 100_000;
 const FIRST_TASTE_LATE: u32 = 1000;
 const GAP: u32 = 100;
@@ -19,10 +21,10 @@ const SAME_AGAIN: u32 = 10;
 
 /// A dish for a meal to fill; `None` for a meal that stays empty.
 type Filling = Option<usize>;
-/// The dish of the last meal by its name, and at how many meals in a row it came.
+/// The dish of the last meal by its name, and the number of meals in a row that it came at.
 type Tail<'a> = (Option<&'a str>, usize);
 
-/// The plan that a solution of the program stands for.
+/// The plan that a solution of the program means.
 pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64]) -> Schedule {
     let mut plan = Schedule::default();
     for child in 0..index.days.len() {
@@ -36,7 +38,7 @@ pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64
             let mut cubes = CubesOfDay::of(index, form, values, (child, day));
             for (place, filling) in of.meals.iter().zip(&fillings) {
                 let Some(dish) = filling else { continue };
-                let left = fillings.iter().filter(|one| *one == filling).count();
+                let left = fillings.iter().filter(|other| *other == filling).count();
                 plan.meals.push(PlannedMeal {
                     day: index.request.days[day],
                     child,
@@ -54,7 +56,8 @@ pub(super) fn plan(index: &IndexedRequest<'_>, form: &Formulation, values: &[f64
             plan.cookings.push(Cooking { day, recipe, trays });
         }
     }
-    plan.cookings.sort_by_key(|one| (one.day, one.recipe));
+    plan.cookings
+        .sort_by_key(|cooking| (cooking.day, cooking.recipe));
     plan
 }
 
@@ -143,7 +146,7 @@ fn cost_of<'a>(
     let of_day = order.iter().flatten().count() + of.fixed.len();
     let is_full = of_day >= index.request.children[child].meals_needed(index.request.days[day]);
     for (place, name) in names.iter().enumerate() {
-        let at = of.meals.iter().position(|one| *one == place);
+        let at = of.meals.iter().position(|meal| *meal == place);
         let dish = at.and_then(|at| order.get(at).copied().flatten());
         let mut settled = of.fixed.iter().filter(|meal| meal.meal == *name);
         let title = match dish {
@@ -160,7 +163,7 @@ fn cost_of<'a>(
         }
         filled += u32::from(dish.is_some());
         if dish.is_none() && settled.next().is_none() && is_full {
-            // A meal that the day does not need ends no row.
+            // A gap at a meal that the day does not need does not end a row.
             continue;
         }
         tail = match (title, tail) {
@@ -238,7 +241,7 @@ fn permutations(of: &[Filling]) -> Vec<Vec<Filling>> {
 struct CubesOfDay {
     /// Cubes left of each lot.
     left: BTreeMap<usize, u32>,
-    /// Meals that each dish was given.
+    /// The number of meals that each dish was given.
     given: BTreeMap<usize, usize>,
 }
 
@@ -259,7 +262,8 @@ impl CubesOfDay {
         }
     }
 
-    /// The next of so many meals of a dish: as even as can be, the larger first, and the cubes to be eaten first.
+    /// The cubes of the next of `meals` meals of a dish: as even as possible, the larger first,
+    /// from the cubes to be eaten first.
     fn meal(&mut self, index: &IndexedRequest<'_>, dish: usize, meals: usize) -> Vec<PlannedCubes> {
         let given = self.given.entry(dish).or_default();
         let to_come = u32::try_from(meals - *given).unwrap_or(1).max(1);

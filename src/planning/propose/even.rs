@@ -1,5 +1,6 @@
-//! Evens out the sizes of meals. The program counts the cubes of a child over all days, so that it is all one to it whether a batch that runs
-//! short gives five cubes and two or four and three; a child eats about as much one day as the next.
+//! Evens out the sizes of meals. The program counts the cubes of a child over all days, so that it
+//! has no preference whether a batch that runs short gives five cubes and two, or four and three; a
+//! child eats about as much one day as the next.
 
 use std::collections::BTreeSet;
 
@@ -10,10 +11,12 @@ use super::verify::week;
 use crate::planning::indexed_request::{IndexedRequest, Lot};
 use crate::planning::{CubeSize, PlannedMeal, Schedule};
 
-/// The meals that bring a child a major allergen for the first time, by day and name: a little is all of them.
+/// The meals that bring a child a major allergen for the first time, by day and name: a little is
+/// all of them.
 type FirstAllergens = BTreeSet<(Date, String)>;
 
-/// Moves cubes of one lot from large meals of a child to small ones, as long as the plan loses nothing by it.
+/// Moves cubes of one lot from large meals of a child to small ones, as long as the plan loses
+/// nothing by it.
 pub(super) fn even_out(index: &IndexedRequest<'_>, plan: &mut Schedule) {
     for child in 0..index.days.len() {
         // A move leaves every meal its dish, so that these meals stay the same.
@@ -71,7 +74,8 @@ fn a_move(
     (large.cubes() >= small.cubes() + 2 && !loses).then_some((from, to))
 }
 
-/// Whether a cube more at a meal keeps the sums of its day; those over a week count meals, or foods of which no cube is moved.
+/// Whether one cube more at a meal keeps the limits of its day; those over a week count meals, or
+/// foods of which no cube is moved.
 fn stays_within_limits(
     index: &IndexedRequest<'_>,
     plan: &Schedule,
@@ -87,15 +91,17 @@ fn stays_within_limits(
         let of_day = plan
             .meals
             .iter()
-            .filter(|one| (one.child, one.day) == (meal.child, meal.day));
-        let parts = of_day.flat_map(|one| &one.parts);
+            .filter(|other| (other.child, other.day) == (meal.child, meal.day));
+        let parts = of_day.flat_map(|other| &other.parts);
         let planned = parts.filter_map(|part| {
             let cube = part.origin.cube(index.request)?;
             Some(limit.amount(cube) * f64::from(part.cubes))
         });
-        let settled = index.fixed_of(meal.child).filter(|one| one.day == meal.day);
+        let settled = index
+            .fixed_of(meal.child)
+            .filter(|fixed| fixed.day == meal.day);
         let settled = settled
-            .flat_map(|one| &one.parts)
+            .flat_map(|fixed| &fixed.parts)
             .map(|part| limit.amount(&part.serving));
         limit.days == 1 && planned.chain(settled).sum::<f64>() + more <= limit.most
     })
@@ -116,7 +122,8 @@ fn sizes(index: &IndexedRequest<'_>, meal: &PlannedMeal) -> Option<(u32, u32)> {
         .then_some((least, most))
 }
 
-/// The cubes of a day beyond those of as many usual meals as it needs: they bring no points any more.
+/// The cubes of a day beyond those of as many usual meals as it needs: they bring no points any
+/// more.
 fn spare(index: &IndexedRequest<'_>, plan: &Schedule, meal: &PlannedMeal) -> f64 {
     let of_day = plan
         .meals

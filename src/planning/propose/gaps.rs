@@ -1,4 +1,4 @@
-//! Meals that stay empty, why, and what would fill them.
+//! Meals that stay empty, with the reason and what would fill them.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,7 +50,7 @@ fn empty_meals(index: &IndexedRequest<'_>, plan: &Schedule, child: usize) -> Vec
             let name = &index.request.children[child].meals[*place];
             let of_it = (child, index.request.days[day], name);
             let mut meals = plan.meals.iter();
-            if !meals.any(|one| (one.child, one.day, &one.meal) == of_it) {
+            if !meals.any(|other| (other.child, other.day, &other.meal) == of_it) {
                 empty.push((day, name.clone()));
             }
         }
@@ -58,24 +58,24 @@ fn empty_meals(index: &IndexedRequest<'_>, plan: &Schedule, child: usize) -> Vec
     empty
 }
 
-/// What keeps a dish with cubes left from filling a gap.
+/// The reason why a dish with cubes left does not fill a gap.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 enum Held {
-    /// It has come as often as a dish may.
+    /// The dish has come as often as a dish may.
     Often,
-    /// So many meals with this are the most in so many days.
+    /// The dish holds a food whose meals have a limit in a number of days.
     Limited(String),
-    /// It was refused, and has a pause.
+    /// The dish was refused, and has a pause.
     Refused,
-    /// It came for the first time that day.
+    /// The dish came for the first time that day.
     NewToday,
-    /// One of its foods is new, and waits for its day.
+    /// One food of the dish is new, and waits for its day.
     New,
-    /// Several of its foods are new.
+    /// Several foods of the dish are new.
     SeveralNew,
 }
 
-/// Whether cubes are lacking, or what keeps those that are left from that day.
+/// The reason of a gap: cubes are lacking, or rules keep those that are left from that day.
 fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)) -> String {
     let name = &index.request.children[child].name;
     let taken = |lot: usize| -> u32 {
@@ -177,7 +177,7 @@ impl Held {
     }
 }
 
-/// What keeps a dish from a meal of that day.
+/// The reason why a dish is not at a meal of that day.
 fn what_holds(
     index: &IndexedRequest<'_>,
     plan: &Schedule,
@@ -231,8 +231,8 @@ fn what_holds(
     Held::Often
 }
 
-/// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe for as many meals as a day and a week
-/// should have.
+/// Advice on what to cook for a child's gaps: known foods, protein first, then iron, each recipe
+/// for as many meals as a day and a week should have.
 struct Advice<'a> {
     recipes: Vec<Advised<'a>>,
     first: Option<Date>,
@@ -252,7 +252,8 @@ enum Closing {
     Else,
 }
 
-/// A recipe, the days of its meals so far, and the day by which it must be cooked for those that are advised.
+/// A recipe, the days of its meals so far, and the day by which it must be cooked for those that
+/// are advised.
 struct Advised<'a> {
     recipe: &'a Cookable,
     meals: Vec<Date>,
@@ -346,24 +347,25 @@ impl<'a> Advice<'a> {
     }
 }
 
-/// The recipes of foods that a child knows and did not refuse, and may have more often than it does: protein first, then iron.
+/// The recipes of foods that a child knows and did not refuse, and may have more often than it
+/// does: protein first, then iron.
 pub(super) fn worth_cooking<'a>(
     request: &'a Request,
     child: usize,
     plan: &Schedule,
 ) -> Vec<&'a Cookable> {
     let eater = &request.children[child];
-    let may = |one: &&Cookable| {
-        let mut foods = foods_of(&one.cube).into_iter();
+    let may = |recipe: &&Cookable| {
+        let mut foods = foods_of(&recipe.cube).into_iter();
         let liked =
             foods.all(|food| eater.known.contains(food) && !eater.offer_again.contains_key(food));
-        let is_barred = one.barred.contains_key(&child)
-            || one.not_on.keys().any(|(barred, _)| *barred == child);
-        liked && !is_barred && !spent(request, plan, child, one)
+        let is_barred = recipe.barred.contains_key(&child)
+            || recipe.not_on.keys().any(|(barred, _)| *barred == child);
+        liked && !is_barred && !spent(request, plan, child, recipe)
     };
     let mut recipes: Vec<&Cookable> = request.recipes.iter().filter(may).collect();
-    let protein = |one: &Cookable| {
-        let groups: BTreeSet<DietGroup> = request.groups_of(&one.cube);
+    let protein = |recipe: &Cookable| {
+        let groups: BTreeSet<DietGroup> = request.groups_of(&recipe.cube);
         groups.contains(&DietGroup::Flesh) || groups.contains(&DietGroup::Eggs)
     };
     recipes.sort_by(|a, b| {
@@ -373,7 +375,7 @@ pub(super) fn worth_cooking<'a>(
     recipes
 }
 
-/// Whether a recipe comes as often as a week should have it already, or what it holds does.
+/// Whether a recipe, or a food in it, comes as often already as it should in a week.
 fn spent(request: &Request, plan: &Schedule, child: usize, recipe: &Cookable) -> bool {
     let meals = plan.meals.iter().filter(|meal| meal.child == child);
     let parts = meals.filter_map(|meal| meal.parts.first());

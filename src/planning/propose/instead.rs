@@ -1,4 +1,5 @@
-//! Another dish for one meal of a proposal: what is left, or fits into a tray more, and breaks no rule.
+//! Another dish for one meal of a proposal: from cubes that are left or from one tray more, without
+//! breaking a rule.
 
 use super::proposal::Proposal;
 use super::reasons::dish_of;
@@ -8,8 +9,8 @@ use crate::planning::{
     Cooking, CubeOrigin, CubeSize, PlannedCubes, PlannedMeal, Request, Schedule,
 };
 
-/// The proposals in which one meal, by its place among the meals, has another dish and all other meals stay as they are; one for each
-/// dish that may come there.
+/// The proposals in which one meal, by its place among the meals, has another dish and all other
+/// meals stay as they are; one for each dish that may come there.
 pub fn instead(request: &Request, proposal: &Proposal, meal: usize) -> Vec<Proposal> {
     let index = IndexedRequest::new(request);
     let Some(planned) = proposal.plan.meals.get(meal) else {
@@ -48,7 +49,8 @@ fn size_of(index: &IndexedRequest<'_>, meal: &PlannedMeal) -> CubeSize {
     dish_of(index, meal).map_or(CubeSize::USUAL, |dish| dish.size)
 }
 
-/// So many cubes of a dish on a day, those that spoil first; where too few are left, with a tray more. `None` where there are not enough.
+/// So many cubes of a dish on a day, those that spoil first; where too few are left, with a tray
+/// more. `None` where there are not enough.
 fn taken(
     index: &IndexedRequest<'_>,
     plan: &mut Schedule,
@@ -65,16 +67,16 @@ fn taken(
         CubeOrigin::Batch(_) => None,
     });
     let (recipe, cooked) = to_cook?;
-    let mut there = plan.cookings.iter_mut();
-    match there.find(|one| (one.recipe, one.day) == (recipe, cooked)) {
-        Some(one) => one.trays += 1,
+    let mut cookings = plan.cookings.iter_mut();
+    match cookings.find(|cooking| (cooking.recipe, cooking.day) == (recipe, cooked)) {
+        Some(cooking) => cooking.trays += 1,
         None => plan.cookings.push(Cooking {
             day: cooked,
             recipe,
             trays: 1,
         }),
     }
-    plan.cookings.sort_by_key(|one| one.day);
+    plan.cookings.sort_by_key(|cooking| cooking.day);
     out_of(&lots, plan, cubes)
 }
 
@@ -98,18 +100,20 @@ fn left(lot: &Lot<'_>, plan: &Schedule) -> u32 {
     let parts = plan.meals.iter().flat_map(|meal| &meal.parts);
     let of_lot = parts.filter(|part| part.origin == lot.origin);
     let taken: u32 = of_lot.map(|part| part.cubes).sum();
-    let there = match lot.origin {
+    let available = match lot.origin {
         CubeOrigin::Batch(_) => lot.cubes,
         CubeOrigin::Cooking { recipe, day } => {
             let cooked = plan.cookings.iter();
-            let cooked = cooked.filter(|one| (one.recipe, one.day) == (recipe, day));
-            cooked.map(|one| one.trays.saturating_mul(lot.cubes)).sum()
+            let cooked = cooked.filter(|cooking| (cooking.recipe, cooking.day) == (recipe, day));
+            cooked
+                .map(|cooking| cooking.trays.saturating_mul(lot.cubes))
+                .sum()
         }
     };
-    there.saturating_sub(taken)
+    available.saturating_sub(taken)
 }
 
-/// What no meal takes any more is not cooked.
+/// Removes the trays that no meal takes any more.
 fn drop_unused(plan: &mut Schedule) {
     let meals = &plan.meals;
     plan.cookings.retain(|cooking| {

@@ -1,4 +1,5 @@
-//! What a plan lacks beside empty meals, and what would bring it: meat, fish, egg or pulses, and allergens that are to be kept up.
+//! What a plan lacks beside empty meals, and what would bring it: meat, fish, egg or pulses, and
+//! known allergens to be given again.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -13,10 +14,10 @@ use crate::planning::rules::table::ALLERGEN_DAYS;
 use crate::planning::{Request, Schedule};
 use crate::words::joined;
 
-/// What brings iron and zinc.
+/// The food groups that bring iron and zinc.
 pub(super) const PROTEIN: [DietGroup; 3] = [DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses];
 
-/// What the weeks of the children lack.
+/// The lacks of the weeks of the children.
 pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<WeekLack> {
     let request = index.request;
     let children = 0..request.children.len();
@@ -31,7 +32,7 @@ pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<WeekLa
         .collect()
 }
 
-/// What a child has on each day of the plan that has meals.
+/// The servings of a child on each day of the plan that has meals.
 fn servings_by_day(
     request: &Request,
     plan: &Schedule,
@@ -60,7 +61,7 @@ fn protein(
 ) -> Option<WeekLack> {
     let brings = |serving: &Serving| {
         let groups = request.groups_of(serving);
-        PROTEIN.iter().any(|one| groups.contains(one))
+        PROTEIN.iter().any(|group| groups.contains(group))
     };
     let without = days.iter().filter(|(_, all)| !all.iter().any(brings));
     let without: Vec<Date> = without.map(|(day, _)| *day).collect();
@@ -68,7 +69,7 @@ fn protein(
     let eater = &request.children[child];
     let name = &eater.name;
     let recipes = worth_cooking(request, child, plan);
-    let recipe = recipes.into_iter().find(|one| brings(&one.cube));
+    let recipe = recipes.into_iter().find(|recipe| brings(&recipe.cube));
     let begin = request.days.first().copied();
     let by = first.yesterday().ok().filter(|day| Some(*day) >= begin);
     let by = by.or(begin).unwrap_or(first).strftime("%a %-d %b");

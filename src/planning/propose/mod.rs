@@ -1,7 +1,9 @@
 //! Filling the meals of some days by integer programming.
 //!
-//! [`formulate`] writes the request down as a program, [`search`] has [`model`] solve it (microlp, in Rust throughout), at once or piece by
-//! piece, [`arrange`] puts the meals of each day into their order, [`even`] evens out their sizes, and [`verify()`] holds the result against every rule in whole numbers: what does not pass is never shown.
+//! [`formulate`] writes the request as a program, [`search`] has [`model`] solve it (microlp, in
+//! pure Rust), at once or piece by piece, [`arrange`] puts the meals of each day into their order,
+//! [`even`] evens out their sizes, and [`verify()`] checks the result against every rule in whole
+//! numbers: a plan that does not pass is never shown.
 
 mod arrange;
 mod even;
@@ -28,12 +30,14 @@ use self::model::Solution;
 use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::{Request, Schedule};
 
-/// The budget of the search, in nodes of branch and bound, so that the result is the same on every machine.
+/// The budget of the search, in nodes of branch and bound, so that the result is the same on every
+/// machine.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
-    /// The search ends where no plan can be better by more than this share.
+    /// The share by which a better plan may exist when the search ends.
     pub gap: f64,
-    /// And after so many nodes, for a program of a thousand rows; a smaller one gets as many more.
+    /// The number of nodes after which it ends, for a program of a thousand rows; a smaller program
+    /// gets proportionally more.
     pub nodes: u64,
 }
 
@@ -54,7 +58,7 @@ impl Effort {
 
 /// Proposes a plan. The same request and effort always give the same plan.
 ///
-/// Errors: the request does not hold together, or the solver fails.
+/// Errors: the request is inconsistent, or the solver fails.
 pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal> {
     request.validate()?;
     let index = IndexedRequest::new(request);
@@ -81,7 +85,7 @@ pub fn propose(request: &Request, effort: Effort) -> Result<Proposal, NoProposal
     })
 }
 
-/// A sound plan with its reasons and gaps, its points not worked out.
+/// A sound plan with its reasons and gaps, without points.
 fn unrated(index: &IndexedRequest<'_>, plan: Schedule) -> Proposal {
     Proposal {
         reasons: reasons::reasons(index, &plan),
@@ -99,7 +103,7 @@ fn unrated(index: &IndexedRequest<'_>, plan: Schedule) -> Proposal {
     }
 }
 
-/// The program that a request is written down as, to be held against another solver.
+/// The program of a request, to be compared with another solver.
 pub fn model(request: &Request) -> Result<Model, NoProposal> {
     request.validate()?;
     Ok(Formulation::new(&IndexedRequest::new(request))?.model)

@@ -9,32 +9,33 @@ use microlp::{
 
 use crate::planning::Rule;
 
-/// No plan is shown of which a better one may exist by more than this share, unless the search would take too long.
+/// The share by which a better plan than the one shown may exist, unless the search takes too long
+/// (judgement).
 const PROMISED_GAP: f64 = 0.01;
 /// The factor by which the search may exceed its limit of nodes to reach that gap.
 const LONGER: u64 = 20;
-/// Sums are rounded to one part of so many.
+/// Sums are rounded to one part in this number.
 const FINE: f64 = 1e9;
 
 /// A variable.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Variable {
-    /// Most value; the least is zero.
+    /// The largest value; the least is zero.
     pub high: f64,
     /// Whether the variable is an integer.
     pub whole: bool,
     /// The coefficient in the objective.
     pub worth: f64,
-    /// The aim it counts for, where it counts.
+    /// The aim for which the variable counts; `None` where it has no points.
     pub aim: Option<Rule>,
 }
 
-/// A row: a weighted sum that is at most so much.
+/// A row: a weighted sum with an upper bound.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Constraint {
-    /// Index of a variable and its factor.
+    /// The indices of the variables, each with its factor.
     pub terms: Vec<(usize, f64)>,
-    /// Most value.
+    /// The upper bound of the sum.
     pub most: f64,
 }
 
@@ -45,16 +46,16 @@ pub struct Model {
     pub variables: Vec<Variable>,
     /// The rows.
     pub rows: Vec<Constraint>,
-    /// The most points that each aim can have for itself.
+    /// The most points that each aim can have by itself.
     pub most: BTreeMap<Rule, f64>,
 }
 
-/// What the solver found within its budget.
+/// The result of the solver within its budget.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Searched {
     /// A solution.
     Plan(Solution),
-    /// No solution yet; none is worth more than this.
+    /// No solution yet, with an upper bound on the points of any.
     Bound(f64),
 }
 
@@ -63,24 +64,24 @@ pub(super) enum Searched {
 pub(super) struct Solution {
     /// Values of all variables.
     pub(super) values: Vec<f64>,
-    /// No solution is worth more; infinite where the solver knows no bound.
+    /// The upper bound on the points of any solution; infinite where the solver knows none.
     pub(super) bound: f64,
-    /// Whether none is better at all.
+    /// Whether the solution is proven to be optimal.
     pub(super) proven: bool,
 }
 
 impl Model {
-    /// A whole variable from zero on.
+    /// Adds an integer variable from zero on.
     pub(super) fn whole(&mut self, high: u32, (aim, worth): (Rule, f64)) -> usize {
         self.variable(f64::from(high), true, (Some(aim), worth))
     }
 
-    /// A whole variable that is worth nothing by itself.
+    /// Adds an integer variable without points.
     pub(super) fn count(&mut self, high: u32) -> usize {
         self.variable(f64::from(high), true, (None, 0.0))
     }
 
-    /// A variable of any value from zero on.
+    /// Adds a continuous variable from zero on.
     pub(super) fn part(&mut self, high: f64, (aim, worth): (Rule, f64)) -> usize {
         *self.most.entry(aim).or_default() += (worth * high).max(0.0);
         self.variable(high, false, (Some(aim), worth))
@@ -96,7 +97,7 @@ impl Model {
         self.variables.len() - 1
     }
 
-    /// A sum that is at most so much.
+    /// Adds the constraint that a sum is at most `most`.
     pub(super) fn at_most(&mut self, mut terms: Vec<(usize, f64)>, most: f64) {
         terms.retain(|(_, factor)| *factor != 0.0);
         if !terms.is_empty() {
@@ -104,16 +105,18 @@ impl Model {
         }
     }
 
-    /// A variable that is at most a sum of others, and what is there without them.
-    pub(super) fn no_more_than(&mut self, variable: usize, sum: &[(usize, f64)], there: f64) {
-        let others = sum.iter().map(|(one, factor)| (*one, -factor));
+    /// Adds the constraint that a variable is at most a sum of others plus a constant.
+    pub(super) fn no_more_than(&mut self, variable: usize, sum: &[(usize, f64)], constant: f64) {
+        let others = sum.iter().map(|(variable, factor)| (*variable, -factor));
         let terms = std::iter::once((variable, 1.0)).chain(others);
-        self.at_most(terms.collect(), there);
+        self.at_most(terms.collect(), constant);
     }
 
-    /// Solves it within a share of the best there can be, or so many nodes of branch and bound; where it is not within
-    /// [`PROMISED_GAP`] by then, the search goes on until it is, with [`LONGER`] times the nodes at most. Nodes are a count of work, not of
-    /// time, so that the answer is the same on every machine. Where no solution is found at all by then, more nodes seldom find one.
+    /// Solves the program to within a share of the optimum, or with a number of nodes of branch and
+    /// bound; where it is not within [`PROMISED_GAP`] by then, the search goes on until it is, with
+    /// at most [`LONGER`] times the nodes. Nodes measure work, not time, so that the answer is the
+    /// same on every machine. Where no solution is found at all by then, more nodes seldom find
+    /// one.
     ///
     /// Errors: the solver fails.
     pub(super) fn solve(&self, gap: f64, nodes: u64) -> Result<Searched, microlp::Error> {
@@ -128,7 +131,7 @@ impl Model {
         Ok(self.found(&outcome, &handles))
     }
 
-    /// The same with so many nodes and no more, whatever is found by then.
+    /// Solves the program with no more than a number of nodes, whatever is found by then.
     ///
     /// Errors: the solver fails.
     pub(super) fn solve_soon(&self, gap: f64, nodes: u64) -> Result<Searched, microlp::Error> {
@@ -152,7 +155,8 @@ impl Model {
         })
     }
 
-    /// The program of all other variables, in their order, where these have their values already.
+    /// The program of all other variables, in their order, where the `fixed` ones have their
+    /// values.
     pub(super) fn beside(&self, fixed: &BTreeMap<usize, f64>) -> Self {
         let mut left = Self::default();
         let mut places = BTreeMap::new();
@@ -164,19 +168,19 @@ impl Model {
         }
         for row in &self.rows {
             let terms = row.terms.iter();
-            let there = terms
+            let used = terms
                 .clone()
                 .filter_map(|(at, factor)| Some(factor * fixed.get(at)?));
-            let open = row.most - there.sum::<f64>();
+            let open = row.most - used.sum::<f64>();
             let terms = terms.filter_map(|(at, factor)| Some((*places.get(at)?, *factor)));
-            // A sum that is used up to the last digit is no less than nothing.
+            // A sum that is used up leaves zero, and not a rounding error below it.
             left.at_most(terms.collect(), (open * FINE).round() / FINE);
         }
         left
     }
 
-    /// Values of all variables where the sum of these, each with its coefficient, is largest. Fractions of cubes and trays are allowed, so the sum is
-    /// what no plan has more of.
+    /// The values of all variables where a weighted sum is largest. Fractions of cubes and trays
+    /// are allowed, so that the sum is an upper bound for every plan.
     ///
     /// Errors: the solver fails.
     pub(super) fn most_of(&self, sum: &[(usize, f64)]) -> Result<Vec<f64>, microlp::Error> {
@@ -184,8 +188,8 @@ impl Model {
             rows: self.rows.clone(),
             ..Self::default()
         };
-        for one in &self.variables {
-            relaxed.variable(one.high, false, (None, 0.0));
+        for variable in &self.variables {
+            relaxed.variable(variable.high, false, (None, 0.0));
         }
         for (at, coefficient) in sum {
             relaxed.variables[*at].worth = *coefficient;
@@ -199,7 +203,7 @@ impl Model {
         let handles: Vec<_> = self
             .variables
             .iter()
-            .map(|one| add(&mut problem, one))
+            .map(|variable| add(&mut problem, variable))
             .collect();
         for row in &self.rows {
             let terms = row.terms.iter();

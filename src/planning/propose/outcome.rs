@@ -1,4 +1,5 @@
-//! The limits that bind the plan, the cubes that spoil all the same, and the figures that are lower bounds.
+//! The limits that bind the plan, the cubes that spoil nevertheless, and the figures that are lower
+//! bounds.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,7 +21,7 @@ pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Stri
     all
 }
 
-/// Dishes that are there and not for a child, with the reason.
+/// Dishes in the freezer that a child may not have, with the reason.
 pub(super) fn left_out(index: &IndexedRequest<'_>) -> Vec<String> {
     let children = 0..index.days.len();
     children.flat_map(|child| barred(index, child)).collect()
@@ -50,7 +51,8 @@ fn on_some_days<'a>(dish: &Dish<'a>, child: usize) -> Option<(String, &'a String
     Some((format!(" until {}", last.strftime("%a %-d %b")), why))
 }
 
-/// The children for whom no meal of some days is filled, since they are not six months old yet, as sentences.
+/// The children for whom no meal of some days is filled, since they are not six months old yet, as
+/// sentences.
 pub(super) fn before_solids(index: &IndexedRequest<'_>) -> Vec<String> {
     let request = index.request;
     let children = request.children.iter().filter(|eater| {
@@ -116,7 +118,7 @@ pub(super) fn lower_bounds(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<S
             continue;
         };
         for food in &cube.total(NutrientId::IRON).missing {
-            let named = cube.foods.iter().find(|one| one.id == *food);
+            let named = cube.foods.iter().find(|other| other.id == *food);
             let name = named.map_or(food.as_str(), |food| &food.name);
             let title = part.origin.title(index.request);
             words.insert(format!(

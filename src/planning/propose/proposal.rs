@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use crate::planning::{CubeOrigin, PlannedMeal, RequestError, Rule, Schedule};
 
-/// A plan that fills what can be filled, and why it is as it is.
+/// A plan that fills what can be filled, with its reasons.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Proposal {
     /// The meals and the cookings.
@@ -14,15 +14,16 @@ pub struct Proposal {
     pub reasons: Vec<Vec<String>>,
     /// Meals that stay empty.
     pub gaps: Vec<Gap>,
-    /// What the week lacks beside meals.
+    /// The lacks of the week beside meals.
     pub lacking: Vec<WeekLack>,
-    /// Dishes that are there and not for a child, with the reason, as sentences.
+    /// Dishes in the freezer that a child may not have, with the reason, as sentences.
     pub left_out: Vec<String>,
     /// Who is not six months old on the first day, as sentences: no meal of a day before is filled.
     pub before_solids: Vec<String>,
     /// The value of each aim; none where a meal was changed by hand.
     pub aims: Vec<Aim>,
-    /// The value of the objective, in points; more is better. Not a number where a meal was changed by hand.
+    /// The value of the objective, in points; more is better. Not a number where a meal was changed
+    /// by hand.
     pub worth: f64,
     /// The proven quality of the solution.
     pub quality: Quality,
@@ -49,12 +50,12 @@ pub struct Gap {
     pub close: String,
 }
 
-/// What a week lacks beside meals.
+/// A lack of a week beside meals.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct WeekLack {
     /// Index of the child.
     pub child: usize,
-    /// What is lacking, in words that name the child.
+    /// The lack in words that name the child.
     pub why: String,
     /// The remedy, in words.
     pub close: String,
@@ -67,7 +68,7 @@ pub struct Aim {
     pub rule: Rule,
     /// Points of the plan.
     pub points: f64,
-    /// The most points that this aim could have for itself.
+    /// The most points that this aim could have by itself.
     pub most: f64,
 }
 
@@ -81,7 +82,7 @@ pub enum Quality {
         /// Percent; infinite where it is not known.
         percent: f64,
     },
-    /// A meal was changed by hand, and the points of the plan are not worked out.
+    /// A meal was changed by hand, and the points of the plan are not calculated.
     Unrated,
 }
 
@@ -108,7 +109,7 @@ pub enum NoProposal {
     /// The solver fails.
     #[error("the solver failed: {0}")]
     Solver(#[from] microlp::Error),
-    /// The plan that was found breaks a rule: a mistake of this program.
+    /// The plan that was found breaks a rule, which is a mistake of this program.
     #[error("the plan that was found breaks a rule: {0}")]
     Unsound(String),
 }

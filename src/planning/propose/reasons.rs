@@ -7,28 +7,28 @@ use jiff::ToSpan as _;
 use super::verify::week;
 use crate::food::short_name;
 use crate::nutrition::DietGroup;
+use crate::nutrition::reading::GOOD_SOURCE;
 use crate::planning::indexed_request::{Dish, IndexedRequest};
 use crate::planning::request::iron_of;
 use crate::planning::{CubeOrigin, PlannedMeal, Schedule};
 
-/// The number of days before the last one of cubes from which that is given as a reason.
+/// The days before the last one of cubes within which that day is given as a reason (judgement).
 const SOON_DAYS: i64 = 7;
 /// The largest number of reasons for a meal.
 const MOST: usize = 2;
-/// A dish is rich in iron where it brings this much more than the dishes of the day do on average,
+/// A dish is rich in iron where it brings this many times what the dishes of the day bring on
+/// average (judgement), and a usual meal of it is a good source.
 const CLEARLY: f64 = 1.2;
-/// and a usual meal of it this share of a day's allowance: what a label calls a good source (21 CFR 101.54, from memory).
-const GOOD_SOURCE: f64 = 0.1;
 
 /// The reasons for each meal of a plan.
 pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<String>> {
     let week = week(index.request, plan);
     let of_meal = |meal: &PlannedMeal| {
         let first = week.first_tastes(meal.child).remove(&meal.day);
-        let new = first.into_iter().flatten().map(|(_, one)| one);
-        let new = new.filter(|one| one.meal == meal.meal);
+        let new = first.into_iter().flatten().map(|(_, taste)| taste);
+        let new = new.filter(|taste| taste.meal == meal.meal);
         let new: Vec<String> = new
-            .map(|one| format!("first taste of {}", short_name(&one.food)))
+            .map(|taste| format!("first taste of {}", short_name(&taste.food)))
             .collect();
         of_meal(index, meal, new)
     };
@@ -103,7 +103,7 @@ fn rich_in_iron(
             .fold(0.0, f64::max)
     };
     let open: BTreeSet<usize> = index.days[child][day].dishes.iter().copied().collect();
-    let all: f64 = open.iter().map(|one| iron(&index.dishes[*one])).sum();
+    let all: f64 = open.iter().map(|dish| iron(&index.dishes[*dish])).sum();
     let mean = all / open.len().max(1) as f64;
     let rda = index.request.children[child].iron.map(|goal| goal.rda);
     let meal = iron(dish) * f64::from(index.days[child][day].usual());

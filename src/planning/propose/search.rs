@@ -1,5 +1,5 @@
-//! The search for a plan: all of it at once; where none is found so within the budget, piece by piece, each beside what
-//! the pieces before it took, and leaving those after it their share of the freezer.
+//! The search for a plan: all of it at once; where none is found within the budget, piece by piece,
+//! each with what the pieces before it left, and leaving those after it their share of the freezer.
 
 use std::collections::BTreeMap;
 use std::ops::Range;
@@ -21,12 +21,13 @@ impl PlanPiece {
         self.children.contains(&child) && self.days.contains(&day)
     }
 
-    /// Days of a child that it holds.
+    /// The number of days of children in the piece.
     fn size(&self) -> usize {
         self.children.len() * self.days.len()
     }
 
-    /// The first children and the others; of one child the first days and the others. A single day of one child is not parted.
+    /// Splits a piece into the first children and the others, or the days of one child into the
+    /// first and the others. A single day of one child is not split.
     fn halves(&self) -> Vec<Self> {
         let part = |range: &Range<usize>| {
             let middle = range.start + range.len().div_ceil(2);
@@ -76,7 +77,7 @@ pub(super) fn search(
         values: vec![0.0; model.variables.len()],
     };
     so_far.fill_halves(&all)?;
-    // What nobody took is there for each child once more.
+    // Cubes that no child took are offered to each child again.
     for child in 0..children {
         let of_child = PlanPiece {
             children: child..child + 1,
@@ -98,12 +99,12 @@ struct PiecewisePlan<'a> {
     form: &'a Formulation,
     effort: Effort,
     values: Vec<f64>,
-    /// Days of a child that are still to be filled.
+    /// The number of days of children that are still to be filled.
     open: usize,
 }
 
 impl PiecewisePlan<'_> {
-    /// Fills one half after the other; a half of which nothing is found is parted in its turn.
+    /// Fills one half after the other; a half without a result is split in its turn.
     fn fill_halves(&mut self, piece: &PlanPiece) -> Result<(), microlp::Error> {
         for half in piece.halves() {
             if self.fill(&half, &self.sharing(&half))? {
@@ -117,7 +118,8 @@ impl PiecewisePlan<'_> {
         Ok(())
     }
 
-    /// The program in which a piece takes no more of any batch than its share of what the pieces before it left.
+    /// The program in which a piece takes no more of any batch than its share of what the pieces
+    /// before it left.
     fn sharing(&self, piece: &PlanPiece) -> Model {
         let mut model = self.form.model.clone();
         for (at, lot) in self.index.lots.iter().enumerate() {
@@ -139,8 +141,8 @@ impl PiecewisePlan<'_> {
         model
     }
 
-    /// Fills the meals of a piece anew, and leaves all others as they are; whether anything was found. What is worth less than what is there
-    /// is not taken.
+    /// Fills the meals of a piece again, and leaves all others as they are; returns whether
+    /// anything was found. A result that is worth less than the present one is not taken.
     fn fill(&mut self, piece: &PlanPiece, model: &Model) -> Result<bool, microlp::Error> {
         let form = self.form;
         let meals = [&form.served, &form.twice, &form.cubes];

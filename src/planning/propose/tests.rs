@@ -1,4 +1,4 @@
-//! A case for each rule in which the plan would differ without it.
+//! A case for each rule in which the plan would differ without the rule.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -44,7 +44,7 @@ fn served(request: &Request, title: &str) -> BTreeMap<Date, u32> {
     cubes(request, &proposed(request), title)
 }
 
-/// Meals of a dish, whatever their size.
+/// The number of meals of a dish, whatever their size.
 fn meals(request: &Request, proposal: &Proposal, title: &str) -> usize {
     let parts = proposal.parts();
     parts
@@ -94,7 +94,7 @@ fn one_dish_never_fills_the_week() {
         assert_eq!(meals(&some, &proposal, title), 6);
     }
     assert_eq!(proposal.gaps.len(), 3);
-    // Two dishes are no choice: each may come twice a day.
+    // Two dishes are not a choice: each may come twice a day.
     let some = three_meals(7, vec![beef(90), squash(90)]);
     let proposal = proposed(&some);
     assert_eq!(proposal.plan.meals.len(), 21);
@@ -122,7 +122,7 @@ fn a_small_gain_of_iron_buys_no_monotony_and_a_large_one_does() {
     assert!(of(4.0) > 4);
 }
 
-/// The same cube with a doubt of this share about its iron, common to all of its foods.
+/// The cube with a doubt about its iron, relative to it, common to all of its foods.
 fn unsure(mut cube: Serving, spread: f64) -> Serving {
     let mut doubts = Doubts::default();
     let name: FoodId = cube.foods[0].id.clone();
@@ -298,7 +298,7 @@ fn whole_trays_on_cook_days_and_none_without_need() {
         .plan
         .cookings
         .iter()
-        .map(|one| (one.day, one.trays));
+        .map(|cooking| (cooking.day, cooking.trays));
     assert_eq!(trays.collect::<Vec<_>>(), [(day(1), 1)]);
     some.recipes[0].cubes_a_tray = 2;
     some.trays_a_day = Some(1);
@@ -384,7 +384,8 @@ fn the_same_request_gives_the_same_plan() {
     assert!((0..3).all(|_| propose(&some, Effort::default()).unwrap() == first));
 }
 
-/// Another dish at one meal leaves all others as they are and breaks no rule; what no meal takes any more is not cooked.
+/// Another dish at one meal leaves all other meals as they are and breaks no rule; what no meal
+/// takes any more is not cooked.
 #[test]
 fn one_meal_has_another_dish() {
     let mut request = request(3, vec![squash(8), beef(6)]);
@@ -404,8 +405,8 @@ fn one_meal_has_another_dish() {
             }
             let origins = other.plan.meals.iter().flat_map(|meal| &meal.parts);
             let origins: BTreeSet<_> = origins.map(|part| part.origin).collect();
-            for one in &other.plan.cookings {
-                let (recipe, day) = (one.recipe, one.day);
+            for cooking in &other.plan.cookings {
+                let (recipe, day) = (cooking.recipe, cooking.day);
                 assert!(origins.contains(&CubeOrigin::Cooking { recipe, day }));
             }
             assert_eq!(other.quality, Quality::Unrated);
@@ -424,7 +425,7 @@ fn a_new_allergen_begins_with_one_cube() {
     let mut sizes = eggs.into_iter();
     assert_eq!(sizes.next(), Some((day(0), 1)));
     assert!(sizes.len() > 0 && sizes.all(|(_, cubes)| cubes == 2));
-    // Set by hand in more, it is found.
+    // Set by hand with more cubes, it is found.
     let meal = |cubes| Schedule {
         meals: vec![PlannedMeal {
             day: day(0),
@@ -445,7 +446,8 @@ fn a_new_allergen_begins_with_one_cube() {
     );
 }
 
-/// One cube is a usual size for a child who eats little: a first meal is no less a first one for that.
+/// One cube is a usual size for a child who eats little: a first meal is no less a first one for
+/// that.
 #[test]
 fn a_new_allergen_stays_at_one_cube_for_a_small_eater() {
     for (id, allergen) in [(EGG, "wheat"), (EGG, "soy"), (SALMON, "peanut")] {
@@ -671,7 +673,8 @@ fn cubes_past_their_day_are_the_reason_of_a_gap() {
     );
 }
 
-/// A meal that is planned between today and the first day of the plan brings its new food before it.
+/// A meal that is planned between today and the first day of the plan brings its new food before
+/// it.
 #[test]
 fn a_new_food_waits_after_one_that_is_planned_before_the_first_day() {
     let salmon = batch("salmon", 20, cube(&[SALMON], 0.9));

@@ -1,4 +1,4 @@
-//! Holds a proposal against every rule, in whole cubes, meals and days.
+//! Checks a proposal against every rule, in whole cubes, meals and days.
 
 use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
@@ -14,8 +14,13 @@ use crate::planning::{CubeOrigin, CubeSize, Request, Schedule};
 pub fn verify(request: &Request, plan: &Schedule) -> Vec<String> {
     let settled = week(request, &Schedule::default()).broken();
     let broken = week(request, plan).broken();
-    let new = broken.into_iter().filter(|one| !settled.contains(one));
-    let line = |one: Broken| format!("{} on {}: {}", one.rule.row().id, one.day, one.words);
+    let new = broken
+        .into_iter()
+        .filter(|broken| !settled.contains(broken));
+    let line = |broken: Broken| {
+        let rule = broken.rule.row().id;
+        format!("{rule} on {}: {}", broken.day, broken.words)
+    };
     let mut wrong: Vec<String> = new.map(line).collect();
     wrong.extend(stock(request, plan));
     wrong.extend(slots(request, plan));
@@ -23,7 +28,7 @@ pub fn verify(request: &Request, plan: &Schedule) -> Vec<String> {
     wrong
 }
 
-/// A plan and what is settled, as the rules see them.
+/// A plan and the settled meals, as the rules see them.
 pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<'a> {
     let index = IndexedRequest::new(request);
     let first = request.days.first();
@@ -31,7 +36,7 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<
         let names = request.children[child].meals.iter();
         names
             .clone()
-            .position(|one| one == name)
+            .position(|meal| meal == name)
             .unwrap_or(names.len())
     };
     let fixed = request.fixed.iter().map(|meal| MealOfWeek {
@@ -93,8 +98,8 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<
     .sorted()
 }
 
-/// Violations of the stock: more cubes than there are, on days on which they cannot be served, for children who may
-/// not have them.
+/// Violations of the stock: too many cubes, cubes on days on which they cannot be served, and cubes
+/// for children who may not have them.
 fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
     let mut taken: BTreeMap<CubeOrigin, u32> = BTreeMap::new();
     let held = request.fixed.iter().flat_map(|meal| &meal.parts);
@@ -134,21 +139,21 @@ fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
         }
     }
     for (origin, taken) in taken {
-        let there = match origin {
+        let available = match origin {
             CubeOrigin::Batch(batch) => request.batches[batch].cubes,
             CubeOrigin::Cooking { recipe, day } => {
                 let cooked = plan
                     .cookings
                     .iter()
-                    .filter(|one| (one.recipe, one.day) == (recipe, day));
+                    .filter(|cooking| (cooking.recipe, cooking.day) == (recipe, day));
                 cooked
-                    .map(|one| one.trays * request.recipes[recipe].cubes_a_tray)
+                    .map(|cooking| cooking.trays * request.recipes[recipe].cubes_a_tray)
                     .sum()
             }
         };
-        if taken > there {
+        if taken > available {
             wrong.push(format!(
-                "{taken} cubes of {}, {there} are there",
+                "{taken} cubes of {}, {available} are there",
                 origin.title(request)
             ));
         }
@@ -156,7 +161,8 @@ fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
     wrong
 }
 
-/// Meals that are not to be filled, or twice, or of too few cubes: a little is enough of a new allergen alone.
+/// Violations of the meals: ones that are not to be filled, filled twice, or with too few cubes;
+/// only of a new allergen is a small amount enough.
 fn slots(request: &Request, plan: &Schedule) -> Vec<String> {
     let index = IndexedRequest::new(request);
     let week = week(request, plan);
@@ -194,13 +200,13 @@ fn slots(request: &Request, plan: &Schedule) -> Vec<String> {
 fn trays(request: &Request, plan: &Schedule) -> Vec<String> {
     let mut by_day = BTreeMap::new();
     let mut wrong = Vec::new();
-    for one in &plan.cookings {
-        *by_day.entry(one.day).or_insert(0) += one.trays;
-        let recipe = &request.recipes[one.recipe];
-        if one.trays > recipe.most_trays || !recipe.cook_days.contains(&one.day) {
+    for cooking in &plan.cookings {
+        *by_day.entry(cooking.day).or_insert(0) += cooking.trays;
+        let recipe = &request.recipes[cooking.recipe];
+        if cooking.trays > recipe.most_trays || !recipe.cook_days.contains(&cooking.day) {
             wrong.push(format!(
                 "{} trays of {} on {}",
-                one.trays, recipe.title, one.day
+                cooking.trays, recipe.title, cooking.day
             ));
         }
     }

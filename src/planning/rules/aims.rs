@@ -10,8 +10,8 @@ use crate::nutrition::DietGroup;
 use crate::planning::Need;
 
 impl PlannedWeek<'_> {
-    /// Aims of the table that the planned meals do not meet. Only days on which as many meals are planned or eaten as the age needs are
-    /// judged: the others are not full yet.
+    /// The aims of the table that the planned meals do not meet. Only days on which as many meals
+    /// are planned or eaten as the age needs are checked, since the others are not full yet.
     pub(crate) fn missed(&self, groups: &BTreeMap<FoodId, DietGroup>) -> Vec<Broken> {
         let mut found = Vec::new();
         for child in 0..self.eaters.len() {
@@ -94,7 +94,7 @@ impl PlannedWeek<'_> {
         let known = self.eaters[child].keep_up.iter();
         let missing: Vec<&str> = known
             .map(String::as_str)
-            .filter(|one| !served.contains(one))
+            .filter(|allergen| !served.contains(allergen))
             .collect();
         (!missing.is_empty()).then(|| Broken {
             rule: Rule::AllergenWeekly,

@@ -8,7 +8,8 @@ use jiff::civil::Date;
 use super::table::{A_CHOICE, DISH_A_DAY, DISH_A_WEEK, IN_A_ROW};
 use super::{Broken, MealOfWeek, PlannedWeek, Rule};
 
-/// A dish at more meals of a day, or of seven days, than the table allows. Each meal that is one too many is named.
+/// A dish at more meals of a day, or of seven days, than the table allows. Each meal too many is
+/// named.
 pub(super) fn too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let meals = week.of(child);
     let choice = week.choice.get(child).is_some_and(|many| *many >= A_CHOICE);
@@ -18,10 +19,10 @@ pub(super) fn too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
             let week_before = meal.day.saturating_sub(6.days());
             let so_far = |from| {
                 let until = (meal.day, meal.place);
-                let with = meals.iter().filter(|one| {
-                    one.dishes.contains_key(dish)
-                        && one.day >= from
-                        && (one.day, one.place) <= until
+                let with = meals.iter().filter(|meal| {
+                    meal.dishes.contains_key(dish)
+                        && meal.day >= from
+                        && (meal.day, meal.place) <= until
                 });
                 with.map(|_| 1_u32).sum::<u32>()
             };
@@ -41,13 +42,13 @@ pub(super) fn too_often(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     found
 }
 
-/// A dish at more meals one after another than the table allows. A meal that the day lacks ends a row; one that a child of this age does
-/// not need, such as a third one in the first month, does not.
+/// A dish at more meals in a row than the table allows. A meal that the day lacks ends a row; a
+/// meal that a child of this age does not need, such as a third one in the first month, does not.
 pub(super) fn in_a_row(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
     };
-    // What is on record as several servings is one meal.
+    // Several records of one meal count as one meal.
     let mut meals: BTreeMap<(Date, usize), Vec<&MealOfWeek<'_>>> = BTreeMap::new();
     for meal in week.of(child) {
         meals.entry((meal.day, meal.place)).or_default().push(meal);

@@ -119,7 +119,7 @@ pub(super) fn first_allergens<'a>(week: &PlannedWeek<'a>, child: usize) -> Vec<F
         if let Some(food) = new.first().filter(|_| meal.planned) {
             let with_it = meal.parts.iter().filter(|part| {
                 let mut foods = part.serving.foods.iter();
-                foods.any(|food| new.iter().any(|one| one.id == food.id))
+                foods.any(|food| new.iter().any(|other| other.id == food.id))
             });
             found.push(FirstAllergen {
                 day: meal.day,
@@ -137,7 +137,7 @@ pub(super) fn first_allergens<'a>(week: &PlannedWeek<'a>, child: usize) -> Vec<F
     found
 }
 
-/// A major allergen that comes for the first time in more than a little.
+/// A major allergen that comes for the first time in more than a small amount.
 pub(super) fn too_much_at_first(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let large = first_allergens(week, child)
         .into_iter()
@@ -216,7 +216,8 @@ pub(super) fn too_early_again(week: &PlannedWeek<'_>, child: usize) -> Vec<Broke
     found
 }
 
-/// Sums over a day or a week that the planned meals take past their limit; the meal that does is named.
+/// Sums over a day or a week that the planned meals take beyond their limit, each with the meal
+/// that does.
 pub(super) fn past_a_limit(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
         return Vec::new();
@@ -229,7 +230,7 @@ pub(super) fn past_a_limit(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> 
     own.flat_map(|limit| past_one(&meals, limit)).collect()
 }
 
-/// Sums are held against the limit with this much room for rounding.
+/// The room for rounding when a sum is compared with its limit.
 const ROUNDING: f64 = 1e-6;
 
 fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
@@ -245,8 +246,8 @@ fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
         let until = (meal.day, meal.place);
         let window = meals
             .iter()
-            .filter(|one| one.day >= from && (one.day, one.place) <= until);
-        let sum: f64 = window.map(|one| amount(one)).sum();
+            .filter(|meal| meal.day >= from && (meal.day, meal.place) <= until);
+        let sum: f64 = window.map(|meal| amount(meal)).sum();
         let adds = amount(meal) > 0.0;
         (adds && sum > limit.most + ROUNDING).then(|| {
             let days = match limit.days {

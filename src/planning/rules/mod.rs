@@ -1,4 +1,4 @@
-//! The rules that every plan is judged by, whoever made it: in whole meals, cubes and days.
+//! The rules by which every plan is judged, whoever made it, in whole meals, cubes and days.
 
 mod aims;
 mod dishes;
@@ -21,13 +21,14 @@ use data_import::FoodId;
 pub(crate) struct PlannedWeek<'a> {
     /// The children.
     pub(crate) eaters: &'a [Eater],
-    /// The meals, by child, day and the order of the day's meals; those of the seven days before count too.
+    /// The meals, by child, day and the order of the day's meals; those of the seven days before
+    /// count too.
     pub(crate) meals: Vec<MealOfWeek<'a>>,
     /// The household's rule of waiting between new foods.
     pub(crate) waiting: Waiting,
     /// Whether the meals are checked by the judge as well, which then reports sums.
     pub(crate) judged: bool,
-    /// Dishes of known foods that there are to choose from, by child.
+    /// The number of dishes of known foods to choose from, by child.
     pub(crate) choice: Vec<usize>,
 }
 
@@ -54,13 +55,13 @@ pub(crate) struct MealOfWeek<'a> {
 pub(crate) struct PartOfMeal {
     /// The whole part, as it is served.
     pub(crate) serving: Serving,
-    /// Its cubes; 0 for other food.
+    /// The number of cubes; 0 for other food.
     pub(crate) cubes: u32,
     /// The size of one.
     pub(crate) size: CubeSize,
 }
 
-/// A rule that a plan breaks, and where.
+/// A rule that a plan breaks, with the day, child and meal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Broken {
     /// The rule that is broken.
@@ -69,7 +70,7 @@ pub struct Broken {
     pub day: Date,
     /// Index of the child.
     pub child: usize,
-    /// The meal, where it is one.
+    /// The meal, where the violation is one of a meal.
     pub meal: Option<String>,
     /// The violation as a sentence.
     pub words: String,
@@ -105,7 +106,8 @@ impl<'a> PlannedWeek<'a> {
         all
     }
 
-    /// The planned meals that bring a child a major allergen for the first time: day, meal, and the cubes with a food that brings it.
+    /// The planned meals that bring a child a major allergen for the first time: day, meal, and the
+    /// cubes with a food that brings it.
     pub(crate) fn first_allergens(&self, child: usize) -> Vec<FirstAllergen<'a>> {
         foods::first_allergens(self, child)
     }
@@ -137,7 +139,7 @@ pub(crate) type FirstTastes = BTreeMap<FoodId, FirstTaste>;
 pub(crate) struct FirstTaste {
     /// The name of the food.
     pub(crate) food: String,
-    /// The meal it comes in.
+    /// The meal in which it comes.
     pub(crate) meal: String,
     /// Whether the household waits after it.
     pub(crate) waited_after: bool,

@@ -1,4 +1,5 @@
-//! The rules of a plan, each in a row with its reason and its source: what a proposal keeps and aims at is what a check asks.
+//! The rules of a plan, each in a row with its reason and its source. A proposal and a check use
+//! the same table.
 
 /// A rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -31,12 +32,12 @@ pub enum Rule {
     FewTrays,
 }
 
-/// Whether a plan is wrong without it, or could be better.
+/// Whether a plan that breaks the rule is wrong, or could be better.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum RuleKind {
-    /// No proposal breaks it, and a check fails on it.
+    /// No proposal breaks the rule, and a check fails on it.
     Must,
-    /// A proposal comes as near as it can, by these points for each unit.
+    /// A proposal comes as near as it can; the points are those of each unit.
     Aim(f64),
 }
 
@@ -57,27 +58,27 @@ pub struct PlanRule {
     pub source: &'static str,
 }
 
-/// Meals of a day with one dish.
+/// The most meals of a day with one dish.
 pub const DISH_A_DAY: u32 = 2;
-/// Meals of a week with one dish, where there is a choice.
+/// The most meals of a week with one dish, where there is a choice.
 pub const DISH_A_WEEK: u32 = 6;
-/// Dishes that make a choice.
+/// The least number of dishes that is a choice.
 pub const A_CHOICE: usize = 3;
-/// Meals of one dish one after another.
+/// The most meals of one dish in a row.
 pub const IN_A_ROW: u32 = 3;
-/// Meals of a week with one dish before a further one counts as a repetition.
+/// The meals of a week with one dish before a further one counts as a repetition.
 pub const FREE_MEALS: u32 = 2;
-/// Days from a refusal to the next offer.
+/// The days from a refusal to the next offer.
 pub const OFFER_AFTER_DAYS: i64 = 3;
-/// Cubes of the first meal with a major allergen.
+/// The cubes of the first meal with a major allergen.
 pub const FIRST_ALLERGEN_CUBES: u32 = 1;
 /// Grams of food from the table at the first meal with a major allergen: about a cube (judgement).
 pub const FIRST_ALLERGEN_GRAMS: f64 = 30.0;
 /// Days in which a known allergen is given again.
 pub const ALLERGEN_DAYS: usize = 7;
-/// The number of days after which a meal may grow by one cube.
+/// The days after which a meal may grow by one cube (judgement).
 pub const GROWS_EVERY: u32 = 3;
-/// Meals with fish in seven days.
+/// The most meals with fish in seven days (FDA and EPA, Advice about eating fish, 2021).
 pub const FISH_A_WEEK: f64 = 2.0;
 
 const JUDGEMENT: &str = "judgement";
@@ -98,7 +99,8 @@ const fn row(
     }
 }
 
-/// Every rule, in the order of [`Rule`]; laid out by hand, a line for the sentence, the reason and the source.
+/// Every rule, in the order of [`Rule`]; laid out by hand, a line for the sentence, the reason and
+/// the source.
 #[rustfmt::skip]
 pub const TABLE: [PlanRule; 22] = [
     row(Rule::DishADay, "dish-a-day", RuleKind::Must, [
@@ -231,12 +233,43 @@ impl Rule {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::planning::usual::{FROM_EIGHTEEN_MONTHS, FROM_TWELVE_MONTHS};
 
     #[test]
     fn every_rule_has_its_row() {
         for (at, row) in TABLE.iter().enumerate() {
             assert_eq!(row.rule as usize, at);
             assert!(!row.source.is_empty() && row.sentence.ends_with('.'));
+        }
+    }
+
+    #[test]
+    fn sentences_hold_the_numbers_of_their_constants() {
+        const WORDS: [&str; 7] = ["no", "one", "two", "three", "four", "five", "six"];
+        let holds = |rule: Rule, number: u32, after: &str| {
+            let figure = number.to_string();
+            let word = WORDS.get(number as usize).unwrap_or(&"?");
+            let sentence = rule.row().sentence;
+            let found = [figure.as_str(), word].map(|number| format!("{number} {after}"));
+            assert!(
+                found.iter().any(|words| sentence.contains(words)),
+                "{number} {after}: {sentence}"
+            );
+        };
+        holds(Rule::DishADay, DISH_A_DAY, "meals of a day");
+        holds(Rule::DishAWeek, DISH_A_WEEK, "meals of a week");
+        holds(Rule::DishAWeek, u32::try_from(A_CHOICE).unwrap(), "or more");
+        holds(Rule::DishInARow, IN_A_ROW, "meals in a row");
+        holds(Rule::FirstAllergen, FIRST_ALLERGEN_CUBES, "cube");
+        holds(Rule::Variety, FREE_MEALS, "a week");
+        let days = u32::try_from(OFFER_AFTER_DAYS).unwrap();
+        holds(Rule::OfferLater, days, "days; one that");
+        holds(Rule::OfferLater, days, "days.");
+        let fish: u32 = FISH_A_WEEK.to_string().parse().unwrap();
+        holds(Rule::Limits, fish, "meals a week");
+        for volume in [FROM_TWELVE_MONTHS, FROM_EIGHTEEN_MONTHS] {
+            let sentence = Rule::FamilyFood.row().sentence;
+            assert!(sentence.contains(&format!("{volume} ml")), "{volume}");
         }
     }
 

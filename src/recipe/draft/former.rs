@@ -113,56 +113,56 @@ pub(super) fn of_the_whole(recipe: &Recipe) -> Draft {
 }
 
 /// An ingredient that was typed, in the words it was typed in.
-pub(super) fn typed(one: &Ingredient, food: &str) -> DraftIngredient {
-    let amount = &one.amount;
+pub(super) fn typed(written: &Ingredient, food: &str) -> DraftIngredient {
+    let amount = &written.amount;
     let text = amount.place.as_ref();
     let text = text.and_then(|place| place.source.text.get(place.span.clone()));
     let text = text.filter(|text| text.parse().as_ref() == Ok(&amount.value));
     let text = text.map_or_else(|| amount.value.to_string(), ToString::to_string);
     DraftIngredient {
         name: food.to_string(),
-        ..ingredient(one, &text, None)
+        ..ingredient(written, &text, None)
     }
 }
 
-fn ingredient(one: &Ingredient, amount: &str, row: Option<usize>) -> DraftIngredient {
-    let (amount, unit) = parted(amount, &one.amount.value);
+fn ingredient(written: &Ingredient, amount: &str, row: Option<usize>) -> DraftIngredient {
+    let (amount, unit) = split_amount(amount, &written.amount.value);
     DraftIngredient {
-        food: one.food.value.clone(),
+        food: written.food.value.clone(),
         name: String::new(),
         amount,
         unit,
-        method: one.method.value.word().into(),
-        edible: one.basis == Basis::Edible,
+        method: written.method.value.word().into(),
+        edible: written.basis == Basis::Edible,
         row,
         bare: false,
     }
 }
 
 /// The number and the unit as they are written: `1 1/2` and `cup, cubes`.
-fn parted(text: &str, amount: &Amount) -> (String, String) {
+fn split_amount(text: &str, amount: &Amount) -> (String, String) {
     let number = text.trim().strip_suffix(amount.unit()).unwrap_or(text);
     (number.trim().to_string(), amount.unit().to_string())
 }
 
-fn beyond(one: &Ingredient) -> Vec<String> {
-    let weighed = one
+fn beyond(written: &Ingredient) -> Vec<String> {
+    let weighed = written
         .weighed
         .as_ref()
         .map(|mass| format!("{} g when cooked", number(mass.value.grams())));
-    let yields = one
+    let yields = written
         .yield_factor
         .as_ref()
         .map(|yields| format!("yield {}", yields.value));
-    let retention = one
+    let retention = written
         .retention
         .as_ref()
         .map(|row| format!("retention row {}", row.value));
-    let state = one.state.map(|state| format!("bought {state}"));
-    let drippings = one
+    let state = written.state.map(|state| format!("bought {state}"));
+    let drippings = written
         .drippings
         .map(|share| format!("{} % of its drippings eaten", number(share * 100.0)));
-    let pot = one.pot.as_ref().map(|pot| {
+    let pot = written.pot.as_ref().map(|pot| {
         format!(
             "{} of {} ml of its own liquid returned",
             number(pot.returned.value.millilitres()),

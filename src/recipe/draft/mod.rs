@@ -1,4 +1,5 @@
-//! A recipe on its way to a file: what a form says, as the text that a person would write. One validation then holds for both.
+//! A recipe on its way to a file: what a form says, as the text that a person would write. One
+//! validation then holds for both.
 
 mod former;
 mod parts;
@@ -28,7 +29,8 @@ pub struct Draft {
     pub added: String,
     /// Cubes of a serving; empty for the usual.
     pub cubes: String,
-    /// The blended purée on the scale, in grams; empty where nobody weighed it, and in a form, which leaves it as it is.
+    /// The blended purée on the scale, in grams; empty where nobody weighed it, and in a form,
+    /// which leaves it as it is.
     pub weighed: String,
     /// Whether what else a former file says of the batch is dropped.
     pub bare: bool,

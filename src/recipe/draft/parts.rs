@@ -8,7 +8,7 @@ use super::DraftPart;
 
 /// The parts that are there, each with its bytes.
 pub(super) fn found(text: &str) -> Vec<(Range<usize>, DraftPart)> {
-    // What is no TOML has no parts; whoever reads it as a recipe says so.
+    // Text that is not TOML has no parts; reading it as a recipe says so.
     let Ok(document) = Document::parse(text) else {
         return Vec::new();
     };
@@ -23,7 +23,7 @@ pub(super) fn found(text: &str) -> Vec<(Range<usize>, DraftPart)> {
     note(root, "title", DraftPart::Title);
     let ingredients = root
         .get("ingredient")
-        .and_then(|one| one.as_array_of_tables());
+        .and_then(|item| item.as_array_of_tables());
     for (n, table) in ingredients.into_iter().flatten().enumerate() {
         note(table, "food", DraftPart::Food(n));
         note(table, "amount", DraftPart::Amount(n));

@@ -35,26 +35,26 @@ pub(super) fn document(draft: &Draft, former: Option<&Former>) -> DocumentMut {
         .map(|one| ingredient(one, former))
         .collect();
     document.insert("ingredient", Item::ArrayOfTables(rows));
-    let said =
+    let both =
         |read: fn(&Draft) -> &String| (read(draft).as_str(), before.map(|one| read(one).as_str()));
     let liquid = [
-        ("collected", said(|draft| &draft.collected)),
-        ("returned", said(|draft| &draft.returned)),
-        ("added", said(|draft| &draft.added)),
+        ("collected", both(|draft| &draft.collected)),
+        ("returned", both(|draft| &draft.returned)),
+        ("added", both(|draft| &draft.added)),
     ];
     for (key, (now, then)) in liquid {
-        let millilitres = |said: &str| Value::from(format!("{} ml", one_line(said)));
+        let millilitres = |text: &str| Value::from(format!("{} ml", one_line(text)));
         set_below(&mut document, ("liquid", key), now, then, millilitres);
     }
-    let (now, then) = said(|draft| &draft.cubes);
-    // What is no number stays a text, so that reading it says what is wrong.
-    let cubes = |said: &str| {
-        said.parse::<u32>()
-            .map_or_else(|_| one_line(said).into(), |cubes| i64::from(cubes).into())
+    let (now, then) = both(|draft| &draft.cubes);
+    // What is not a number stays text, so that reading it says what is wrong.
+    let cubes = |text: &str| {
+        text.parse::<u32>()
+            .map_or_else(|_| one_line(text).into(), |cubes| i64::from(cubes).into())
     };
     set_below(&mut document, ("serving", "cubes"), now, then, cubes);
-    let (now, then) = said(|draft| &draft.weighed);
-    let grams = |said: &str| Value::from(format!("{} g", one_line(said)));
+    let (now, then) = both(|draft| &draft.weighed);
+    let grams = |text: &str| Value::from(format!("{} g", one_line(text)));
     set_below(
         &mut document,
         ("puree", "weighed"),
@@ -71,8 +71,8 @@ pub(super) fn document(draft: &Draft, former: Option<&Former>) -> DocumentMut {
 }
 
 /// The table of an ingredient.
-fn ingredient(one: &DraftIngredient, former: Option<&Former>) -> Table {
-    let kept = one
+fn ingredient(draft: &DraftIngredient, former: Option<&Former>) -> Table {
+    let kept = draft
         .row
         .zip(former)
         .and_then(|(row, former)| former.ingredient(row));
@@ -81,24 +81,24 @@ fn ingredient(one: &DraftIngredient, former: Option<&Former>) -> Table {
         None => (Table::new(), None),
     };
     if before.is_none() {
-        let comment = format!("\n# {}\n", one_line(&one.name));
+        let comment = format!("\n# {}\n", one_line(&draft.name));
         table.decor_mut().set_prefix(comment);
     }
     set(
         &mut table,
         "food",
-        &one.food,
+        &draft.food,
         before.map(|before| before.food.as_str()),
     );
-    let amount = amount(one);
+    let amount = amount(draft);
     set(
         &mut table,
         "amount",
         &amount,
         before.map(self::amount).as_deref(),
     );
-    if before.map(|before| before.edible) != Some(one.edible) {
-        if one.edible {
+    if before.map(|before| before.edible) != Some(draft.edible) {
+        if draft.edible {
             put(&mut table, "basis", "edible".into());
         } else {
             table.remove("basis");
@@ -107,10 +107,10 @@ fn ingredient(one: &DraftIngredient, former: Option<&Former>) -> Table {
     set(
         &mut table,
         "method",
-        &one.method,
+        &draft.method,
         before.map(|before| before.method.as_str()),
     );
-    if one.bare {
+    if draft.bare {
         for key in OF_AN_INGREDIENT {
             table.remove(key);
         }
@@ -118,8 +118,10 @@ fn ingredient(one: &DraftIngredient, former: Option<&Former>) -> Table {
     table
 }
 
-fn amount(one: &DraftIngredient) -> String {
-    format!("{} {}", one.amount, one.unit).trim().to_string()
+fn amount(draft: &DraftIngredient) -> String {
+    format!("{} {}", draft.amount, draft.unit)
+        .trim()
+        .to_string()
 }
 
 /// Sets a text that differs from what was there.

@@ -9,7 +9,8 @@ use super::{Event, EventKind, MealLine, NutrientLine, VisitReport};
 use crate::notebook::How;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::Yardstick;
-use crate::report::number::{decimals, figure, unbroken};
+use crate::report::interval::Fineness;
+use crate::report::number::{bounded, decimals, figure, unbroken};
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
@@ -105,19 +106,21 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
     let recent = !report.recent.is_empty();
     let supplemented = lines.any(|line| line.parts.supplement.is_some());
     let row = |line: &NutrientLine| {
-        let of = |value: Option<f64>, complete: bool| {
-            let value = value.map(|value| decimals(value, line.nutrient.decimals));
-            let value = value.map(|value| format!("{}{value}", bound(complete)));
-            value.unwrap_or_else(|| NOT_KNOWN.into())
+        // No part is shown finer than what is known of the whole.
+        let fine = Fineness::of_report(line.interval.as_ref(), line.parts.complete);
+        let places = line.nutrient.decimals;
+        let of = |value: Option<f64>, complete: bool| match value {
+            None => NOT_KNOWN.into(),
+            Some(value) if complete && line.parts.complete => fine.like(value, places),
+            Some(value) => bounded(value, places, complete),
         };
         let reference = line.reference.as_ref().map(reference_cell);
         // A requirement of energy stands in its own chart; milk that is an estimate makes no share of it.
         let energy = line.nutrient.id == data_import::NutrientId::ENERGY;
         let estimated = energy && report.record.milk_estimated > 0;
         let none = if estimated { "milk estimated" } else { none };
-        let given = |value: Option<f64>| {
-            value.map_or_else(String::new, |value| decimals(value, line.nutrient.decimals))
-        };
+        let given =
+            |value: Option<f64>| value.map_or_else(String::new, |value| decimals(value, places));
         let recently = |recent: &RecentLine| {
             let amount = recent.nutrients.get(line.id);
             amount.map_or_else(|| NOT_KNOWN.into(), |one| of(one.amount, one.complete))
@@ -173,7 +176,12 @@ fn reference_cell(reference: &Yardstick) -> String {
 
 /// The total without its unit, which the head of the row names.
 fn in_all(line: &NutrientLine) -> String {
-    let total = figure(line.parts.total, line.parts.complete, line.nutrient);
+    let complete = line.parts.complete;
+    let fine = Fineness::of_report(line.interval.as_ref(), complete);
+    let total = match line.parts.total.filter(|_| complete) {
+        Some(total) => Some(fine.like(total, line.nutrient.decimals)),
+        None => figure(line.parts.total, complete, line.nutrient),
+    };
     total.map_or_else(|| NOT_KNOWN.into(), |figure| unbroken(&figure))
 }
 

@@ -20,7 +20,7 @@ pub(super) use headers::OwnStyle;
 pub(super) use hosts::{Hosts, Listener};
 pub use pairing::Pairing;
 pub(super) use pairing::{DeviceRecord, Paired, PairingError, cookie};
-pub(super) use secret::{Secret, Unguessable, hex};
+pub(super) use secret::{Secret, Unguessable};
 pub(super) use site::from_this_page;
 
 /// The longest address that is answered, in bytes.

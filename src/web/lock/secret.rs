@@ -2,6 +2,7 @@
 
 use std::fmt;
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 /// Bytes of a secret: 256 bits.
@@ -49,13 +50,6 @@ pub(super) fn digest(text: &str) -> String {
 /// Whether a text has the form of a secret.
 pub(super) fn is_secret(text: &str) -> bool {
     text.len() == 2 * BYTES && text.bytes().all(|byte| byte.is_ascii_hexdigit())
-}
-
-/// Bytes in hexadecimal digits.
-pub(in crate::web) fn hex(bytes: &[u8]) -> String {
-    bytes.iter().fold(String::new(), |digits, byte| {
-        digits + &format!("{byte:02x}")
-    })
 }
 
 /// Compares in constant time: without stopping at the first difference.

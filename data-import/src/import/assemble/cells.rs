@@ -14,14 +14,14 @@ pub(super) struct Cell {
     pub(super) taken_from: Option<u16>,
 }
 
-/// In place of an amount. No amount is this: readers refuse it.
+/// Stands for an amount that is missing: readers refuse it as an amount.
 pub(super) const NONE: f64 = f64::NAN;
 
 /// The values, a column a nutrient.
 #[derive(Debug)]
 pub(super) struct Cells {
     foods: usize,
-    /// [`NONE`] where there is none: it takes half of an `Option`.
+    /// [`NONE`] where a food has no amount, which takes half the memory of an `Option`.
     amounts: Vec<f64>,
     marks: Vec<Mark>,
     /// Number of analyses and standard error; none of them has a place if no food has them.
@@ -212,11 +212,11 @@ mod tests {
     fn written(values: &[(u32, Value)]) -> Vec<Vec<u8>> {
         let store = Store::new(PathBuf::new(), 1 << 20);
         let gather = Gather::new(&store, ["1", "2"].into_iter().collect(), 300);
-        let mut pen = gather.pen();
+        let mut recorder = gather.recorder();
         for (food, value) in values {
-            pen.value(*food, value).unwrap();
+            recorder.value(*food, value).unwrap();
         }
-        pen.finish().unwrap();
+        recorder.finish().unwrap();
         let [values, ..] = gather.take(0).unwrap();
         values
     }

@@ -1,4 +1,4 @@
-//! What was told of the foods of one group, besides their values: details and measures.
+//! What was gathered about the foods of one group, besides their values: details and measures.
 
 use std::borrow::Cow;
 use std::ops::Range;
@@ -6,8 +6,8 @@ use std::ops::Range;
 use crate::import::gather::{Field, long_records};
 use crate::measure::Measure;
 
-/// The details of the foods of one group, by field and food, so that the order in which they were told does
-/// not count.
+/// The details of the foods of one group, by field and food, so that the order in which they came
+/// does not count.
 #[derive(Debug)]
 pub(super) struct Details<'a>(Vec<Detail<'a>>);
 
@@ -43,7 +43,7 @@ impl<'a> Details<'a> {
                 let mut texts = of_food.map(|one| text(one.2));
                 match (texts.next(), field) {
                     (None, _) => default.into(),
-                    // Each is a name of its own; any other detail is told once.
+                    // Each is a name of its own; any other detail counts once.
                     (Some(first), Field::CommonNames) => {
                         let all = std::iter::once(first).chain(texts);
                         all.collect::<Vec<_>>().join(", ").into()
@@ -70,7 +70,8 @@ impl<'a> Details<'a> {
     }
 }
 
-/// A text; to look for what is none first would be slow.
+/// Bytes as text. Looking for bytes that are not UTF-8 first, as the lossy reading does, would be
+/// slow.
 fn text(bytes: &[u8]) -> Cow<'_, str> {
     match str::from_utf8(bytes) {
         Ok(text) => text.into(),

@@ -132,8 +132,8 @@ impl Part<'_> {
 
     fn tally(&self, cells: &Cells, filled: Vec<usize>) -> Tally {
         let columns = 0..self.shapes.nutrients.len();
-        let there = |column: &[f64]| column.iter().filter(|amount| !amount.is_nan()).count();
-        let values = columns.map(|column| there(cells.column(column)));
+        let count_given = |column: &[f64]| column.iter().filter(|amount| !amount.is_nan()).count();
+        let values = columns.map(|column| count_given(cells.column(column)));
         let (contradicted, first) = cells.contradicted();
         let place = |column: usize| self.shapes.nutrients.get(column).copied();
         let first =
@@ -207,7 +207,7 @@ impl Part<'_> {
         let numbers = self.shapes.nutrients.iter();
         let numbers = numbers.map(|place| self.number(*place)).collect::<Vec<_>>();
         let columns = u32::try_from(numbers.len()).unwrap_or(u32::MAX);
-        // The first code is none.
+        // The first code stands for none.
         let sources = rules.sources.len() > 1;
         for (row, food) in (0..self.foods).zip(0_u32..) {
             for column in 0..columns {
@@ -233,8 +233,8 @@ impl Part<'_> {
                 }
             }
         }
-        let counts = |there, counts: &[_]| {
-            if there {
+        let counts = |present, counts: &[_]| {
+            if present {
                 shape::counts(counts)
             } else {
                 shape::no_counts(values)

@@ -175,7 +175,7 @@ fn in_order<T: Send>(
             scope.spawn(move || {
                 loop {
                     let place = next.fetch_add(1, Ordering::Relaxed);
-                    // Nobody listens any more once something has failed.
+                    // The receiver is gone once something has failed.
                     if place >= count || send.send((place, work(place))).is_err() {
                         return;
                     }

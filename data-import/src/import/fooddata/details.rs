@@ -70,10 +70,10 @@ pub(super) fn read(
         brands(reading, places, gathers)?;
     }
     names(reading, places, gathers)?;
-    let mut pens = Pens::new(gathers);
-    refuse(reading, places, &mut pens)?;
-    factors(reading, places, &mut pens)?;
-    pens.finish()
+    let mut recorders = Pens::new(gathers);
+    refuse(reading, places, &mut recorders)?;
+    factors(reading, places, &mut recorders)?;
+    recorders.finish()
 }
 
 fn brands(
@@ -85,17 +85,19 @@ fn brands(
     let Some(input) = reading.optional(KINDS[3].file, cost)? else {
         return Ok(());
     };
-    let row = |pens: &mut Pens<'_, '_>, row: &Row<'_>| match row.whole(0)? {
-        Some(id) => places.food(id).map_or(Ok(()), |at| brand(pens, at, row)),
+    let row = |recorders: &mut Pens<'_, '_>, row: &Row<'_>| match row.whole(0)? {
+        Some(id) => places
+            .food(id)
+            .map_or(Ok(()), |at| brand(recorders, at, row)),
         None => Err(row.wrong(0, "a branded food without an fdc_id")),
     };
-    let (pens, digest) = table::read(input, &BRANDED_COLUMNS, || Pens::new(gathers), row)?;
+    let (recorders, digest) = table::read(input, &BRANDED_COLUMNS, || Pens::new(gathers), row)?;
     reading.files.push(digest);
-    pens.into_iter().try_for_each(Pens::finish)
+    recorders.into_iter().try_for_each(Pens::finish)
 }
 
-fn brand(pens: &mut Pens<'_, '_>, at: At, row: &Row<'_>) -> Result<(), Error> {
-    let Some(pen) = pens.of(at.source) else {
+fn brand(recorders: &mut Pens<'_, '_>, at: At, row: &Row<'_>) -> Result<(), Error> {
+    let Some(recorder) = recorders.of(at.source) else {
         return Ok(());
     };
     let (owner, brand) = (row.text(1)?, row.text(2)?);
@@ -104,9 +106,9 @@ fn brand(pens: &mut Pens<'_, '_>, at: At, row: &Row<'_>) -> Result<(), Error> {
         (false, _) => owner.into_owned(),
         _ => brand.into_owned(),
     };
-    pen.text(at.food, Field::Manufacturer, &*maker)?;
-    pen.text(at.food, Field::Gtin, &*row.text(3)?)?;
-    pen.text(at.food, Field::Group, &*row.text(7)?)?;
+    recorder.text(at.food, Field::Manufacturer, &*maker)?;
+    recorder.text(at.food, Field::Gtin, &*row.text(3)?)?;
+    recorder.text(at.food, Field::Group, &*row.text(7)?)?;
     let Some(size) = row.number(4)?.filter(|size| *size > 0.0) else {
         return Ok(());
     };
@@ -116,15 +118,15 @@ fn brand(pens: &mut Pens<'_, '_>, at: At, row: &Row<'_>) -> Result<(), Error> {
         Some(basis) => basis.unit(),
         None => written.as_ref(),
     };
-    pen.number(at.food, Field::ServingSize, size)?;
-    pen.text(at.food, Field::ServingUnit, unit)?;
+    recorder.number(at.food, Field::ServingSize, size)?;
+    recorder.text(at.food, Field::ServingUnit, unit)?;
     let serving = row.text(6)?;
     match basis {
         Some(Basis::Grams) if !serving.is_empty() => {
-            pen.measure(at.food, 0, &Measure::parse(&serving, size))
+            recorder.measure(at.food, 0, &Measure::parse(&serving, size))
         }
-        // What a millilitre weighs the label does not say.
-        Some(Basis::Millilitres) => pen.text(at.food, Field::Basis, unit),
+        // The label does not say what a millilitre weighs.
+        Some(Basis::Millilitres) => recorder.text(at.food, Field::Basis, unit),
         _ => Ok(()),
     }
 }
@@ -147,25 +149,25 @@ fn names(
     let Some(input) = reading.optional(ATTRIBUTE, "foods have no other names")? else {
         return Ok(());
     };
-    let row = |pens: &mut Pens<'_, '_>, row: &Row<'_>| {
+    let row = |recorders: &mut Pens<'_, '_>, row: &Row<'_>| {
         if !NAMES.contains(&row.raw(2)) {
             return Ok(());
         }
         let at = row.whole(0)?.and_then(|id| places.food(id));
-        match at.and_then(|at| Some((at, pens.of(at.source)?))) {
-            Some((at, pen)) => pen.text(at.food, Field::CommonNames, &*row.text(1)?),
+        match at.and_then(|at| Some((at, recorders.of(at.source)?))) {
+            Some((at, recorder)) => recorder.text(at.food, Field::CommonNames, &*row.text(1)?),
             None => Ok(()),
         }
     };
-    let (pens, digest) = table::read(input, &ATTRIBUTE_COLUMNS, || Pens::new(gathers), row)?;
+    let (recorders, digest) = table::read(input, &ATTRIBUTE_COLUMNS, || Pens::new(gathers), row)?;
     reading.files.push(digest);
-    pens.into_iter().try_for_each(Pens::finish)
+    recorders.into_iter().try_for_each(Pens::finish)
 }
 
 fn refuse(
     reading: &mut Reading<'_, '_>,
     places: &Places,
-    pens: &mut Pens<'_, '_>,
+    recorders: &mut Pens<'_, '_>,
 ) -> Result<(), Error> {
     let Some(input) = reading.optional(COMPONENT, "refuse is not known")? else {
         return Ok(());
@@ -198,9 +200,9 @@ fn refuse(
     }
     for (id, (percent, parts)) in refuse {
         let at = places.food(id);
-        if let Some((at, pen)) = at.and_then(|at| Some((at, pens.of(at.source)?))) {
-            pen.number(at.food, Field::RefusePercent, percent)?;
-            pen.text(at.food, Field::RefuseDescription, parts.join(", "))?;
+        if let Some((at, recorder)) = at.and_then(|at| Some((at, recorders.of(at.source)?))) {
+            recorder.number(at.food, Field::RefusePercent, percent)?;
+            recorder.text(at.food, Field::RefuseDescription, parts.join(", "))?;
         }
     }
     Ok(())
@@ -209,7 +211,7 @@ fn refuse(
 fn factors(
     reading: &mut Reading<'_, '_>,
     places: &Places,
-    pens: &mut Pens<'_, '_>,
+    recorders: &mut Pens<'_, '_>,
 ) -> Result<(), Error> {
     let cost = "foods have no energy and nitrogen factors of their own";
     let Some(input) = reading.optional(CONVERSION, cost)? else {
@@ -227,9 +229,21 @@ fn factors(
         Field::FactorFat,
         Field::FactorCarbohydrate,
     ];
-    factor(reading, (CALORIES, &CALORIE_COLUMNS), &fields, &foods, pens)?;
+    factor(
+        reading,
+        (CALORIES, &CALORIE_COLUMNS),
+        &fields,
+        &foods,
+        recorders,
+    )?;
     let fields = [Field::FactorNitrogen];
-    factor(reading, (PROTEIN, &PROTEIN_COLUMNS), &fields, &foods, pens)
+    factor(
+        reading,
+        (PROTEIN, &PROTEIN_COLUMNS),
+        &fields,
+        &foods,
+        recorders,
+    )
 }
 
 /// Reads one file of factors, a column each; some foods have several rows, the first counts.
@@ -238,19 +252,19 @@ fn factor(
     (file, columns): (&str, &Wanted),
     fields: &[Field],
     foods: &BTreeMap<u32, At>,
-    pens: &mut Pens<'_, '_>,
+    recorders: &mut Pens<'_, '_>,
 ) -> Result<(), Error> {
     let Some(input) = reading.optional(file, "those factors are not known")? else {
         return Ok(());
     };
     let digest = table::read_in_order(input, columns, |row| {
         let at = row.whole(0)?.and_then(|id| foods.get(&id));
-        let Some((at, pen)) = at.and_then(|at| Some((at, pens.of(at.source)?))) else {
+        let Some((at, recorder)) = at.and_then(|at| Some((at, recorders.of(at.source)?))) else {
             return Ok(());
         };
         for (column, field) in (1..).zip(fields) {
             if let Some(number) = row.number(column)? {
-                pen.number(at.food, *field, number)?;
+                recorder.number(at.food, *field, number)?;
             }
         }
         Ok(())

@@ -90,9 +90,9 @@ impl Foods {
         }
         let current = current.unwrap_or_else(|| newest(all.versions));
         let mut dropped = 0;
-        for one in all.known.iter_mut().filter(|one| one.source == Some(0)) {
-            if !current.contains(&one.id) {
-                one.source = None;
+        for food in all.known.iter_mut().filter(|food| food.source == Some(0)) {
+            if !current.contains(&food.id) {
+                food.source = None;
                 dropped += 1;
             }
         }
@@ -136,7 +136,7 @@ impl Foods {
         let chunks = Mutex::new(std::mem::take(&mut self.texts).into_iter());
         let next = || chunks.lock().unwrap_or_else(PoisonError::into_inner).next();
         let work = || {
-            let mut pens = Pens::new(gathers);
+            let mut recorders = Pens::new(gathers);
             while let Some(chunk) = next() {
                 let bytes = store.take(chunk)?;
                 // All look-ups first: a core then waits for several of them at once, not for each.
@@ -144,11 +144,11 @@ impl Foods {
                 let found = found.collect::<Vec<_>>();
                 for (at, (_, field, text)) in found.into_iter().zip(long_records(&bytes)) {
                     let Some(at) = at else { continue };
-                    let Some(pen) = pens.of(at.source) else {
+                    let Some(recorder) = recorders.of(at.source) else {
                         continue;
                     };
                     if field == NAME {
-                        pen.text(at.food, Field::Name, text)?;
+                        recorder.text(at.food, Field::Name, text)?;
                         continue;
                     }
                     let list = if at.source == SURVEY {
@@ -158,11 +158,11 @@ impl Foods {
                     };
                     let category = str::from_utf8(text).ok();
                     if let Some(group) = category.and_then(|category| list.get(category)) {
-                        pen.text(at.food, Field::Group, group)?;
+                        recorder.text(at.food, Field::Group, group)?;
                     }
                 }
             }
-            pens.finish()
+            recorders.finish()
         };
         let threads = thread::available_parallelism().map_or(1, usize::from);
         thread::scope(|scope| {
@@ -296,7 +296,7 @@ fn categories(
 /// The error that an id is there twice, at the second of its rows.
 fn second_time(reading: &mut Reading<'_, '_>, id: u32) -> Error {
     let mut count = 0;
-    let told = reading.input(FOOD).and_then(|input| {
+    let scanned = reading.input(FOOD).and_then(|input| {
         table::read_in_order(input, &COLUMNS, |row| {
             count += usize::from(row.whole(0)? == Some(id));
             match count {
@@ -305,7 +305,7 @@ fn second_time(reading: &mut Reading<'_, '_>, id: u32) -> Error {
             }
         })
     });
-    told.err().unwrap_or_else(no_food)
+    scanned.err().unwrap_or_else(no_food)
 }
 
 fn no_food() -> Error {

@@ -16,7 +16,7 @@ const COLUMNS: Wanted = Wanted {
 };
 /// Nutrient ids begin here; below are nutrient numbers, which some releases write in their place.
 const FIRST_ID: u32 = 1001;
-/// No id is as high.
+/// Every id is below this.
 const MOST: usize = 10_000;
 
 /// A nutrient of the dataset.

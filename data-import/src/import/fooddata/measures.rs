@@ -39,13 +39,13 @@ pub(super) fn read(
         return Ok(());
     };
     let make = || (Pens::new(gathers), 0_usize);
-    let row = |(pens, without): &mut (Pens<'_, '_>, usize), row: &Row<'_>| {
+    let row = |(recorders, without): &mut (Pens<'_, '_>, usize), row: &Row<'_>| {
         let Some(at) = row.whole(1)?.and_then(|id| places.food(id)) else {
             return Ok(());
         };
-        match (measure(row, &units)?, pens.of(at.source)) {
-            (Some(measure), Some(pen)) => {
-                pen.measure(at.food, row.whole(0)?.unwrap_or(u32::MAX), &measure)
+        match (measure(row, &units)?, recorders.of(at.source)) {
+            (Some(measure), Some(recorder)) => {
+                recorder.measure(at.food, row.whole(0)?.unwrap_or(u32::MAX), &measure)
             }
             _ => {
                 *without += 1;
@@ -56,8 +56,8 @@ pub(super) fn read(
     let (states, digest) = table::read(input, &PORTION_COLUMNS, make, row)?;
     reading.files.push(digest);
     let mut without = 0;
-    for (pens, count) in states {
-        pens.finish()?;
+    for (recorders, count) in states {
+        recorders.finish()?;
         without += count;
     }
     if without > 0 {

@@ -15,7 +15,7 @@ mod values;
 use jiff::civil::Date;
 
 use super::assemble::{Gathered, Release, Rules};
-use super::gather::{Gather, Ids, Pen, Store};
+use super::gather::{Gather, Ids, Recorder, Store};
 use super::input::Input;
 use super::source::Source;
 use super::table::Wanted;
@@ -30,7 +30,7 @@ use origins::Origins;
 const FOOD: &str = "food.csv";
 const FOOD_NUTRIENT: &str = "food_nutrient.csv";
 const NUTRIENT: &str = "nutrient.csv";
-/// The largest file of the full download has about 2 GB.
+/// The most bytes of a file; the largest of the full download has about 2 GB.
 const MOST_BYTES: u64 = 32_000_000_000;
 
 /// A kind of food that is eaten.
@@ -186,20 +186,20 @@ impl<'w> Reading<'_, 'w> {
     }
 }
 
-/// A pen for each source.
-struct Pens<'g, 's>(Vec<Pen<'g, 's>>);
+/// A recorder for each source.
+struct Pens<'g, 's>(Vec<Recorder<'g, 's>>);
 
 impl<'g, 's> Pens<'g, 's> {
     fn new(gathers: &'g [Gather<'s>]) -> Self {
-        Self(gathers.iter().map(Gather::pen).collect())
+        Self(gathers.iter().map(Gather::recorder).collect())
     }
 
     #[inline]
-    fn of(&mut self, source: usize) -> Option<&mut Pen<'g, 's>> {
+    fn of(&mut self, source: usize) -> Option<&mut Recorder<'g, 's>> {
         self.0.get_mut(source)
     }
 
     fn finish(self) -> Result<(), Error> {
-        self.0.into_iter().try_for_each(Pen::finish)
+        self.0.into_iter().try_for_each(Recorder::finish)
     }
 }

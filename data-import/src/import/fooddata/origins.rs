@@ -1,4 +1,4 @@
-//! How values were come by: the dataset's derivations.
+//! How values were obtained: the dataset's derivations.
 
 use super::{Reading, Wanted};
 use crate::error::Error;
@@ -11,7 +11,7 @@ const COLUMNS: Wanted = Wanted {
     required: &["id", "code"],
     optional: &["description"],
 };
-/// No id is as high.
+/// Every id is below this.
 const MOST: usize = 1000;
 
 /// Derivations that a download without the file uses. In Foundation Foods, October 2024, values

@@ -5,7 +5,7 @@
 pub(super) struct Known {
     /// Its `fdc_id`.
     pub(super) id: u32,
-    /// Which source it belongs to; `None` if it is no food to eat.
+    /// Which source it belongs to; `None` if it is not a food to eat.
     pub(super) source: Option<u8>,
 }
 
@@ -29,15 +29,15 @@ pub(super) enum Found {
     Unknown,
 }
 
-/// The source is in the leading bits of a place; all of them set are none.
+/// The source is in the leading bits of a place; all of them set mean no source.
 const SOURCE_BITS: u32 = 3;
 const PLACE_BITS: u32 = u32::BITS - SOURCE_BITS;
 const NONE: u32 = (1 << SOURCE_BITS) - 1;
 
 /// What is at an id that no food has.
 const UNKNOWN: u32 = u32::MAX;
-/// A place for each id is kept while there are no more than so many ids a food. Published ids are
-/// close: in October 2024 the highest was below 3 million, of 2 million foods (from memory).
+/// The most ids for each food with which a place is kept for every id there could be. Published ids
+/// are close: in October 2024 the highest was below 3 million, of 2 million foods (from memory).
 const SPARSE: usize = 16;
 /// Fewer foods than this are not worth the difference.
 const FEW: usize = 4096;

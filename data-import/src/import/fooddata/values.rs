@@ -8,14 +8,14 @@ use super::places::{Found, Places};
 use super::{FOOD_NUTRIENT, Pens, Reading, Wanted};
 use crate::error::Error;
 use crate::import::counted;
-use crate::import::gather::{Gather, Pen, Value};
+use crate::import::gather::{Gather, Recorder, Value};
 use crate::import::table::{self, Row};
 
 const COLUMNS: Wanted = Wanted {
     required: &["fdc_id", "nutrient_id", "amount"],
     optional: &["data_points", "derivation_id", "standard_error"],
 };
-/// No amount of anything in 100 g comes near this.
+/// No amount in 100 g is as large as this, in any unit (judgement).
 const ABSURD: f64 = 1e12;
 
 /// What one thread counts.
@@ -41,22 +41,22 @@ impl Count {
     }
 
     fn warnings(&self, meanings: &Meanings) -> Vec<String> {
-        let mut told = Vec::new();
+        let mut warnings = Vec::new();
         if self.blank > 0 {
             let one = "row of food_nutrient.csv has no amount";
             let many = "rows of food_nutrient.csv have no amount";
-            told.push(counted(self.blank, one, many));
+            warnings.push(counted(self.blank, one, many));
         }
         if self.unknown_foods > 0 {
             let one = "row of food_nutrient.csv is of a food that is not in food.csv";
             let many = "rows of food_nutrient.csv are of foods that are not in food.csv";
-            told.push(counted(self.unknown_foods, one, many));
+            warnings.push(counted(self.unknown_foods, one, many));
         }
         if let Some(line) = self.first {
             let one = "value of more than 100 g in 100 g was left out";
             let many = "values of more than 100 g in 100 g were left out";
             let counted = counted(self.too_much, one, many);
-            told.push(format!("{counted}, the first in {FOOD_NUTRIENT}:{line}"));
+            warnings.push(format!("{counted}, the first in {FOOD_NUTRIENT}:{line}"));
         }
         if !self.unknown_nutrients.is_empty() {
             let names = self.unknown_nutrients.keys().map(|id| meanings.name(*id));
@@ -64,15 +64,15 @@ impl Count {
             let one = "value of nutrients that are not kept was left out";
             let many = "values of nutrients that are not kept were left out";
             let counted = counted(self.unknown_nutrients.values().sum(), one, many);
-            told.push(format!("{counted}: {names}"));
+            warnings.push(format!("{counted}: {names}"));
         }
-        told
+        warnings
     }
 }
 
 /// What one thread has at hand.
 struct State<'g, 's> {
-    pens: Pens<'g, 's>,
+    recorders: Pens<'g, 's>,
     count: Count,
 }
 
@@ -85,7 +85,7 @@ pub(super) fn read(
     gathers: &[Gather<'_>],
 ) -> Result<(), Error> {
     let make = || State {
-        pens: Pens::new(gathers),
+        recorders: Pens::new(gathers),
         count: Count::default(),
     };
     let find = |id: Option<u32>| id.map(|id| places.find(id));
@@ -105,8 +105,8 @@ pub(super) fn read(
                 return Ok(());
             }
         };
-        match state.pens.of(at.source) {
-            Some(pen) => value(row, meanings, origins, &mut state.count, pen, at.food),
+        match state.recorders.of(at.source) {
+            Some(recorder) => value(row, meanings, origins, &mut state.count, recorder, at.food),
             None => Ok(()),
         }
     };
@@ -115,7 +115,7 @@ pub(super) fn read(
     reading.files.push(digest);
     let mut total = Count::default();
     for state in states {
-        state.pens.finish()?;
+        state.recorders.finish()?;
         total.add(state.count);
     }
     reading.warnings.extend(total.warnings(meanings));
@@ -129,7 +129,7 @@ fn value(
     meanings: &Meanings,
     origins: &Origins,
     count: &mut Count,
-    pen: &mut Pen<'_, '_>,
+    recorder: &mut Recorder<'_, '_>,
     food: u32,
 ) -> Result<(), Error> {
     let Some(number) = row.whole(1)? else {
@@ -141,7 +141,7 @@ fn value(
     };
     if amount > ABSURD {
         let written = String::from_utf8_lossy(row.raw(2));
-        return Err(row.wrong(2, &format!("“{written}” is no amount in 100 g")));
+        return Err(row.wrong(2, &format!("“{written}” is not an amount in 100 g")));
     }
     let Some(meaning) = meanings.get(number) else {
         *count.unknown_nutrients.entry(number).or_default() += 1;
@@ -163,5 +163,5 @@ fn value(
         standard_error: row.number(5)?,
         mark: origins.get(row.whole(4)?),
     };
-    pen.value(food, &value)
+    recorder.value(food, &value)
 }

@@ -1,7 +1,7 @@
-//! What the readers hand over, in any order, parted by food.
+//! What the readers hand over, in any order, split by food.
 //!
-//! The foods of a source are known before anything else of them is told, so each has a place in
-//! the order of the cache. What is told of a food goes into the group its place is in: into
+//! The foods of a source are known before anything else about them is read, so each has a place in
+//! the order of the cache. What is read about a food goes into the group its place is in: into
 //! memory while there is room, else into a spill file. Later, one group after another is taken
 //! out, put in order, and written as one row group; memory is bounded by the limit and by the
 //! largest group, whatever the size of the dataset and the order of its rows.
@@ -24,18 +24,20 @@ pub(crate) use value::{Kind, Mark, Record, Value, records};
 use crate::error::Error;
 use crate::measure::Measure;
 
-/// A group of a small source has 512 foods: few enough to decode at once for one look-up.
+/// Foods in a group of a small source, as a power of two: 512, few enough to decode at once for one
+/// look-up.
 const SMALL: u32 = 9;
-/// One of a source that becomes part of the program has 2048: nothing of it is unpacked or digested for a look-up, so the size of a group costs
-/// little, and the length of the footer, which is gone through, most.
+/// Foods in a group of a source that becomes part of the program, as a power of two: 2048. Nothing
+/// of it is unpacked or digested for a look-up, so the size of a group costs little, and the length
+/// of the footer, which is gone through, most.
 const BUILT_IN: u32 = 11;
-/// One of a large source has 8192, or its footer would be too long.
+/// Foods in a group of a large source, as a power of two: 8192, or its footer would be too long.
 const LARGE: u32 = value::FOOD_BITS;
 /// A source of more foods than this is large.
 const MANY: usize = 16_384;
-/// A pen hands over what it wrote for a group after so many bytes.
+/// The bytes for a group after which a recorder hands them over.
 const HAND_OVER: usize = 32 * 1024;
-/// What it may then have written beyond that, most often.
+/// The bytes that a recorder may have written beyond that, most often.
 const SLACK: usize = 128;
 /// Bytes handed over, which wait in memory or in the spill file.
 #[derive(Debug)]
@@ -98,7 +100,7 @@ impl Store {
     }
 }
 
-/// What is told of the foods of one source.
+/// What is gathered about the foods of one source.
 #[derive(Debug)]
 pub(crate) struct Gather<'s> {
     store: &'s Store,
@@ -164,14 +166,15 @@ impl<'s> Gather<'s> {
     }
 
     /// Something to write with; each thread takes its own.
-    pub(crate) fn pen(&self) -> Pen<'_, 's> {
-        Pen {
+    pub(crate) fn recorder(&self) -> Recorder<'_, 's> {
+        Recorder {
             gather: self,
             open: (0..self.groups.len()).map(|_| Default::default()).collect(),
         }
     }
 
-    /// Takes out what was told of one group: values, details and measures, in chunks of whole records.
+    /// Takes out what was gathered about one group: values, details and measures, in chunks of
+    /// whole records.
     pub(crate) fn take(&self, group: usize) -> Result<[Vec<Vec<u8>>; STREAMS], Error> {
         let Some(streams) = self.groups.get(group) else {
             return Ok(Default::default());
@@ -198,14 +201,14 @@ impl<'s> Gather<'s> {
     }
 }
 
-/// Writes down what is told of the foods of one source.
+/// Writes down what is read about the foods of one source.
 #[derive(Debug)]
-pub(crate) struct Pen<'g, 's> {
+pub(crate) struct Recorder<'g, 's> {
     gather: &'g Gather<'s>,
     open: Vec<[Vec<u8>; STREAMS]>,
 }
 
-impl Pen<'_, '_> {
+impl Recorder<'_, '_> {
     /// A value of the food at a place.
     #[inline]
     pub(crate) fn value(&mut self, food: u32, value: &Value) -> Result<(), Error> {
@@ -244,7 +247,7 @@ impl Pen<'_, '_> {
         })
     }
 
-    /// A household measure of the food at a place. The measures of a food are told by `order`.
+    /// A household measure of the food at a place. `order` tells the measures of a food apart.
     pub(crate) fn measure(
         &mut self,
         food: u32,

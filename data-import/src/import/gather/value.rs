@@ -29,9 +29,9 @@ pub(crate) struct Value {
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Mark {
     pub(crate) origin: Origin,
-    /// Place in the derivation codes; 0 is none.
+    /// Place in the derivation codes; 0 for none.
     pub(crate) derivation: u8,
-    /// Place in the source codes; 0 is none.
+    /// Place in the source codes; 0 for none.
     pub(crate) source: u8,
 }
 

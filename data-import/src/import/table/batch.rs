@@ -5,9 +5,9 @@ use super::record::{Field, Fields};
 use super::row::{Frame, Row};
 use crate::error::Error;
 
-/// Records that are taken apart together, at the most.
+/// The most records that are taken apart together.
 const MOST: usize = 256;
-/// And fields of them: a header may have a column of interest after a million others.
+/// The most fields of those records: a header may have a column of interest after a million others.
 const MOST_FIELDS: usize = 1 << 14;
 
 /// The memory that a thread takes records apart in.

@@ -9,7 +9,7 @@ use crate::manifest::FileDigest;
 /// Bytes of a block: few enough to stay in the cache of a core while they are read, digested and
 /// taken apart.
 const BLOCK: usize = 256 * 1024;
-/// No record of a dataset comes near this length.
+/// The longest record in bytes; none of a dataset comes near it.
 const LONGEST: usize = 16 << 20;
 
 /// Some whole records.

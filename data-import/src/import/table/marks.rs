@@ -3,7 +3,8 @@
 //! A bit for each byte says whether it is a quote, a comma, or the end of a line. Whether a byte
 //! lies between quotes is the parity of the quotes before it, which is a sum over the bits without
 //! carries (G. Langdale and D. Lemire, "Parsing gigabytes of JSON per second", The VLDB Journal 28,
-//! 2019, section 3.1.1). A doubled quote ends the quotes and begins them anew, with nothing between.
+//! 2019, section 3.1.1). A doubled quote ends the quotes and begins them again, with nothing
+//! between.
 //!
 //! This is for records as they ought to be. Whatever is not is handed to the reader that goes byte by
 //! byte and knows what is wrong.

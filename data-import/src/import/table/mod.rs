@@ -1,7 +1,9 @@
 //! Tables in CSV with a header, read by several threads.
 //!
 //! The file is cut into blocks that end where a record ends. Each thread reads one in its turn, and takes
-//! it apart while others read the next: so a core works on bytes that are in its own cache. By RFC 4180: fields between quotes may hold commas, line breaks and doubled
+//! it apart while others read the next: so a core works on bytes that are in its own cache.
+//!
+//! By RFC 4180: fields between quotes may hold commas, line breaks and doubled
 //! quotes. Anything looser than that is an error with its place, since a stray quote would
 //! otherwise swallow half of the file.
 

@@ -59,7 +59,7 @@ impl<'b> Fields<'b> {
     }
 
     /// Moves to the next record, and puts its first fields into `into`; `None` at the end of the block.
-    /// Empty lines are no records.
+    /// Empty lines are not records.
     #[inline]
     pub(super) fn next(&mut self, into: &mut [Field]) -> Result<Option<Record>, Error> {
         if let Some(separators) = &mut self.separators {

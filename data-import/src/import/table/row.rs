@@ -6,6 +6,7 @@ use super::blocks::Block;
 use super::record::Field;
 use crate::error::Error;
 use crate::import::decimal::{self, Decimal, Short};
+use crate::import::rows::shown;
 
 pub(super) const NOT_UTF8: &str = "is not text in UTF-8; is the file in another encoding?";
 
@@ -45,7 +46,8 @@ impl<'r> Row<'r> {
         self.fields.get(place).copied()
     }
 
-    /// The first wanted column as a whole number; `None` if it is none, or longer than eight digits.
+    /// The first wanted column as a whole number; `None` if it is not one, or longer than eight
+    /// digits.
     #[inline]
     pub(super) fn key(&self) -> Option<u32> {
         self.short(0).0.and_then(Short::whole)
@@ -139,11 +141,4 @@ impl<'r> Row<'r> {
             None => self.block.wrong_line(self.start, problem),
         }
     }
-}
-
-/// A field as it is shown in an error: its beginning, with odd bytes spelled out.
-fn shown(bytes: &[u8]) -> String {
-    let start = bytes.get(..40).unwrap_or(bytes);
-    let more = if bytes.len() > start.len() { "..." } else { "" };
-    format!("“{}{more}”", start.escape_ascii())
 }

@@ -75,8 +75,8 @@ impl<'a> Bytes<'a> {
 
     pub(super) fn take(&mut self, length: u64) -> Result<&'a [u8], IndexError> {
         let length = usize::try_from(length).ok();
-        let parted = length.and_then(|length| self.0.split_at_checked(length));
-        let (taken, rest) = parted.ok_or(IndexError::Damaged("it ends too early"))?;
+        let split = length.and_then(|length| self.0.split_at_checked(length));
+        let (taken, rest) = split.ok_or(IndexError::Damaged("it ends too early"))?;
         self.0 = rest;
         Ok(taken)
     }

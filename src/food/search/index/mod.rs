@@ -39,7 +39,7 @@ use super::term::Term;
 
 /// Ends the file, before the version.
 const MAGIC: &[u8; 7] = b"trayidx";
-/// Moves on with every change of the layout, and of the way names are read into words (folding,
+/// Raised with every change of the layout, and of the way names are read into words (folding,
 /// stems, phrases).
 const VERSION: u8 = 3;
 /// Bytes of the length of the footer, the magic and the version.
@@ -59,7 +59,7 @@ pub enum IndexError {
     /// The system could not read the file.
     #[error("cannot read the search index: {0}")]
     Read(#[from] io::Error),
-    /// The index was written by another version of the program, or is no index.
+    /// The index was written by another version of the program, or is not an index.
     #[error("the search index is of another version of the program")]
     Version,
     /// What it holds does not fit together.

@@ -11,7 +11,7 @@ use super::{ENDING, IndexError, MAGIC, MOST_BUCKET_BITS, PartShape, VERSION};
 /// An index opened.
 #[derive(Debug)]
 pub(in super::super) struct OpenIndex {
-    /// What its writer said of the foods in it.
+    /// The stamp that its writer gave it, of the foods in it.
     pub(in super::super) stamp: String,
     pub(in super::super) basic: Shelf,
     pub(in super::super) branded: Shelf,

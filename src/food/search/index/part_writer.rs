@@ -165,8 +165,9 @@ impl PartWriter {
         self.foods[place].text_at as usize..end
     }
 
-    /// Sorts the words by their digests; those of one word stand in the order of the rows. They are dealt out by the first bits of the
-    /// digest, which are as good as random, so that each sort is short and stays in the processor's cache.
+    /// Sorts the words by their digests; those of one word stand in the order of the rows. They are
+    /// dealt out by the first bits of the digest, which are as good as random, so that each sort is
+    /// short and stays in the processor's cache.
     fn sort(&mut self, rows: &[usize]) {
         let bits = (self.occurrences.len() / SORTED_TOGETHER)
             .next_power_of_two()
@@ -291,7 +292,8 @@ fn put_record(out: &mut Vec<u8>, food: EntryRef<'_>) {
 /// How many low bits of the place of a food among foods are a digest.
 const DIGEST_BITS: u32 = 14;
 
-/// How plain the foods of a part are, the plainest first: the difference to the step before, and how many are of this step.
+/// How plain the foods of a part are, the plainest first: the difference to the step before, and
+/// how many are of this step.
 fn steps(orders: impl Iterator<Item = u32>) -> Vec<u8> {
     let mut steps: Vec<(u32, u64)> = Vec::new();
     for plainness in orders.map(|order| order >> DIGEST_BITS) {
@@ -310,8 +312,8 @@ fn steps(orders: impl Iterator<Item = u32>) -> Vec<u8> {
     out
 }
 
-/// The place of a food among those of its part that answer a query alike: the plainest first, then the shortest, then by a
-/// digest of the id, so that the order of arrival hardly matters.
+/// The place of a food among those of its part that answer a query alike: the plainest first, then
+/// the shortest, then by a digest of the id, so that the order of arrival hardly matters.
 fn order_of(food: EntryRef<'_>, described: &Described) -> u32 {
     const TWENTIETHS: f64 = 20.0;
     const COST: u32 = (1 << 12) - 1;

@@ -13,7 +13,7 @@ use super::bytes::Bytes;
 use super::part::{Bucket, IndexPart};
 use super::read_at::IndexBytes;
 
-/// So many parts are worth a thread for each core.
+/// The number of parts from which on a thread for each core pays.
 const MANY_PARTS: usize = 8;
 
 /// The foods of one kind, and their words.

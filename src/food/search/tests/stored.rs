@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::super::*;
 use super::FOODS;
 
-/// An index of basic foods and of packets in about so many parts of each kind, as bytes.
+/// An index of basic foods and of packets in several parts of each kind, as bytes.
 fn written(parts: usize) -> Vec<u8> {
     let mut builder = IndexBuilder::new(Vec::new());
     let mut foods = Vec::new();

@@ -43,7 +43,8 @@ impl Formulation {
         self.groups(index, (child, day), of);
     }
 
-    /// Whether a dish is served, and whether a second time, which costs half of what a repetition costs.
+    /// Whether a dish is served, and whether a second time, which costs half of what a repetition
+    /// costs.
     fn serve(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -68,7 +69,7 @@ impl Formulation {
         }
     }
 
-    /// The cubes of a dish on a day: as many as its meals may have.
+    /// The cubes of a dish on a day, within what its meals may have.
     fn cubes_of(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -84,7 +85,7 @@ impl Formulation {
             most = least;
         }
         if index.may_begin_with(child, day, dish) {
-            // A little is enough; `new_foods` says when it may be so little.
+            // A small amount is enough; `new_foods` decides when it may be so small.
             least = FIRST_ALLERGEN_CUBES;
         }
         let mut cubes = Terms::new();
@@ -98,22 +99,22 @@ impl Formulation {
                 self.model.no_more_than(variable, &[(*tray, a_tray)], 0.0);
             }
         }
-        let meals = self.meals_where(child, |at, one| (at, one) == (day, dish));
+        let meals = self.meals_where(child, |on, of| (on, of) == (day, dish));
         let times = |cubes: u32, sign: f64| -> Terms {
             let meals = meals.iter();
             meals
-                .map(|(one, _)| (*one, sign * f64::from(cubes)))
+                .map(|(variable, _)| (*variable, sign * f64::from(cubes)))
                 .collect()
         };
         let too_many = cubes.iter().copied().chain(times(most, -1.0));
         self.model.at_most(too_many.collect(), 0.0);
-        let negative = cubes.iter().map(|(one, _)| (*one, -1.0));
+        let negative = cubes.iter().map(|(variable, _)| (*variable, -1.0));
         self.model
             .at_most(negative.chain(times(least, 1.0)).collect(), 0.0);
         cubes
     }
 
-    /// A dish by its name comes no more often than a dish may, whatever is in its batches.
+    /// A dish of one name comes no more often than a dish may, whatever is in its batches.
     fn one_name(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -148,7 +149,7 @@ impl Formulation {
                 at == day
                     && groups
                         .iter()
-                        .any(|one| index.dishes[dish].groups.contains(one))
+                        .any(|group| index.dishes[dish].groups.contains(group))
             })
         };
         let daily = [
@@ -168,9 +169,9 @@ impl Formulation {
         for group in DietGroup::ALL {
             let meals = with(self, &[group]);
             if !settled.contains(&group) && !meals.is_empty() {
-                let one = self.model.part(1.0, (Rule::Groups, 0.0));
-                self.model.no_more_than(one, &meals, 0.0);
-                served.push((one, 1.0));
+                let variable = self.model.part(1.0, (Rule::Groups, 0.0));
+                self.model.no_more_than(variable, &meals, 0.0);
+                served.push((variable, 1.0));
             }
         }
         let counted = (Rule::Groups, Rule::Groups.points());
@@ -179,12 +180,13 @@ impl Formulation {
     }
 }
 
-/// The points of a meal on a day. An early one is worth a little more: for a later one something can still be cooked.
+/// The points of a meal on a day. An early one is worth a little more: for a later one something
+/// can still be cooked.
 fn worth_on(index: &IndexedRequest<'_>, day: usize) -> f64 {
     let days_after = index.request.days.len().saturating_sub(day + 1);
     Rule::Meals.points() * (1.0 + EARLY * days_after as f64)
 }
 
-/// The share by which a meal is worth more for each day of the plan after it (judgement: six points over a week, where a day with
-/// protein is worth thirty).
+/// The share by which a meal is worth more for each day of the plan after it (judgement: six points
+/// over a week, where a day with protein is worth thirty).
 const EARLY: f64 = 0.01;

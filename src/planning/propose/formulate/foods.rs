@@ -8,8 +8,8 @@ use crate::planning::indexed_request::{ChildDay, IndexedRequest, NewFood};
 use crate::planning::rules::table::{ALLERGEN_DAYS, FIRST_ALLERGEN_CUBES, OFFER_AFTER_DAYS};
 
 impl Formulation {
-    /// First tastes: each is served on its day, none within the waiting days of another, and nothing before its foods are
-    /// known; on the day itself a dish with a new food comes once.
+    /// First tastes: each is served on its day, none within the waiting days of another, and no
+    /// dish before its foods are known; on the day itself a dish with a new food comes once.
     pub(super) fn new_foods(&mut self, index: &IndexedRequest<'_>, child: usize) {
         let days = index.days[child].len();
         let mut firsts: BTreeMap<(usize, usize), usize> = BTreeMap::new();
@@ -42,7 +42,8 @@ impl Formulation {
         self.begin_small(index, child, &firsts);
     }
 
-    /// The little of a new allergen costs no points for a meal that is not full, so that it is not put off for that.
+    /// The small first amount of a new allergen counts as a full meal, so that it is not put off
+    /// for the points.
     fn small_is_full(&mut self, usual: u32, first: usize) {
         let lacking = f64::from(usual.saturating_sub(FIRST_ALLERGEN_CUBES));
         let full = (Rule::FullMeals, Rule::FullMeals.points());
@@ -50,7 +51,8 @@ impl Formulation {
         self.model.no_more_than(made_up, &[(first, lacking)], 0.0);
     }
 
-    /// The first meal with a major allergen is a little; every other meal with it is of the usual size.
+    /// The first meal with a major allergen is small; every other meal with it is of the usual
+    /// size.
     fn begin_small(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -69,7 +71,7 @@ impl Formulation {
             let of_day = firsts.iter().filter(|((_, at), _)| *at == day);
             let of_dish = of_day.filter(|((food, _), _)| brings(*food));
             let firsts: Vec<usize> = of_dish.map(|(_, first)| *first).collect();
-            let meals = self.meals_where(child, |at, one| (at, one) == (day, dish));
+            let meals = self.meals_where(child, |on, of| (on, of) == (day, dish));
             let lots = index.lots_on(dish, day);
             let cubes = lots.filter_map(|lot| self.cubes.get(&(child, day, lot)).copied());
             let cubes: Vec<usize> = cubes.collect();
@@ -77,16 +79,18 @@ impl Formulation {
             let (least, most) = (f64::from(*sizes.start()), f64::from(*sizes.end()));
             let little = f64::from(FIRST_ALLERGEN_CUBES);
             for (sign, size) in [(1.0, most), (-1.0, least)] {
-                let of_cubes = cubes.iter().map(|one| (*one, sign));
-                let of_meals = meals.iter().map(|(one, _)| (*one, -sign * size));
-                let less = firsts.iter().map(|one| (*one, sign * (size - little)));
+                let of_cubes = cubes.iter().map(|variable| (*variable, sign));
+                let of_meals = meals.iter().map(|(variable, _)| (*variable, -sign * size));
+                let less = firsts
+                    .iter()
+                    .map(|variable| (*variable, sign * (size - little)));
                 self.model
                     .at_most(of_cubes.chain(of_meals).chain(less).collect(), 0.0);
             }
         }
     }
 
-    /// No first taste within the days of waiting after another that is waited after.
+    /// No first taste within the days of waiting after another first taste that requires waiting.
     fn wait(
         &mut self,
         index: &IndexedRequest<'_>,
@@ -133,7 +137,7 @@ impl Formulation {
             .filter(|(((_, _, dish), _), _)| holds(*dish))
             .map(|(((_, day, _), meal), days)| (*day + days, *meal))
             .collect();
-        // Served from the day of the first taste on, and twice from the next.
+        // The dish may be served from the day of the first taste on, and twice from the next day.
         for (until, meal) in with {
             let known = firsts.range((number, 0)..(number, until));
             let known: Terms = known.map(|(_, first)| (*first, 1.0)).collect();
@@ -163,7 +167,8 @@ impl Formulation {
         }
     }
 
-    /// Refused foods are offered again; those that were hardly ever eaten at one meal in some days.
+    /// Refused foods are offered again; those that were hardly ever eaten, at one meal in some
+    /// days.
     pub(super) fn offers(&mut self, index: &IndexedRequest<'_>, child: usize) {
         let pause = usize::try_from(OFFER_AFTER_DAYS).unwrap_or(usize::MAX);
         for food in &index.request.children[child].not_liked_yet {

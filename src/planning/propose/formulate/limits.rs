@@ -24,7 +24,9 @@ impl Formulation {
                     .iter()
                     .filter(|(day, _)| window.contains(&index.request.days[*day]));
                 let terms: Terms = within.map(|(_, term)| *term).collect();
-                let high = |(one, factor): &(usize, f64)| self.model.variables[*one].high * factor;
+                let high = |(variable, factor): &(usize, f64)| {
+                    self.model.variables[*variable].high * factor
+                };
                 if terms.iter().map(high).sum::<f64>() > open {
                     self.model.at_most(terms, open);
                 }

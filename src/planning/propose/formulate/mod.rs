@@ -1,8 +1,10 @@
 //! A request as a mixed-integer program.
 //!
-//! Whole variables: whether a dish is `served` to a child on a day, and served `twice`, the `cubes` taken from a lot for it, `trays` to be
-//! cooked, and the day of a food's `first` taste. The meals of a day are alike here, and are put into their order afterwards. The other variables
-//! measure how far each aim is met; all of them are worth points, and nothing at all is always a solution.
+//! Integer variables: whether a dish is `served` to a child on a day, and served `twice`, the
+//! `cubes` taken from a lot for it, `trays` to be cooked, and the day of a food's `first` taste.
+//! The meals of a day are alike here, and are put into their order afterwards. The other variables
+//! measure how far each aim is met; all of them are worth points, and the empty plan is always a
+//! solution.
 
 mod day;
 mod foods;
@@ -18,7 +20,7 @@ use super::model::Model;
 use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::{CubeOrigin, Rule};
 
-/// The model and where its whole variables are.
+/// The model, with the places of its integer variables.
 #[derive(Debug)]
 pub(super) struct Formulation {
     pub(super) model: Model,
@@ -28,14 +30,15 @@ pub(super) struct Formulation {
     pub(super) twice: BTreeMap<(usize, usize, usize), usize>,
     /// Cubes, by child, day and lot.
     pub(super) cubes: BTreeMap<(usize, usize, usize), usize>,
-    /// By lot that may be cooked.
+    /// Trays, by the lot that may be cooked.
     pub(super) trays: BTreeMap<usize, usize>,
 }
 
 /// Variables, each with its factor.
 type Terms = Vec<(usize, f64)>;
 
-/// Cubes past the plan's last day by no more than this are still worth eating first.
+/// The days after the plan's last day within which cubes that spoil are still worth eating first
+/// (judgement).
 const SOON_DAYS: i64 = 7;
 
 impl Formulation {
@@ -87,7 +90,7 @@ impl Formulation {
         }
     }
 
-    /// No more cubes than there are, and what spoils soon first.
+    /// No more cubes than the lots have, and those that spoil soon first.
     fn stock(&mut self, index: &IndexedRequest<'_>) {
         let mut taken: BTreeMap<usize, Terms> = BTreeMap::new();
         for ((_, _, lot), cubes) in &self.cubes {
@@ -113,7 +116,7 @@ impl Formulation {
         }
     }
 
-    /// Whether dishes that fit are served to a child, on days that fit.
+    /// The variables of whether dishes that fit are served to a child, on days that fit.
     fn served_where(&self, child: usize, fits: impl Fn(usize, usize) -> bool) -> Terms {
         of_child(&self.served, child)
             .filter(|((_, day, dish), _)| fits(*day, *dish))
@@ -121,7 +124,8 @@ impl Formulation {
             .collect()
     }
 
-    /// The meals of a child with dishes that fit, on days that fit: a dish that is served twice counts twice.
+    /// The meals of a child with dishes that fit, on days that fit: a dish that is served twice
+    /// counts twice.
     fn meals_where(&self, child: usize, fits: impl Fn(usize, usize) -> bool) -> Terms {
         of_child(&self.served, child)
             .chain(of_child(&self.twice, child))
@@ -139,8 +143,8 @@ fn of_child(
     variables.range((child, 0, 0)..(child + 1, 0, 0))
 }
 
-/// The value of eating a cube of a lot in time: in full where it would spoil within the plan, by a third in the week
-/// after.
+/// The value of eating a cube of a lot in time: in full where it would spoil within the plan, by a
+/// third where it would in the week after.
 fn worth_in_time(index: &IndexedRequest<'_>, lot: usize) -> Option<f64> {
     let of = &index.lots[lot];
     let last = *index.request.days.last()?;

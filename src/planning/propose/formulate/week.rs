@@ -10,20 +10,20 @@ use crate::planning::Rule;
 use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::rules::table::{A_CHOICE, DISH_A_WEEK, FREE_MEALS, IN_A_ROW};
 
-/// Days of a week.
-const SEVEN: u32 = 7;
+/// Days in a week.
+const WEEK_DAYS: u32 = 7;
 
 impl Formulation {
     /// The meals of a dish in a week: each beyond the free ones costs more than the one before.
     pub(super) fn variety(&mut self, index: &IndexedRequest<'_>, child: usize) {
         let choice = index.choice(child) >= A_CHOICE;
         for name in names(index) {
-            for days in windows(index, SEVEN) {
+            for days in windows(index, WEEK_DAYS) {
                 if choice {
                     self.no_more_meals(index, child, (name, &days), DISH_A_WEEK);
                 }
             }
-            for week in index.request.days.chunks(SEVEN as usize) {
+            for week in index.request.days.chunks(WEEK_DAYS as usize) {
                 let of_week = self.dish_on(index, child, name, week);
                 if of_week.is_empty() {
                     continue;
@@ -41,7 +41,8 @@ impl Formulation {
                     }
                 }
                 let (free, settled) = (f64::from(FREE_MEALS), settled(index, child, name, week));
-                // A part of a tray frees no more than that part of the meals; else fractions of many dishes would stand for variety.
+                // A part of a tray allows no more than that part of the meals; otherwise fractions
+                // of many dishes would count as variety.
                 if settled == 0.0 && !trays.is_empty() {
                     let of_trays = trays.iter().map(|(tray, _)| (*tray, -free));
                     let terms = terms.iter().copied().chain(of_trays);
@@ -52,9 +53,10 @@ impl Formulation {
         }
     }
 
-    /// No dish at more meals in a row than the table allows. Three and more meals a day can always be put into an order that
-    /// keeps this where no dish comes more than twice; of one or two, the fewest that a day of the plan needs, the days themselves must keep it.
-    /// Settled meals stand where they stand: around them no more meals than may come in a row.
+    /// No dish at more meals in a row than the table allows. Three and more meals a day always have
+    /// an order that keeps this where no dish comes more than twice; with one or two meals, the
+    /// fewest that a day of the plan needs, the days themselves must keep it. Settled meals do not
+    /// move: around them there are no more meals than may come in a row.
     pub(super) fn rows_of_meals(&mut self, index: &IndexedRequest<'_>, child: usize) {
         let eater = &index.request.children[child];
         let days = index.request.days.iter();
@@ -77,7 +79,7 @@ impl Formulation {
         }
     }
 
-    /// The trays of a dish that there is none of yet; empty where some is in the freezer.
+    /// The trays of a dish without cubes yet; empty where some are in the freezer.
     fn trays_alone(&self, index: &IndexedRequest<'_>, name: &str) -> Vec<(usize, f64)> {
         let lots = index.lots.iter().enumerate();
         let of_it = lots.filter(|(_, lot)| index.dishes[lot.dish].name == name && lot.cubes > 0);
@@ -96,12 +98,12 @@ impl Formulation {
         most: u32,
     ) {
         let meals = self.dish_on(index, child, name, days);
-        let there: f64 = meals
+        let possible: f64 = meals
             .iter()
-            .map(|(one, _)| self.model.variables[*one].high)
+            .map(|(variable, _)| self.model.variables[*variable].high)
             .sum();
         let open = f64::from(most) - settled(index, child, name, days);
-        if there > open {
+        if possible > open {
             self.model.at_most(meals, open.max(0.0));
         }
     }
@@ -140,7 +142,7 @@ pub(super) fn windows(index: &IndexedRequest<'_>, length: u32) -> Vec<Vec<Date>>
     let starts = from.series(1.day()).take_while(|day| day <= last);
     let window = |start: Date| start.series(1.day()).take(length as usize).collect();
     let mut all: Vec<Vec<Date>> = starts.map(window).collect();
-    // A window that reaches past the plan holds no more than the one before it.
+    // A window that reaches past the plan allows no more than the one before it.
     let within = all
         .iter()
         .filter(|days: &&Vec<Date>| days.last() <= Some(last))

@@ -1,5 +1,6 @@
 //! A recipe of the book that is opened to be changed, and its text as it was before a change.
 
+use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
 use super::name_in_address;
@@ -8,7 +9,6 @@ use crate::problem::SourceText;
 use crate::recipe::{Former, Recipe};
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
-use crate::web::lock::hex;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 

@@ -6,7 +6,7 @@ use data_import::NutrientId;
 
 use super::of_address;
 use super::pot::Pot;
-use crate::combine::{CombineRequest, LEAST_ENERGY, PartOf, Suggestion, goal_of};
+use crate::combine::{CombineRequest, LEAST_ENERGY, PartOf, Suggestion, usual_goal};
 use crate::household::{Combined, Combining, FromRecipe, calculated, eater};
 use crate::notebook::RecipeName;
 use crate::portion::Target;
@@ -124,7 +124,7 @@ fn found(request: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
     let mut ask = CombineRequest {
         new_at_most: Some(1),
         answers: SHOWN,
-        ..CombineRequest::for_most(goal_of("FE")?)
+        ..CombineRequest::for_most(usual_goal()?)
     };
     ask.limits.energy_kcal_per_g = Some(LEAST_ENERGY);
     let child = eater(&request.book, None)?.or(request.book.settings.children.first());

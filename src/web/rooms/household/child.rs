@@ -10,7 +10,7 @@ use crate::household::{
     AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
     typed_mass,
 };
-use crate::notebook::{Child, Eczema, Store};
+use crate::notebook::{Child, Eczema, MOST_WEEKS_EARLY, Store};
 use crate::nutrition::energy::Sex;
 use crate::quantity::read_number;
 use crate::report::{before_birth, child_facts, kilograms};
@@ -25,8 +25,6 @@ use crate::words::capital;
 
 /// The longest description of how milk is fed, in characters.
 const LONGEST: usize = 200;
-/// The most whole weeks before the due date: a birth at 23 of 40 weeks (judgement).
-const MOST_WEEKS_EARLY: u32 = 17;
 /// The choices for the sex: value, label, and meaning.
 const SEXES: [(&str, &str, Option<Sex>); 3] = [
     ("girl", "girl", Some(Sex::Girl)),
