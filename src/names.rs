@@ -79,11 +79,39 @@ pub fn find(kind: &str, written: &str, known: &[Named]) -> Result<Found, Problem
         (false, [name], _) => Ok(Found::exactly(*name)),
         (false, [], [name]) => Ok(Found::taken(written, name)),
         (true, ..) | (_, [], []) => Err(unknown(kind, written, known)),
-        (_, [], several) | (_, several, _) => {
-            let what = format!("“{written}” fits more than one {kind}");
-            let problem = Problem::new(what).hint(format!("write which: {}", listed(several)));
-            Err(offered(problem, written, several))
+        (_, [], several) | (_, several, _) => Err(several_fit(kind, written, several)),
+    }
+}
+
+fn several_fit(kind: &str, written: &str, several: &[&str]) -> Problem {
+    let what = format!("“{written}” fits more than one {kind}");
+    let problem = Problem::new(what).hint(format!("write which: {}", listed(several)));
+    offered(problem, written, several)
+}
+
+/// The one name that is written in full, if not letter by letter then but for case.
+///
+/// Errors: two names differ in no more than that, or there is no such name.
+pub fn in_full<'a>(
+    kind: &str,
+    written: &str,
+    known: impl Iterator<Item = &'a str> + Clone,
+) -> Result<&'a str, Problem> {
+    let lower = written.to_lowercase();
+    if let Some(name) = known.clone().find(|name| *name == written) {
+        return Ok(name);
+    }
+    let like: Vec<&str> = known
+        .clone()
+        .filter(|name| name.to_lowercase() == lower)
+        .collect();
+    match like.as_slice() {
+        [name] => Ok(name),
+        [] => {
+            let known: Vec<Named> = known.map(Named::from).collect();
+            Err(unknown(kind, written, &known))
         }
+        several => Err(several_fit(kind, written, several)),
     }
 }
 

@@ -18,6 +18,15 @@ pub struct TypedBowl {
     pub child: Option<String>,
 }
 
+/// Allergies of a child as they are to be on record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ChildAllergies {
+    /// The child.
+    pub child: String,
+    /// Every one of them, with commas between them.
+    pub allergies: String,
+}
+
 /// Something a person can do next.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NextStep {
@@ -79,6 +88,8 @@ pub enum NextStep {
     Redo(i64),
     /// Join the entries of a child under a former name with those under its present name.
     RenameChild(Box<ChildNames>),
+    /// Write these allergies of a child down.
+    SetAllergies(Box<ChildAllergies>),
 }
 
 impl NextStep {
@@ -118,9 +129,14 @@ impl Remark {
     /// The remark as one clause, with the step in the words of an interface; `step` returns `None`
     /// for a step that the interface does not have.
     pub fn clause(&self, step: impl FnOnce(&NextStep) -> Option<String>) -> String {
-        let words = Some(self.words.clone()).filter(|words| !words.is_empty());
-        let clauses = words.into_iter().chain(self.next.as_ref().and_then(step));
-        clauses.collect::<Vec<_>>().join("; ")
+        let step = self.next.as_ref().and_then(step);
+        match (self.words.as_str(), step) {
+            (words, None) => words.trim_end_matches(':').to_owned(),
+            ("", Some(step)) => step,
+            // A colon leads to the step itself.
+            (words, Some(step)) if words.ends_with(':') => format!("{words} {step}"),
+            (words, Some(step)) => format!("{words}; {step}"),
+        }
     }
 }
 

@@ -16,8 +16,11 @@ pub fn long_day(day: Date) -> String {
     day.strftime("%A %-d %B %Y").to_string()
 }
 
-/// A span of days: `19 Nov 2026 to 25 Nov 2026`.
+/// From a day to another: `19 Nov 2026 to 25 Nov 2026`; one day alone is that day.
 pub fn days(from: Date, to: Date) -> String {
+    if from == to {
+        return day(from);
+    }
     format!("{} to {}", day(from), day(to))
 }
 
@@ -75,7 +78,21 @@ pub fn joined(items: impl IntoIterator<Item: AsRef<str>>, between: &str) -> Stri
     row
 }
 
-/// Values grouped by key, each key once, in the order of first occurrence.
+/// Everything as a sentence names it: `a`, `a and b`, `a, b and c`.
+pub fn together(items: impl IntoIterator<Item: AsRef<str>>) -> String {
+    let items: Vec<String> = items
+        .into_iter()
+        .map(|item| item.as_ref().to_owned())
+        .collect();
+    match items.split_last() {
+        Some((last, before)) if !before.is_empty() => {
+            format!("{} and {last}", joined(before, ", "))
+        }
+        _ => items.concat(),
+    }
+}
+
+/// Values under their keys, each key once, in the order in which they come.
 pub fn grouped<K: PartialEq, V>(items: impl IntoIterator<Item = (K, V)>) -> Vec<(K, Vec<V>)> {
     let mut groups: Vec<(K, Vec<V>)> = Vec::new();
     for (key, value) in items {

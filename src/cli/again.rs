@@ -3,9 +3,11 @@
 use trayful::notebook::{Child, Settings};
 use trayful::words::joined;
 
-/// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once.
+/// The command with `instead` in place of `written`; `None` where `written` does not occur in it exactly once. What speaks
+/// against the other was not seen yet, so that nothing of it is overridden.
 pub(super) fn corrected_command(written: &str, instead: &str) -> Option<String> {
-    let words = command(&typed(), written, instead)?;
+    let mut words = command(&typed(), written, instead)?;
+    words.retain(|word| word != "--anyway");
     Some(format!("trayful {}", pasted(&words)))
 }
 

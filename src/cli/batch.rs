@@ -17,6 +17,7 @@ use trayful::report::{BatchReport, BatchTables, BatchView, Card, Priced};
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Taken};
 
+use super::again::quoted;
 use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
 use super::freezer::weighed;
@@ -89,8 +90,8 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     let target = args.scale.target(session)?;
     let day = args.day.ahead(session)?;
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
-    // The mass of a recipe that was typed is in the recipe itself, so that it is saved with it.
-    let on_scale = args.weighed.as_deref().filter(|_| args.add.is_empty());
+    // The scale shows the batch as it was cooked, scaled or not, as it does for `freeze`.
+    let on_scale = args.weighed.as_deref();
     let on_scale = on_scale.map(weighed).transpose()?;
     let batch = household::on_the_scale(batch, on_scale.as_ref())?;
     let age = args.shown.age;
@@ -105,6 +106,10 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         tray: &tray,
         day,
     };
+    if !args.shown.why {
+        let doubt = household::weighed_doubt(&batch).map(String::from);
+        notes.warnings.splice(0..0, doubt);
+    }
     notes.objections = pot.objections((settings, book.as_ref()), &pantry, args.shown.age)?;
     if args.shown.why {
         notes.lacks = Some(lacks(&batch, &pantry, book.as_ref(), (day, age))?);
@@ -117,8 +122,17 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
         pantry: &pantry,
     };
     let mut answer = view.answer(&batch, notes, &taken, session)?;
-    if let Some(new) = new {
-        saved(args, &new, (&recipe, &batch), &mut answer, session)?;
+    match new {
+        Some(_) if !answer.found => {
+            let what = "Not saved: it should not be given, as said above.";
+            if args.shown.json {
+                session.output.note(what);
+            } else {
+                let _ = write!(answer.text, "\n{what}\n");
+            }
+        }
+        Some(new) => saved(args, &new, (&recipe, &batch), &mut answer, session)?,
+        None => {}
     }
     Ok(answer)
 }
@@ -146,7 +160,8 @@ fn chosen(args: &BatchArgs, taken: &[Taken], session: &Session) -> Result<Chosen
                 add: taken.to_vec(),
                 returned: args.returned.clone(),
                 added: args.added.clone(),
-                weighed: args.weighed.clone(),
+                // Of a batch that is scaled the scale does not show what the amounts as they are written weigh.
+                weighed: args.weighed.clone().filter(|_| !args.scale.is_scaled()),
             })?,
             book: session.book_for(None)?,
             pantry: session.pantry(None)?,
@@ -162,7 +177,10 @@ fn saved(
     answer: &mut Answer,
     session: &Session,
 ) -> Result<(), Failure> {
-    let size = args.tray.again() + &args.scale.to_freeze();
+    let mut size = args.tray.again() + &args.scale.to_freeze();
+    if let Some(weighed) = args.weighed.as_deref().filter(|_| args.scale.is_scaled()) {
+        let _ = write!(size, " --weighed {}", quoted(weighed));
+    }
     let saved = new.save(recipe, batch)?;
     let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
     if args.shown.json {

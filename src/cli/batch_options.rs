@@ -152,6 +152,14 @@ impl ScaleArgs {
         typed_again(options)
     }
 
+    /// Whether the batch is of another size than its recipe.
+    pub(super) fn is_scaled(&self) -> bool {
+        self.trays.is_some()
+            || self.cubes.is_some()
+            || self.servings.is_some()
+            || self.use_up.is_some()
+    }
+
     /// The target that the options set.
     pub(super) fn target(&self, session: &Session) -> Result<Target, Failure> {
         Ok(

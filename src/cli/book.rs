@@ -148,6 +148,11 @@ enum BookAction {
 /// Keeps a book.
 pub(super) fn keep(args: &BookArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
+    if book.lacks_record() && !matches!(args.action, BookAction::Import { .. }) {
+        let what = "this book has no record: nothing was written down yet, or book.sqlite is gone";
+        let hint = "if it is gone, put it back, or read a backup or an export in with `trayful book import` before anything is written down";
+        return Err(Problem::new(what).hint(hint).into());
+    }
     let mut store = book.store()?;
     match &args.action {
         BookAction::Export { folder } => exported(&book, &store, folder, session),

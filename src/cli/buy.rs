@@ -46,11 +46,13 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
         .read_one(&args.what, Context::Buy)
         .map_err(one_at_a_time)?;
     let mass = taken.needed_mass()?;
+    let book = session.book()?;
     let price: Money = args.price.parse().map_err(|error: MoneyError| {
         let place = Place::whole(&SourceText::new("the price", args.price.as_str()));
-        Problem::at(place, error.to_string()).hint(error.hint())
+        let currency = &book.settings.currency;
+        let hint = format!("{}; the book counts in {currency}", error.hint());
+        Problem::at(place, error.to_string()).hint(hint)
     })?;
-    let book = session.book()?;
     let purchase = Purchase {
         day: args.day.done(session, &[])?,
         food: taken.food.id.to_string(),

@@ -3,8 +3,8 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, GapAnswer, GapDay};
-use trayful::notebook::{Book, Child};
+use trayful::household::{self, CaughtUp, GapAnswer, GapAnswers, GapDay};
+use trayful::notebook::{Book, Child, Store};
 use trayful::report::{GapReport, Page, gap_meal_words};
 use trayful::safety::Objection;
 use trayful::words::{joined, long_day};
@@ -42,9 +42,45 @@ const ALL: &str = "all";
 pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
-    let each = children.iter();
-    let each = each.map(|child| args.of_child(&book, child, session));
-    let mut answers: Vec<Answer> = each.collect::<Result<_, _>>()?;
+    let pantry = session.pantry(None)?;
+    let mut store = book.store()?;
+    let today = session.today();
+    let mut gaps = Vec::new();
+    for child in &children {
+        let days = household::gap_days(&book, &store, &pantry, (child, today))?;
+        let answers = args.answers(&days, child, session)?;
+        gaps.push((days, GapAnswers { child, answers }));
+    }
+    let told: Vec<GapAnswers<'_>> = gaps
+        .iter()
+        .map(|(_, told)| told.clone())
+        .filter(|told| !told.answers.is_empty())
+        .collect();
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let judged = household::catch_up_each(&book, &mut store, &pantry, (&told, today), anyway)?;
+    let was_stopped = judged.recorded.is_none();
+    let mut recorded = judged.recorded.unwrap_or_default().into_iter();
+    let mut answers = Vec::new();
+    for (
+        days,
+        GapAnswers {
+            child,
+            answers: of_child,
+        },
+    ) in &gaps
+    {
+        if of_child.is_empty() {
+            answers.push(listed(days, &book, child, args.json, session)?);
+            continue;
+        }
+        let own = |one: &&Objection| one.child == child.name;
+        let objections = judged.objections.iter().filter(own).cloned().collect();
+        answers.push(args.caught_up((&book, &store), recorded.next(), objections, session)?);
+    }
+    if was_stopped && !args.json {
+        let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
+        return Ok(stopped(&judged.objections, what, session));
+    }
     match (answers.len(), args.json) {
         (1, _) => Ok(answers.remove(0)),
         (_, false) => Ok(Answer::of_each(answers)),
@@ -63,40 +99,31 @@ pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failu
 }
 
 impl CatchUpArgs {
-    fn of_child(&self, book: &Book, child: &Child, session: &Session) -> Result<Answer, Failure> {
-        let args = self;
-        let pantry = session.pantry(None)?;
-        let mut store = book.store()?;
-        let today = session.today();
-        let gap = household::gap_days(book, &store, &pantry, (child, today))?;
-        let answers = args.answers(&gap, child, session)?;
-        if answers.is_empty() {
-            return listed(&gap, book, child, args.json, session);
-        }
-        let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
-        let judged =
-            household::catch_up(book, &mut store, &pantry, (child, today), &answers, anyway)?;
-        let Some(caught_up) = judged.recorded else {
-            if args.json {
-                let nothing = NewEntries {
-                    objections: judged.objections,
-                    ..NewEntries::default()
-                };
-                return Ok(Answer {
-                    found: false,
-                    ..written_down(&store, book, nothing, true, session)?
-                });
-            }
-            let what = "Nothing was recorded. What was eaten can always be recorded: say it again with --anyway.";
-            return Ok(stopped(&judged.objections, what, session));
+    /// The answer about the days of one child; `None` where an objection stopped those of all.
+    fn caught_up(
+        &self,
+        (book, store): (&Book, &Store),
+        caught_up: Option<CaughtUp>,
+        objections: Vec<Objection>,
+        session: &Session,
+    ) -> Result<Answer, Failure> {
+        let Some(caught_up) = caught_up else {
+            let nothing = NewEntries {
+                objections,
+                ..NewEntries::default()
+            };
+            return Ok(Answer {
+                found: false,
+                ..written_down(store, book, nothing, true, session)?
+            });
         };
         let warnings = caught_up.warnings.iter();
         let written = NewEntries {
             entries: &caught_up.entries(),
-            objections: judged.objections,
+            objections,
             more: warnings.map(|warning| format!("! {warning}.")).collect(),
         };
-        written_down(&store, book, written, args.json, session)
+        written_down(store, book, written, self.json, session)
     }
 
     /// The answer for each day.
@@ -148,6 +175,10 @@ fn listed(
     }
     let name = &child.name;
     let Some(first) = gap.first() else {
+        if book.store()?.first_meal(name)?.is_none() {
+            let words = format!("No meal of {name} is on record yet, so that no day is left out.");
+            return Ok(session.paragraph(&words));
+        }
         return Ok(session.paragraph(&format!("Every day of {name} has entries.")));
     };
     let mut page = Page::new(session.look);

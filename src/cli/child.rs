@@ -4,17 +4,19 @@ use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{
-    AllergyReading, ChildChanges, add_child, change_child, meals_before_birth, orphaned,
-    read_allergies, rename_child,
+    AllergyReading, ChildChanges, add_child, change_child, child_to_rename, meals_before_birth,
+    no_longer_stopped, read_allergies, rename_child,
 };
 use trayful::notebook::Eczema;
 use trayful::nutrition::energy::Sex;
 use trayful::problem::Problem;
 use trayful::report::{Page, before_birth, child_facts};
 use trayful::safety::listed_allergies;
+use trayful::words::sentence;
 
-use super::again::quoted;
+use super::again::{pasted, quoted, typed};
 use super::failure::Failure;
+use super::next_command::with_command;
 use super::{Answer, Session};
 
 #[derive(Debug, Args)]
@@ -139,19 +141,39 @@ impl ChildArgs {
         let Some(weight) = &facts.weight else {
             return Ok(());
         };
-        let command = format!(
-            "trayful measure --weight {} --child {}",
-            quoted(weight),
-            quoted(name)
-        );
+        let (weight, name) = (quoted(weight), quoted(name));
+        let measure = format!("trayful measure --weight {weight} --child {name}");
         let problem = Problem::new("a weight is written down with its day");
-        Err(problem.hint(command).into())
+        Err(match &self.action {
+            // There is no child to weigh yet.
+            Some(ChildAction::Add { .. }) => {
+                let add = pasted(&without_option(typed(), "--weight"));
+                problem.hint(format!("first: trayful {add}\nthen: {measure}"))
+            }
+            _ => problem.hint(measure),
+        }
+        .into())
     }
+}
+
+/// The words without an option and its value.
+fn without_option(words: Vec<String>, option: &str) -> Vec<String> {
+    let mut kept = Vec::new();
+    let mut words = words.into_iter();
+    while let Some(word) = words.next() {
+        if word == option {
+            words.next();
+        } else if !word.starts_with(&format!("{option}=")) {
+            kept.push(word);
+        }
+    }
+    kept
 }
 
 /// Shows or changes the children.
 pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure> {
     let mut book = session.book()?;
+    let mut said = Vec::new();
     args.refuse_weight()?;
     match &args.action {
         None => {}
@@ -168,23 +190,22 @@ pub(super) fn run(args: &ChildArgs, session: &Session) -> Result<Answer, Failure
                 let problem = Problem::new("nothing was named that is to be different");
                 return Err(problem.hint("such as --allergies egg").into());
             }
+            let child = book.named_child(Some(&name))?;
+            let left_out = no_longer_stopped(child, &changes);
             change_child(&mut book, &name, &changes)?;
+            said.extend(left_out.map(|remark| sentence(&with_command(&remark))));
         }
         Some(ChildAction::Rename { from, to }) => {
             let mut store = book.store()?;
-            let orphan = orphaned(&book, &store)?;
-            let orphan = orphan
-                .into_iter()
-                .find(|child| child.name.eq_ignore_ascii_case(from));
-            let from = match orphan {
-                Some(orphan) => orphan.name,
-                None => book.settings.child(Some(from))?.name.clone(),
-            };
+            let from = child_to_rename(&book, &store, from)?;
             rename_child(&mut book, &mut store, (&from, to.trim()), session.today())?;
         }
     }
     let today = session.today();
     let mut page = Page::new(session.look);
+    for words in &said {
+        page.paragraph(&format!("! {words}"));
+    }
     let store = book.store()?;
     session.note_orphans(&book, &book.settings.children.iter().collect::<Vec<_>>())?;
     for child in &book.settings.children {

@@ -13,7 +13,8 @@ use trayful::notebook::{Book, Settings};
 use trayful::nutrition::AgeMonths;
 use trayful::portion::Target;
 use trayful::problem::{Problem, SourceText};
-use trayful::report::{CombinePage, CombineReport, candidate_list};
+use trayful::report::{CombinePage, CombineReport, Page, candidate_list, objection_list};
+use trayful::safety::Objection;
 
 use super::batch_options::TrayArgs;
 use super::failure::Failure;
@@ -185,8 +186,13 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
             list.map_err(std::io::Error::from).map_err(Failure::Print)?,
         ));
     }
+    let against = base
+        .as_ref()
+        .map(|base| combining.against_base((&ask, child), base));
+    let against = against.transpose()?.unwrap_or_default();
     let combined = combining.combined((&ask, child), base.as_ref(), args.trays * tray.wells)?;
-    let mut answer = shown(args, &ask, &combined, (base.as_ref(), settings), session)?;
+    let shown_with = (base.as_ref(), settings, against.as_slice());
+    let mut answer = shown(args, &ask, &combined, shown_with, session)?;
     if let Some(new) = new {
         save(args, &new, &combined, &combining, &mut answer, session)?;
     }
@@ -248,15 +254,27 @@ fn no_prices() -> Problem {
         .hint("record what foods cost: trayful buy, or give prices in --ask")
 }
 
+/// A report, and what speaks against the purée that something is to be added to.
+#[derive(serde::Serialize)]
+struct WithBaseObjections<'a, T> {
+    #[serde(flatten)]
+    report: T,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    objections: &'a [Objection],
+}
+
 fn shown(
     args: &CombineArgs,
     ask: &CombineRequest,
     combined: &Combined,
-    (base, settings): (Option<&FromRecipe>, &Settings),
+    (base, settings, against): (Option<&FromRecipe>, &Settings, &[Objection]),
     session: &Session,
 ) -> Result<Answer, Failure> {
     let answer = if args.json {
-        Answer::json(&CombineReport::new(ask, combined))?
+        Answer::json(&WithBaseObjections {
+            report: CombineReport::new(ask, combined),
+            objections: against,
+        })?
     } else {
         let page = CombinePage {
             ask,
@@ -270,10 +288,16 @@ fn shown(
                 ""
             },
         };
-        Answer::text(page.render(session.look)?)
+        let mut first = Page::new(session.look);
+        objection_list(&mut first, against);
+        if !against.is_empty() {
+            first.line("");
+        }
+        Answer::text(first.finish() + &page.render(session.look)?)
     };
+    let is_stopped = against.iter().any(Objection::is_block);
     Ok(Answer {
-        found: !combined.answer.suggestions.is_empty(),
+        found: !combined.answer.suggestions.is_empty() && !is_stopped,
         ..answer
     })
 }

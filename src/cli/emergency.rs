@@ -2,9 +2,13 @@
 
 use trayful::safety::emergency;
 
+/// The commands whose own words may tell of a reaction.
+const IN_WORDS: [&str; 4] = ["reaction", "note", "question", "answer"];
+
 /// The call for help, where a command tells of a severe reaction.
 pub(super) fn emergency_in(typed: &[String]) -> Option<String> {
-    if let Some(at) = typed.iter().position(|word| word == "reaction") {
+    let tells = |word: &String| IN_WORDS.contains(&word.as_str());
+    if let Some(at) = typed.iter().position(tells) {
         let typed = typed.get(at + 1..)?;
         let is_option = |word: &&String| word.starts_with("--");
         let before: Vec<&str> = typed
@@ -21,7 +25,10 @@ pub(super) fn emergency_in(typed: &[String]) -> Option<String> {
                 .map(String::as_str)
                 .collect::<Vec<_>>()
         };
-        return emergency(&before.join(" ")).or_else(|| emergency(&words().join(" ")));
+        let call = emergency(&before.join(" ")).or_else(|| emergency(&words().join(" ")));
+        if call.is_some() {
+            return call;
+        }
     }
     let behind = |option: &str, at: usize, word: &String| {
         let joined = word
@@ -68,6 +75,8 @@ mod tests {
             "yesterday",
             "lips swollen"
         ]));
+        assert!(is_called(&["note", "lips swollen", "--topik", "other"]));
+        assert!(is_called(&["answer", "99", "lips swollen"]));
         assert!(!is_called(&["reaction", "a red cheek"]));
         assert!(!is_called(&["serve", "20 g blue cheese", "--on", "5"]));
         assert!(!is_called(&["serve", "50 g pear", "--reaction"]));

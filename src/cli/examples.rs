@@ -11,6 +11,8 @@ use super::shell;
 pub(super) struct Known {
     /// A recipe of the book, else one as recipes are called.
     pub(super) recipe: String,
+    /// Every recipe of the book.
+    pub(super) recipes: Vec<String>,
     /// A child of the book.
     pub(super) child: String,
     /// A meal of the book.
@@ -25,13 +27,16 @@ impl Known {
     /// What the book in use knows; names as in a book where there is none.
     pub(super) fn of(book: Option<&Book>, today: Date) -> Self {
         let recipes = book.and_then(|book| book.recipe_names().ok());
+        let recipes = recipes.unwrap_or_default();
         let settings = book.map(|book| &book.settings);
         let child = settings.and_then(|settings| settings.children.first());
         let meal = settings.and_then(|settings| settings.meals.first());
         Self {
-            recipe: recipes
-                .and_then(|names| names.into_iter().next())
-                .unwrap_or_else(|| "red-lentil-squash".into()),
+            recipe: match recipes.first() {
+                Some(first) => first.clone(),
+                None => "red-lentil-squash".into(),
+            },
+            recipes,
             child: child.map_or_else(|| "Wren".into(), |child| child.name.clone()),
             meal: meal.cloned().unwrap_or_else(|| "lunch".into()),
             questions: book.map_or_else(Vec::new, |book| open_questions(book, today)),
@@ -64,11 +69,18 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
         return first.get_name().to_string();
     }
     let called = shell::called(arg).unwrap_or_default();
+    let of_child = path.first().is_some_and(|name| name == "child");
     let words = match (called.as_str(), arg.get_id().as_str()) {
         ("RECIPE" | "#N|RECIPE", _) => return known.recipe.clone(),
         ("N RECIPE" | "TRAYS RECIPE", _) => return format!("2 {}", known.recipe),
         ("YYYY-MM-DD" | "DAY", _) => return known.today.to_string(),
-        ("NAME", "save" | "name") => "my-recipe",
+        ("NAME", "name") | ("TO", _) if of_child => match path.last().map(String::as_str) {
+            Some("set") => return known.child.clone(),
+            _ => "Robin",
+        },
+        ("FROM", _) if of_child => return known.child.clone(),
+        ("FROM", _) => return known.recipe.clone(),
+        ("NAME", "save" | "name") | ("TO", _) => "my-recipe",
         ("NAME" | "CHILD", _) => return known.child.clone(),
         ("MEAL", _) => return known.meal.clone(),
         ("MASS", "weight") | ("MEASUREMENTS", _) => "8.2kg",

@@ -11,7 +11,7 @@ use trayful::notebook::Book;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
-use trayful::safety::{CautionTable, Judge};
+use trayful::safety::{CautionTable, Judge, Objection};
 use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
@@ -146,6 +146,7 @@ fn in_words(
 ) -> Result<String, Failure> {
     let about = Judge::builtin()?.about(food, args.age);
     let mut page = Page::new(session.look);
+    let is_grave = about.iter().any(Objection::bars_a_plan);
     let above = if about.is_empty() { "" } else { "\n" };
     let about = objection_lines(&about).into_iter();
     page.listed(
@@ -158,7 +159,13 @@ fn in_words(
         report,
         all: args.all,
     };
-    Ok(food_page.render(session.look) + above + &page.finish())
+    let (facts, cautions) = (food_page.render(session.look), page.finish());
+    // What is grave is read before what the food is good for.
+    Ok(if is_grave {
+        format!("{cautions}\n{facts}")
+    } else {
+        facts + above + &cautions
+    })
 }
 
 /// Lists the foods that words find, or those that they may mean.

@@ -39,6 +39,12 @@ pub(super) fn run(args: &KnownArgs, session: &Session) -> Result<Answer, Failure
     let children = args.children.all(session, &book)?;
     let day = args.day.done(session, &children)?;
     let foods = parts(&args.foods);
+    if foods.is_empty() {
+        let problem = Problem::new("no food is named that the child knows");
+        return Err(problem
+            .hint("such as: trayful known \"sweet potato, oats\"")
+            .into());
+    }
     let foods = foods.iter().map(|typed| named(typed, session));
     let foods: Vec<Food> = foods.collect::<Result<_, _>>()?;
     let mut store = book.store()?;

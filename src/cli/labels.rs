@@ -84,11 +84,17 @@ pub(super) fn run(args: &LabelsArgs, session: &Session) -> Result<Answer, Failur
         objection_list(&mut page, objections);
     }
     let text = page.finish() + &summary(args, &pages, session);
+    let is_stopped = grave.iter().any(Objection::is_block);
     let answer = written(&args.out, html, &text, session)?;
-    if !args.json {
-        return Ok(answer);
-    }
-    session.json(&WrittenReport::new(&args.out, grave), &[])
+    let answer = if args.json {
+        session.json(&WrittenReport::new(&args.out, grave), &[])?
+    } else {
+        answer
+    };
+    Ok(Answer {
+        found: answer.found && !is_stopped,
+        ..answer
+    })
 }
 
 /// The blocks and warnings of each batch, for the children of the book: its title and its objections.

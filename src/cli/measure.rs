@@ -54,6 +54,12 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
         let read = text.map(|text| measurement(day, what, text));
         measurements.extend(read.transpose()?);
     }
+    if measurements.is_empty() {
+        let problem = Problem::new("nothing is named that was measured");
+        return Err(problem
+            .hint("such as: trayful measure \"8.4 kg, 66 cm\"")
+            .into());
+    }
     let mut store = book.store()?;
     let before = store.measurements(&child.name, session.today())?;
     let doubts = measurements.iter().filter_map(|measurement| {

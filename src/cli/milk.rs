@@ -3,12 +3,12 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{Judged, drink, is_no_milk, milk_part};
+use trayful::household::{Judged, drink, is_no_milk, milk_part, typed_milks};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Settings, Store, milks_at_age};
 use trayful::nutrition::{AgeMonths, BreastMilk, Milk};
 use trayful::report::{MilkLine, MilkReport, Page, milk_a_day, milks_in_short, objection_list};
 use trayful::safety::Objection;
-use trayful::spoken::{Context, Taken, parts};
+use trayful::spoken::{Context, Taken};
 use trayful::words;
 
 use super::again::{child_option, quoted};
@@ -45,7 +45,7 @@ pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure>
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
     let day = args.day(session, &children)?;
-    let typed = parts(&args.what);
+    let typed = typed_milks(&args.what)?;
     let taken = match typed.as_slice() {
         [none] if is_no_milk(none) => Vec::new(),
         typed => session.read_all(typed, Context::Drink)?,

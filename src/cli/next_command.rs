@@ -54,6 +54,10 @@ pub(super) fn command(step: &NextStep) -> String {
             let (from, to) = (quoted(&names.from), quoted(&names.to));
             return format!("`trayful child rename {from} {to}`");
         }
+        NextStep::SetAllergies(of) => {
+            let (child, allergies) = (quoted(&of.child), quoted(&of.allergies));
+            return format!("`trayful child set {child} --allergies {allergies}`");
+        }
         NextStep::NameFoods => "name the food data or the own foods it is in: --cache, --own",
     };
     words.into()

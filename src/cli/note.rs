@@ -1,6 +1,7 @@
 //! `trayful note` and `trayful complete`: notes in the parent's words, and days of which every meal is written down.
 
 use clap::Args;
+use trayful::household::call_for_help;
 use trayful::notebook::{NOTE_TOPICS, Note, OTHER_TOPIC, topic_of};
 
 use super::failure::Failure;
@@ -40,10 +41,13 @@ pub(super) fn run(args: &NoteArgs, session: &Session) -> Result<Answer, Failure>
     };
     let mut store = book.store()?;
     let ids = each_of(&children, |child| store.note(&child.name, &note))?;
+    let help = children.iter();
     let written = NewEntries {
         entries: &ids,
+        objections: help
+            .filter_map(|child| call_for_help(&child.name, &args.words))
+            .collect(),
         more: printed_at_visit(&book.settings, &children, "It"),
-        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

@@ -1,6 +1,7 @@
 //! `trayful question` and `trayful answer`: what to ask at the next visit, and what the doctor said.
 
 use clap::Args;
+use trayful::household::call_for_help;
 use trayful::notebook::{Question, QuestionAnswer};
 use trayful::words::joined;
 
@@ -41,10 +42,13 @@ pub(super) fn run(args: &QuestionArgs, session: &Session) -> Result<Answer, Fail
     let answers = joined(answers, ", ");
     let written = NewEntries {
         entries: &entries,
+        objections: names
+            .iter()
+            .filter_map(|child| call_for_help(child, words))
+            .collect(),
         more: vec![format!(
             "It is printed on the page of `trayful visit{option}`. Its answer: {answers}."
         )],
-        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }
@@ -76,8 +80,10 @@ pub(super) fn answer(args: &AnswerArgs, session: &Session) -> Result<Answer, Fai
         .entry(args.question)?
         .map_or(args.question, |change| change.target);
     let id = store.answer(question, &answer)?;
+    let child = store.entry(id)?.map_or_else(String::new, |one| one.child);
     let written = NewEntries {
         entries: &[id],
+        objections: call_for_help(&child, &answer.words).into_iter().collect(),
         ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)

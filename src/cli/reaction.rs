@@ -55,7 +55,13 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
     let mut store = book.store()?;
     let day = args.day.done(session, &[])?;
     let meal = match args.after {
-        Some(number) => store.entry(number)?.ok_or_else(|| gone(number))?,
+        Some(number) => {
+            let meal = store.entry(number)?.ok_or_else(|| gone(number))?;
+            if let Some(child) = args.child.only(session, &book)? {
+                of_child(&meal, child, words)?;
+            }
+            meal
+        }
         None => {
             let child = args.child.one(session, &book)?;
             only_meal(&book, &store, (child, day))?
@@ -66,8 +72,11 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
         meal: meal.target,
         words,
     };
+    let child = match meal.kind {
+        "meal" => book.named_child(Some(&meal.child))?,
+        _ => return Err(gone(meal.number).into()),
+    };
     let id = store.react(&reaction)?;
-    let child = book.settings.child(Some(&meal.child))?;
     let pantry = session.pantry(None)?;
     let what_to_do = reaction_response((&book, &store), &pantry, child, (reaction.day, words))?;
     let currency = &book.settings.currency;
@@ -91,6 +100,27 @@ pub(super) fn run(args: &ReactionArgs, session: &Session) -> Result<Answer, Fail
         ],
     };
     written_down(&store, &book, written, args.json, session)
+}
+
+/// That a meal is one of the child who is named.
+///
+/// Errors: it is one of another child, whose record the reaction would stand in.
+fn of_child(meal: &LogEntry, child: &Child, words: &str) -> Result<(), Problem> {
+    if meal.kind != "meal" || meal.child == child.name {
+        return Ok(());
+    }
+    let what = format!(
+        "entry {} is a meal of {}, not of {}",
+        meal.number, meal.child, child.name
+    );
+    Err(Problem::new(what).hint(format!(
+        "if {} reacted: `trayful reaction {} --after {}`; the meals of {}: `trayful log --kind meal --child {}`",
+        meal.child,
+        quoted(words),
+        meal.number,
+        child.name,
+        quoted(&child.name)
+    )))
 }
 
 /// The number of an entry that stands before what was seen: `88 rash`.

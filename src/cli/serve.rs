@@ -106,6 +106,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
     let children = args.children.all(session, &book)?;
     let day = args.day.done(session, &children)?;
     let meal = session.meal(&book, args.meal.as_deref())?;
+    args.how().check_share(args.eaten)?;
     let each = args.servings(&book, session, (day, &children), &meal)?;
     let meals: Vec<(&Child, Feeding<'_>)> = children
         .iter()
@@ -145,7 +146,7 @@ pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure
         understood.clear();
     }
     let warnings = recorded.iter().flat_map(|meal| &meal.warnings);
-    page.list(once(warnings).map(|warning| format!("! {warning}")));
+    page.warnings(once(warnings).cloned());
     let entries: Vec<i64> = recorded.iter().map(|meal| meal.served.id).collect();
     page.paragraph(&format!(
         "{} {}",

@@ -5,10 +5,13 @@ use std::collections::BTreeMap;
 use clap::Args;
 use data_import::{NutrientId, nutrients};
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, above_upper, dose_in_name, nutrient_of_product, product_on_record};
+use trayful::household::{
+    self, above_upper, against_product, dose_in_name, nutrient_of_product, product_on_record,
+};
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::report::SUPPLEMENT_COUNTS;
+use trayful::safety::gravest_first;
 use trayful::words::quoted;
 
 use super::failure::Failure;
@@ -70,6 +73,19 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
         let called = product_on_record(product, &known, args.missed || args.stopped)?;
         products.insert(child.name.clone(), called);
     }
+    let (pantry, mut objections) = (session.pantry(None)?, Vec::new());
+    if !args.missed && !args.stopped {
+        for child in &children {
+            let of_child = (*child, day);
+            objections.extend(against_product(
+                (&book, &store),
+                &pantry,
+                of_child,
+                product,
+            )?);
+        }
+    }
+    gravest_first(&mut objections);
     let ids = each_of(&children, |child| {
         store.supplement(&NewSupplement {
             day,
@@ -88,8 +104,8 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     more.push(SUPPLEMENT_COUNTS.into());
     let written = NewEntries {
         entries: &ids,
+        objections,
         more,
-        ..NewEntries::default()
     };
     written_down(&store, &book, written, args.json, session)
 }

@@ -11,6 +11,7 @@ use trayful::safety::NotedReaction;
 use trayful::words;
 
 use super::again::{child_option, quoted};
+use super::answer::take_back;
 use super::failure::Failure;
 use super::{Answer, ChildrenArg, DayArg, Session};
 
@@ -49,9 +50,7 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
     let mut store = book.store()?;
     let mut page = Page::new(session.look);
     if let Some(food) = &args.cleared {
-        for child in &children {
-            args.clear((food.trim(), on), child, &mut store, &mut page)?;
-        }
+        args.clear((food.trim(), on), &children, &mut store, &mut page)?;
     }
     let pantry = session.pantry(None)?;
     let mut reports = Vec::new();
@@ -80,35 +79,37 @@ pub(super) fn run(args: &TastesArgs, session: &Session) -> Result<Answer, Failur
 }
 
 impl TastesArgs {
-    /// Records a doctor's clearance of a food.
+    /// Records a doctor's clearance of a food, for each child or for none.
     fn clear(
         &self,
         (food, day): (&str, Date),
-        child: &Child,
+        children: &[&Child],
         store: &mut Store,
         page: &mut Page,
     ) -> Result<(), Failure> {
-        let clearance = Clearance {
+        let of_each = children.iter().map(|child| Clearance {
             day,
             child: &child.name,
             food,
             words: self.words.trim(),
+        });
+        let cleared = store.clear_each(&of_each.collect::<Vec<_>>())?;
+        let words = match self.words.trim() {
+            "" => String::new(),
+            words => format!(": {words}"),
         };
-        let cleared = store.clear(&clearance)?;
-        let words = if clearance.words.is_empty() {
-            String::new()
-        } else {
-            format!(": {}", clearance.words)
-        };
-        page.paragraph(&format!(
-            "{}, {}: the doctor cleared {}{words} (entry\u{a0}{}).",
-            child.name,
-            words::day(clearance.day),
-            cleared.name,
-            cleared.entry
-        ));
+        for (child, cleared) in children.iter().zip(&cleared) {
+            page.paragraph(&format!(
+                "{}, {}: the doctor cleared {}{words} (entry\u{a0}{}).",
+                child.name,
+                words::day(day),
+                cleared.name,
+                cleared.entry
+            ));
+        }
         page.paragraph(CLEARANCE);
-        page.line("Take it back with `trayful undo`.");
+        let entries: Vec<i64> = cleared.iter().map(|cleared| cleared.entry).collect();
+        page.line(&take_back(&entries));
         Ok(())
     }
 }

@@ -8,7 +8,7 @@ mod misplaced;
 use clap::error::{ContextKind, ErrorKind};
 use clap::{Arg, Command, CommandFactory as _};
 use trayful::problem::nearest;
-use trayful::words::joined;
+use trayful::words::{joined, together};
 
 use self::clap_context::{name_of, nearest_first, option_of, text, texts};
 use super::Cli;
@@ -82,7 +82,7 @@ impl<'a> TypedCommand<'a> {
         let names = self.command.get_subcommands().map(Command::get_name);
         let alike = texts(error, ContextKind::SuggestedSubcommand);
         let near = nearest_first(nearest(&word, names).map(String::from), alike);
-        let ways = near.iter().map(|name| {
+        let ways = near.iter().enumerate().map(|(at, name)| {
             let mut command = Self {
                 path: [&self.path[..], std::slice::from_ref(name)].concat(),
                 ..self.clone()
@@ -92,9 +92,15 @@ impl<'a> TypedCommand<'a> {
                 .find_subcommand(name)
                 .cloned()
                 .unwrap_or_else(|| self.command.clone());
-            let words =
-                replaced(self.words, &word, name).and_then(|words| command.completed(words));
-            (words, "perhaps".to_string())
+            let words = replaced(self.words, &word, name);
+            // A command that only looks alike is offered for what was typed, and for nothing that is made up.
+            let words = words.filter(|words| {
+                at == 0 || command.completed(words.clone()).as_ref() == Some(words)
+            });
+            (
+                words.and_then(|words| command.completed(words)),
+                "perhaps".to_string(),
+            )
         });
         let what = match near.first() {
             Some(near) => format!("there is no command “{word}”; did you mean “{near}”?"),
@@ -141,7 +147,9 @@ impl<'a> TypedCommand<'a> {
             let way = both.or_else(|| self.completed(without(&[&word])));
             (way, "without it".to_string())
         });
-        let valued = self.with_options(&word);
+        let valued = self
+            .as_one_recipe(&word)
+            .or_else(|| self.with_options(&word));
         let valued = valued.map(|words| (Some(words), "perhaps".to_string()));
         self.failure(&what, valued.into_iter().chain(options).chain(without))
     }
@@ -207,11 +215,15 @@ impl<'a> TypedCommand<'a> {
     }
 
     fn missing(&self, error: &clap::Error) -> Failure {
+        if let Some(words) = self.with_the_meal() {
+            let way = (self.completed(words), "such as".into());
+            return self.failure("MEAL is missing", [way]);
+        }
         let missing = texts(error, ContextKind::InvalidArg);
         let names = missing
             .iter()
             .map(|named| self.argument(named).map_or_else(|| named.clone(), name_of));
-        let names = joined(names, " and ");
+        let names = together(names);
         let verb = if missing.len() > 1 { "are" } else { "is" };
         let mut words = self.words.to_vec();
         for arg in missing.iter().filter_map(|named| self.argument(named)) {
@@ -243,7 +255,7 @@ impl<'a> TypedCommand<'a> {
         let what = format!(
             "{} cannot go together with {}",
             name(&named),
-            joined(&all, " and ")
+            together(&all)
         );
         let ways = std::iter::once(&named).chain(&others).map(|dropped| {
             let words = self.argument(dropped).map(|arg| self.without(arg));

@@ -1,13 +1,13 @@
 //! What a command prints that wrote something down: each entry in a parent's words, and how it is taken back.
 
 use serde::Serialize;
-use trayful::notebook::{Book, BookError, Child, Settings, Store};
+use trayful::notebook::{Book, BookError, Child, EntryDetail, LogEntry, Settings, Store};
 use trayful::problem::Problem;
 use trayful::report::{LogLine, Page, entry_words, heading, objection_list};
 use trayful::safety::Objection;
-use trayful::words::{joined, sentence};
+use trayful::words::{sentence, together};
 
-use super::again::{child_option, undo_command};
+use super::again::{child_option, quoted, undo_command};
 use super::failure::Failure;
 use super::{Answer, Session};
 
@@ -68,10 +68,22 @@ pub(super) fn written_down(
         page.paragraph(&words);
     }
     if !written.entries.is_empty() {
-        let undo = undo_command(written.entries);
+        let undo = match found.as_slice() {
+            [one] => renamed_back(one).unwrap_or_else(|| undo_command(written.entries)),
+            _ => undo_command(written.entries),
+        };
         page.paragraph(&format!("If that was wrong: {undo}."));
     }
     Ok(Answer::text(page.finish()))
+}
+
+/// The command that gives a recipe its former name back: a rename is no entry that is taken back; `None` for other entries.
+fn renamed_back(entry: &LogEntry) -> Option<String> {
+    let EntryDetail::Rename { former, later } = &entry.detail else {
+        return None;
+    };
+    let (former, later) = (quoted(former), quoted(later));
+    Some(format!("`trayful rename {later} {former}`"))
 }
 
 /// Records something of each child, and returns the numbers of the entries.
@@ -90,7 +102,7 @@ pub(super) fn printed_at_visit(
 ) -> Vec<String> {
     let visits = children.iter();
     let visits = visits.map(|child| format!("`trayful visit{}`", child_option(settings, child)));
-    let visits = joined(visits, " and ");
+    let visits = together(visits);
     vec![format!("{what} is printed on the page of {visits}.")]
 }
 

@@ -166,7 +166,7 @@ impl Refusal {
             Why::ToCome { day, earlier } => to_come(&shown(*day), earlier.map(shown)),
             Why::UnbornYet { day } => {
                 Problem::new(format!("a birth on {} is still to come", shown(*day)))
-                    .hint("write the day of birth, which has been")
+                    .hint("write the day on which the child was born")
             }
             Why::Over { day, later } => {
                 let problem = Problem::new(format!("{} is over, in the past", shown(*day)));

@@ -8,9 +8,11 @@ use super::objections::{BookJudge, Judged};
 use super::serving::{Spoons, as_served};
 use super::serving_parser::TypedServings;
 use crate::food::Pantry;
-use crate::notebook::{Book, BookError, Child, Eaten, Feeding, How, Pick, PlannedServing, Store};
+use crate::notebook::{
+    Book, BookError, Child, Eaten, Feeding, GapFilling, How, Pick, PlannedServing, Store,
+};
 use crate::problem::Problem;
-use crate::safety::Objection;
+use crate::safety::{Objection, gravest_first};
 use crate::words;
 
 /// The days back from today that are asked about: nobody remembers earlier ones (judgement).
@@ -86,7 +88,9 @@ pub fn gap_days(
     let to = today.saturating_sub(1.day());
     let recorded = store.recorded_days(&child.name, (from, to))?;
     let plan = store.planned(from, to)?;
-    let eaten = store.eaten(&child.name, from.saturating_sub(DAYS_BACK.days()), to)?;
+    let mut eaten = store.eaten(&child.name, from.saturating_sub(DAYS_BACK.days()), to)?;
+    // A refusal of one day says nothing of another.
+    eaten.retain(|meal| meal.how != How::Refused);
     let mut days: Vec<GapDay> = Vec::new();
     for day in from.series(1.day()).take_while(|day| *day <= to) {
         if recorded.contains(&day) {
@@ -167,13 +171,7 @@ fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookE
     })
 }
 
-/// Records the answers about days without a record, all of them or none. `answers` has days of
-/// [`gap_days`], each with its answer; days that it leaves out stay as they are. "As the day
-/// before" follows the answer to the day before, where that is among them. An objection that blocks
-/// stops everything unless `anyway`, called with all objections, overrides it.
-///
-/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the
-/// freezer lacks a cube.
+/// Records what the household says of days of a child without entries, as [`catch_up_each`].
 pub fn catch_up(
     book: &Book,
     store: &mut Store,
@@ -182,30 +180,75 @@ pub fn catch_up(
     answers: &[(Date, GapAnswer)],
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<CaughtUp>, BookError> {
-    let gap = gap_days(book, store, pantry, (child, today))?;
-    let answered = AnsweredDays::of(&gap, answers)?;
-    let feedings: Vec<Feeding<'_>> = answered
-        .meals
-        .iter()
-        .map(|(day, meal)| meal.feeding(&child.name, *day))
-        .collect();
+    let told = [GapAnswers {
+        child,
+        answers: answers.to_vec(),
+    }];
+    let judged = catch_up_each(book, store, pantry, (&told, today), anyway)?;
+    Ok(Judged {
+        objections: judged.objections,
+        recorded: judged.recorded.and_then(|mut each| each.pop()),
+    })
+}
+
+/// What the household says of the days of a child without entries.
+#[derive(Debug, Clone)]
+pub struct GapAnswers<'a> {
+    /// The child.
+    pub child: &'a Child,
+    /// A day of [`gap_days`] with what is said of it; days that are left out stay as they are.
+    pub answers: Vec<(Date, GapAnswer)>,
+}
+
+/// Records what the household says of days without entries, for each child, all of it or nothing. "As the day before" follows the answer
+/// to the day before, where that is among them. An objection that blocks stops everything unless `anyway`, called with all
+/// objections, overrides it.
+///
+/// Errors: nothing was planned for a day that was "as planned"; the day is on record by now; the freezer lacks a cube.
+pub fn catch_up_each(
+    book: &Book,
+    store: &mut Store,
+    pantry: &Pantry,
+    (gaps, today): (&[GapAnswers<'_>], Date),
+    anyway: impl FnOnce(&[Objection]) -> bool,
+) -> Result<Judged<Vec<CaughtUp>>, BookError> {
+    let told = gaps.iter().map(|gap| {
+        let days = gap_days(book, store, pantry, (gap.child, today))?;
+        Ok(AnsweredDays::of(&days, &gap.answers)?)
+    });
+    let told: Vec<AnsweredDays> = told.collect::<Result<_, BookError>>()?;
     let mut spoons = Spoons::of(store)?;
-    let (mut served, mut warnings) = (Vec::new(), Vec::new());
-    for feeding in &feedings {
-        let (servings, late) = spoons.fill(feeding)?;
-        served.push((feeding.day, servings));
-        warnings.extend(late);
-    }
-    warnings.dedup();
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
-    let objections = judge.meals_in_turn(child, &served)?;
+    let (mut fillings, mut warnings, mut objections) = (Vec::new(), Vec::new(), Vec::new());
+    for (GapAnswers { child, .. }, told) in gaps.iter().zip(&told) {
+        let feedings = told.meals.iter();
+        let feedings: Vec<Feeding<'_>> = feedings
+            .map(|(day, meal)| meal.feeding(&child.name, *day))
+            .collect();
+        let (mut served, mut late_cubes) = (Vec::new(), Vec::new());
+        for feeding in &feedings {
+            let (servings, late) = spoons.fill(feeding)?;
+            served.push((feeding.day, servings));
+            late_cubes.extend(late);
+        }
+        late_cubes.dedup();
+        warnings.push(late_cubes);
+        objections.extend(judge.meals_in_turn(child, &served)?);
+        fillings.push(GapFilling {
+            child: &child.name,
+            feedings,
+            not_known: &told.not_known,
+        });
+    }
+    gravest_first(&mut objections);
     Judged::unless_stopped(objections, anyway, || {
-        let filled = store.fill_gap(&child.name, &feedings, &answered.not_known)?;
-        Ok(CaughtUp {
+        let filled = store.fill_gaps(&fillings)?.into_iter().zip(warnings);
+        let caught_up = filled.map(|(filled, warnings)| CaughtUp {
             meals: filled.meals.iter().map(|meal| meal.id).collect(),
             not_known: filled.not_known,
             warnings,
-        })
+        });
+        Ok(caught_up.collect())
     })
 }
 

@@ -141,8 +141,19 @@ impl Combining<'_> {
         Ok(())
     }
 
-    /// Finds suggestions for a number of cubes, with the objections to each for the child of the
-    /// request, else for all children of the book.
+    /// The objections to the purée that something is to be added to, for the child that is asked about, else for all of the book.
+    pub fn against_base(
+        &self,
+        (ask, child): (&CombineRequest, Option<&Child>),
+        base: &FromRecipe,
+    ) -> Result<Vec<Objection>, BookError> {
+        let judge = BookJudge::new(self.settings, self.store, self.pantry)?;
+        let mut found = judge.batch(&base.batch, self.tray, self.day, ask.age)?;
+        found.retain(|one| is_about(one, child));
+        Ok(found)
+    }
+
+    /// Finds suggestions, so many cubes at a time, with what speaks against each for the child that is asked about, else for all of the book.
     pub fn combined(
         &self,
         (ask, child): (&CombineRequest, Option<&Child>),
@@ -164,9 +175,7 @@ impl Combining<'_> {
         for (recipe, suggestion) in recipes.iter().zip(&answer.suggestions) {
             let batch = calculated(recipe, &Target::AsWritten, self.tray, &pantry)?;
             let mut found = judge.batch(&batch, self.tray, self.day, ask.age)?;
-            let is_meant =
-                |name: &str| name.is_empty() || child.is_none_or(|child| child.name == name);
-            found.retain(|objection| is_meant(&objection.child));
+            found.retain(|one| is_about(one, child));
             objections.push(found);
             let interval = self.interval(&batch, ask.nutrient.id);
             // The recipe is rounded to the scale, the suggestion is not.
@@ -307,8 +316,12 @@ impl Combining<'_> {
     }
 }
 
-/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it
-/// says.
+/// Whether an objection is about this child; about any, where none is named.
+fn is_about(objection: &Objection, child: Option<&Child>) -> bool {
+    objection.child.is_empty() || child.is_none_or(|child| child.name == objection.child)
+}
+
+/// Whether the judge speaks against a food in a purée of a child on a day, cooked as its part in it says.
 pub(super) fn speaks_against(
     judge: &Judge,
     (facts, day): (&ChildFacts, Date),

@@ -2,13 +2,16 @@
 
 use jiff::civil::Date;
 
+use super::drinking::check_milk;
 use super::objections::{BookJudge, Judged, MealToJudge};
+use super::reacting::{call_for_help, reaction_response};
 use super::serving_parser::helping;
-use crate::food::Pantry;
+use crate::food::{Food, Pantry};
 use crate::notebook::{
-    Book, BookError, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry, Store,
+    Book, BookError, Child, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry,
+    MilkAmount, MilkPart, Store,
 };
-use crate::nutrition::{Serving, Source};
+use crate::nutrition::{BreastMilk, Serving, Source};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::safety::{FeedingStage, Objection, RESPONSE};
@@ -23,7 +26,7 @@ pub struct AppliedCorrection {
     pub follows: Vec<String>,
 }
 
-/// Corrects an entry. A meal or a milk with other food, of another child or on another day is judged first: unless `anyway`, called
+/// Corrects an entry. A meal, a milk or a known food with other food, of another child or on another day is judged first: unless `anyway`, called
 /// with the objections, overrides it, an objection that blocks leaves the record as it is.
 pub fn correct(
     (book, store): (&Book, &mut Store),
@@ -32,6 +35,7 @@ pub fn correct(
     today: Date,
     anyway: impl FnOnce(&[Objection]) -> bool,
 ) -> Result<Judged<AppliedCorrection>, BookError> {
+    check_milk(correction.milk.as_deref().unwrap_or_default())?;
     let objections = match store.entry(number)? {
         Some(entry) => objections(book, store, pantry, &entry, correction)?,
         None => Vec::new(),
@@ -43,7 +47,8 @@ pub fn correct(
     })
 }
 
-/// The objections to a meal or a milk as it is to be; none where neither food nor child nor day is another.
+/// What to do about a reaction that new words tell of, and the objections to a meal, a milk or a known food as it is to be;
+/// none where neither words nor food nor child nor day are others.
 fn objections(
     book: &Book,
     store: &Store,
@@ -51,24 +56,75 @@ fn objections(
     entry: &LogEntry,
     correction: &Correction,
 ) -> Result<Vec<Objection>, BookError> {
+    let name = correction.child.as_deref().unwrap_or(&entry.child);
+    let words = correction.words.as_deref().unwrap_or_default();
+    let Some(child) = book.child(name) else {
+        return Ok(call_for_help(name, words).into_iter().collect());
+    };
+    let on = correction.day.unwrap_or(entry.day);
+    let elsewhere = correction.day.is_some() || correction.child.is_some();
+    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+    let mut found = match &entry.detail {
+        EntryDetail::Reaction { .. } => {
+            reaction_response((book, store), pantry, child, (on, words))?
+        }
+        _ => call_for_help(name, words).into_iter().collect(),
+    };
+    found.extend(match (&entry.detail, &correction.milk) {
+        (EntryDetail::Milk { .. }, Some(milk)) => judge.milk(child, on, milk)?,
+        (EntryDetail::Milk { parts, .. }, None) if elsewhere => {
+            judge.milk(child, on, &poured(pantry, parts)?)?
+        }
+        (EntryDetail::Known { food, .. }, _) if elsewhere => {
+            judge.had_before(child, on, &[on_record(pantry, food)?])?
+        }
+        (EntryDetail::Meal { .. }, _) => {
+            of_meal((&judge, store, pantry), entry, (child, on), correction)?
+        }
+        _ => Vec::new(),
+    });
+    Ok(found)
+}
+
+/// The milks of a day on record whose amounts were measured.
+fn poured(pantry: &Pantry, parts: &[EntryPart]) -> Result<Vec<MilkPart>, BookError> {
+    let mut milks = Vec::new();
+    for part in parts {
+        if let EntryPart::Food(mass, _, id) = part {
+            milks.push(MilkPart {
+                helping: helping(on_record(pantry, id)?, *mass)?,
+                breast: id == BreastMilk::FOOD,
+                amount: MilkAmount::Mass(*mass),
+            });
+        }
+    }
+    Ok(milks)
+}
+
+/// A food of an entry.
+///
+/// Errors: it is not among the foods any more.
+fn on_record(pantry: &Pantry, id: &str) -> Result<Food, BookError> {
+    let food = pantry.foods(&[id.parse()?])?.pop().flatten();
+    food.ok_or_else(|| not_among_the_foods(id))
+}
+
+/// The objections to a meal as it is to be.
+fn of_meal(
+    (judge, store, pantry): (&BookJudge<'_>, &Store, &Pantry),
+    entry: &LogEntry,
+    (child, on): (&Child, Date),
+    correction: &Correction,
+) -> Result<Vec<Objection>, BookError> {
     let Correction {
         day,
-        child,
+        child: other,
         servings,
         more,
         reaction,
         ..
     } = correction;
-    let elsewhere = day.is_some() || child.is_some();
-    let child = child.as_deref().unwrap_or(&entry.child);
-    let Some(child) = book.child(child) else {
-        return Ok(Vec::new());
-    };
-    let on = day.unwrap_or(entry.day);
-    let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
-    if let Some(milk) = &correction.milk {
-        return judge.milk(child, on, milk);
-    }
+    let elsewhere = day.is_some() || other.is_some();
     let EntryDetail::Meal {
         parts,
         reaction: seen,
@@ -88,10 +144,7 @@ fn objections(
                 given.extend(cube(store, *batch)?.map(|cube| cube.times(cubes.served())));
             }
             EntryPart::Food(mass, _, id) => {
-                let Some(food) = pantry.foods(&[id.parse()?])?.pop().flatten() else {
-                    return Err(not_among_the_foods(id));
-                };
-                given.push(served(&helping(food, *mass)?)?);
+                given.push(served(&helping(on_record(pantry, id)?, *mass)?)?);
             }
             _ => {}
         }
@@ -121,10 +174,10 @@ fn objections(
     Ok(objections)
 }
 
-/// A meal cannot be judged without one of its foods.
+/// An entry cannot be judged without one of its foods.
 fn not_among_the_foods(id: &str) -> BookError {
-    let what = format!("the meal has the food {id}, which the food data in use does not have");
-    let hint = "put it back among the own foods, or say again what the meal really was";
+    let what = format!("the entry has the food {id}, which the food data in use does not have");
+    let hint = "put it back among the own foods, or say again what it really was";
     Problem::new(what).hint(hint).into()
 }
 

@@ -30,7 +30,7 @@ impl Forecast {
     /// Reads the record as far ahead as the last day of any batch, or of a new one that keeps
     /// `keeps_days`.
     pub fn of(book: &Book, store: &Store, day: Date, keeps_days: u32) -> Result<Self, BookError> {
-        let stock = store.stock()?;
+        let stock = store.stock_on(day)?;
         let keeps = day.saturating_add(i64::from(keeps_days).days());
         let last = stock
             .iter()

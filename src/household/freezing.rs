@@ -13,7 +13,7 @@ use crate::notebook::{Book, BookError, NewBatch, Store};
 use crate::portion::{Cubes, Target, Tray};
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::Mass;
-use crate::recipe::{Batch, Recipe};
+use crate::recipe::{Batch, NoteKind, Recipe};
 use crate::safety::{AllergenTable, Objection};
 use crate::words::counted;
 
@@ -101,7 +101,11 @@ fn record(
         dataset: &sources(&batch),
     };
     let (use_by, cube) = (new.use_by, new.filled().each);
-    let mut warnings = keeping::too_much(book, store, day, life, cubes)?;
+    let mut warnings: Vec<String> = weighed_doubt(&batch)
+        .map(String::from)
+        .into_iter()
+        .collect();
+    warnings.extend(keeping::too_much(book, store, day, life, cubes)?);
     warnings.extend(keeping::too_long(&batch, life)?);
     warnings.extend(too_many_entered(freezing.cubes, full.whole(), cube));
     warnings.extend(rest(batch.masses.puree, cube * f64::from(cubes), cube));
@@ -122,7 +126,14 @@ fn record(
     })
 }
 
-/// A warning where a cube or more of the batch was not frozen, and what becomes of its cost.
+/// That a purée weighs far more or less than its recipe leads to expect; the bowl may be with it, or a part of it missing.
+pub fn weighed_doubt(batch: &Batch) -> Option<&str> {
+    let mut notes = batch.notes.iter();
+    let note = notes.find(|note| note.kind == NoteKind::Weighed)?;
+    Some(&note.text)
+}
+
+/// That more of the batch than one cube was not frozen, and what becomes of its cost.
 pub(super) fn rest(puree: Mass, frozen: Mass, cube: Mass) -> Option<String> {
     let rest = puree - frozen;
     (rest >= cube).then(|| {

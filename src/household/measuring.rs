@@ -1,5 +1,7 @@
 //! Reading weight, length and head size as they are typed.
 
+use std::ops::RangeInclusive;
+
 use jiff::civil::Date;
 
 use crate::notebook::{Child, Measured, Measurement};
@@ -184,6 +186,25 @@ pub fn typed_mass(text: &str) -> Result<Mass, Problem> {
     read_mass(text).map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))
 }
 
+/// A weight at birth that is typed: a number alone is in kilograms, a large one in grams.
+///
+/// Errors: it is none, or none of a newborn child.
+pub fn weight_at_birth(typed: &str) -> Result<Mass, Problem> {
+    // Wide of the lightest who live and of the heaviest (judgement); no child is born with so many kilograms.
+    const NEWBORN_GRAMS: RangeInclusive<f64> = 300.0..=7_000.0;
+    const IN_GRAMS_FROM: f64 = 100.0;
+    let weight = match read_number(typed) {
+        Some(grams) if grams >= IN_GRAMS_FROM => Mass::from_grams(grams),
+        Some(kilograms) => Mass::from_grams(kilograms * 1000.0),
+        None => typed_mass(typed)?,
+    };
+    if NEWBORN_GRAMS.contains(&weight.grams()) {
+        return Ok(weight);
+    }
+    let what = format!("{} is no weight at birth", quoted(typed));
+    Err(Problem::new(what).hint("look at the number and the unit, such as 3.1 kg or 3100 g"))
+}
+
 /// Reads a length that is typed, in centimetres.
 ///
 /// Errors: the text is not a length.
@@ -206,6 +227,17 @@ mod tests {
     use jiff::civil::date;
 
     use super::*;
+
+    #[test]
+    fn a_weight_at_birth_is_that_of_a_newborn_child() {
+        let grams = |typed: &str| weight_at_birth(typed).map(Mass::grams).ok();
+        for typed in ["2.1", "2,1", "2100", "2.1 kg", "2100 g"] {
+            assert_eq!(grams(typed), Some(2100.0), "{typed}");
+        }
+        for typed in ["31", "31 kg", "0.2", "7.5 kg", "210 kg", "heavy", ""] {
+            assert_eq!(grams(typed), None, "{typed}");
+        }
+    }
 
     #[test]
     fn measurements_are_read_as_a_parent_writes_them() {

@@ -41,22 +41,30 @@ mod week;
 
 pub use allergies::{AllergyReading, read_allergies};
 pub use batch_preview::{BatchPreview, batch_preview};
-pub use catching_up::{CaughtUp, GapAnswer, GapDay, GapMeal, catch_up, gap_days};
-pub use children::{ChildChanges, add_child, change_child, meals_before_birth, shown_age};
+pub use catching_up::{
+    CaughtUp, GapAnswer, GapAnswers, GapDay, GapMeal, catch_up, catch_up_each, gap_days,
+};
+pub use children::{
+    ChildChanges, add_child, change_child, is_long_ago, meals_before_birth, no_longer_stopped,
+    shown_age,
+};
 pub use combining::{Combined, Combining, FromRecipe, eater};
 pub use cooking_next::{CookNext, KnownFoods, NextRecipe, cook_next};
 pub use correcting::{AppliedCorrection, correct};
 pub use costs::{Outlay, RecipeOutlay, SavedSoFar, ThrownAway, outlay};
-pub use drinking::{is_no_milk, milk_part};
+pub use drinking::{is_no_milk, milk_part, typed_milks};
 pub use food_facts::{
     Complement, FoodFacts, FoodPortion, FoodView, PortionMeasure, RecipeWithFood, puree_complements,
 };
 pub use forecast::Forecast;
-pub use freezing::{CUBES_TOLD, Freezing, Frozen, USUAL_SERVING, cubes_of, freeze, on_the_scale};
+pub use freezing::{
+    CUBES_TOLD, Freezing, Frozen, USUAL_SERVING, cubes_of, freeze, on_the_scale, weighed_doubt,
+};
 pub use keeping::too_much;
 pub use knowing::know_foods;
 pub use measuring::{
     MeasureDoubt, centimetres, measure_doubt, measurement, measurements, typed_mass,
+    weight_at_birth,
 };
 pub use mixing::{BeforeServing, BowlPart, Mixing, MoreIron};
 pub use objections::{BookJudge, EaterRecord, Judged, MealToJudge, drink};
@@ -67,9 +75,9 @@ pub use planned_names::name_planned_foods;
 pub use planner::Wish;
 pub use proposing::{ProposedWeek, judged_week, other_dishes, propose_week};
 pub use raising::Raised;
-pub use reacting::reaction_response;
+pub use reacting::{call_for_help, reaction_response};
 pub use recooking::{Difference, recook};
-pub use renaming::{Orphan, orphaned, orphans, rename_child, rename_recipe};
+pub use renaming::{Orphan, child_to_rename, orphaned, orphans, rename_child, rename_recipe};
 pub use rules::{
     HouseholdChanges, NewJar, NewTray, change_household, put_jar, put_tray, wells_and_volume,
 };
@@ -81,7 +89,9 @@ pub use serving_parser::{
     ServingParser, TypedPart, TypedServings, find_cubes, helping, known_recipes, pick,
 };
 pub use shopping::{shopping_days, shopping_list, shopping_objections};
-pub use supplementing::{above_upper, dose, dose_in_name, nutrient_of_product, product_on_record};
+pub use supplementing::{
+    above_upper, against_product, dose, dose_in_name, nutrient_of_product, product_on_record,
+};
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};
 

@@ -5,7 +5,7 @@ use data_import::FoodId;
 use jiff::civil::Date;
 
 use super::correcting::AppliedCorrection;
-use super::freezing::rest;
+use super::freezing::{rest, weighed_doubt};
 use crate::cooking::ClassTable;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, EntryDetail, Recooked, Store};
@@ -14,7 +14,7 @@ use crate::problem::{Located, Problem};
 use crate::quantity::Mass;
 use crate::recipe::{Kitchen, Prepared};
 use crate::safety::AllergenTable;
-use crate::words::quoted;
+use crate::words::{capital, joined, quoted};
 
 /// A recipe is taken for the one that was cooked if its amounts were multiplied by nearly one
 /// factor: the largest is no more than this share above the least (judgement).
@@ -63,6 +63,7 @@ pub fn recook(
         before.weighed = Some(Located { value, place: None });
     }
     let before = before.calculate()??;
+    let left_out = left_out(&as_cooked, difference);
     let after = different(as_cooked, difference, name)?.calculate()??;
     let full = match store.full_cube(entry.target)? {
         Some(full) => full * (after.density / before.density),
@@ -84,6 +85,8 @@ pub fn recook(
         EntryDetail::Batch { cubes, cube, .. } => rest(puree, *cube * f64::from(*cubes), *cube),
         _ => None,
     };
+    let doubt = difference.weighed.and_then(|_| weighed_doubt(&after));
+    let doubt = doubt.map(capital).into_iter();
     let counts = std::iter::once(format!(
         "The purée counts as {:.0} g{}; every meal with its cubes follows",
         puree.grams(),
@@ -94,7 +97,11 @@ pub fn recook(
         }
     ));
     Ok(AppliedCorrection {
-        follows: counts.chain(not_frozen).collect(),
+        follows: doubt
+            .chain(left_out)
+            .chain(counts)
+            .chain(not_frozen)
+            .collect(),
         corrected,
     })
 }
@@ -131,6 +138,15 @@ fn factor(prepared: &Prepared, recorded: &[(FoodId, Mass)], name: &str) -> Resul
         return Err(changed());
     }
     Ok(factors.iter().sum::<f64>() / factors.len() as f64)
+}
+
+/// The foods that were not in the batch, in words; `None` where all were.
+fn left_out(prepared: &Prepared, difference: &Difference) -> Option<String> {
+    let foods = prepared.ingredients.iter().map(|one| &one.food);
+    let missing = foods.filter(|food| difference.without.contains(&food.id));
+    let mut names: Vec<&str> = missing.map(|food| food.name.as_str()).collect();
+    names.dedup();
+    (!names.is_empty()).then(|| format!("Without {}", joined(names, "; ")))
 }
 
 fn different(

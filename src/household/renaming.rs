@@ -4,6 +4,7 @@
 use jiff::civil::Date;
 
 use super::children::free_name;
+use crate::names::in_full;
 use crate::next_step::{ChildNames, NextStep, Remark};
 use crate::notebook::{Book, BookError, RecipeName, Renamed, Store};
 use crate::problem::{Problem, nearest};
@@ -22,14 +23,23 @@ pub fn rename_child(
     if book.child(from).is_none() {
         return join_child(book, store, (from, to), today);
     }
-    free_name(book, to)?;
+    free_name(book, to, Some(from))?;
     let entry = store.rename(Renamed::Child, (from, to), today, false)?;
     book.set_in("child", from, &[("name", Some(to.into()))])?;
     Ok(entry)
 }
 
-/// Renames a child in the record after its name was changed in `book.toml` by hand; returns the
-/// number of the entry.
+/// The name in full of the child that is to be renamed: one of `book.toml`, or one of whom the record alone knows.
+///
+/// Errors: no child is called so, or two are but for case.
+pub fn child_to_rename(book: &Book, store: &Store, from: &str) -> Result<String, BookError> {
+    let orphans = orphaned(book, store)?;
+    let known = book.settings.children.iter().map(|child| &*child.name);
+    let known = known.chain(orphans.iter().map(|one| &*one.name));
+    Ok(in_full("child", from, known)?.to_owned())
+}
+
+/// The record follows a name that was changed in `book.toml` by hand; gives the number of the entry.
 ///
 /// Errors: the record does not know that name; the book has no child of the new one; that child has
 /// entries of its own and is most likely another.
@@ -40,10 +50,7 @@ fn join_child(
     today: Date,
 ) -> Result<i64, BookError> {
     let orphans = orphaned(book, store)?;
-    let orphan = orphans
-        .iter()
-        .find(|child| child.name.eq_ignore_ascii_case(from));
-    let Some(orphan) = orphan else {
+    let Some(orphan) = orphans.iter().find(|one| one.name == from) else {
         let what = format!("the book has no child called {}", quoted(from));
         return Err(Problem::new(what).into());
     };

@@ -89,6 +89,12 @@ where
                 }
             }
         }
+        if typed.picks.is_empty() && typed.foods.is_empty() && !words.is_empty() {
+            let hint = "such as “2 red-lentil-squash, 30 g plain yogurt”";
+            return Err(Problem::new("no cubes and no food are named")
+                .hint(hint)
+                .into());
+        }
         typed.names_taken_as = self.names_taken_as;
         typed.taken_as = self.taken_as;
         typed.taken = self.taken;
@@ -209,6 +215,21 @@ where
             return Ok(None);
         };
         let cubes = format!("2 {}", found.name);
+        // No food is written with hyphens, as names of recipes are.
+        if name == found.name && name.contains('-') {
+            let problem = Problem::new(format!(
+                "{} is your purée, whose cubes are counted and not weighed",
+                quoted(&name)
+            ));
+            let plain = name.replace('-', " ");
+            return Err(problem
+                .hint(format!(
+                    "write how many of its cubes, such as {}; of the food of that name write {}",
+                    quoted(&cubes),
+                    quoted(text.replace(&name, &plain))
+                ))
+                .into());
+        }
         let unclear = match self.reader.read(text)? {
             FoodReading::Taken(_) => {
                 let recipe = &found.name;

@@ -27,7 +27,15 @@ pub(super) fn without_cubes(text: &str) -> String {
             Some(number) => format!("{number} {name}"),
             None => name,
         },
-        None => without_times(text),
+        None => without_times(&in_digits(text)),
+    }
+}
+
+/// A text whose first word is a number, with its digits: `two lentil-mash` is `2 lentil-mash`.
+fn in_digits(text: &str) -> String {
+    match text.trim_start().split_once(' ') {
+        Some((first, rest)) => format!("{} {rest}", digits(first)),
+        None => text.to_owned(),
     }
 }
 
@@ -158,6 +166,7 @@ mod tests {
             assert!(says_cubes(typed), "{typed}");
         }
         assert_eq!(without_cubes("apple cubes"), "apple");
+        assert_eq!(without_cubes("two lentil-mash"), "2 lentil-mash");
         for other in [
             "2 cubes",
             "1 pear in cubes",

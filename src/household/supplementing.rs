@@ -2,11 +2,16 @@
 
 use std::collections::BTreeSet;
 
-use data_import::{Error, Nutrient, NutrientId, nutrient, nutrients};
+use data_import::{Error, Food, FoodId, Nutrient, NutrientId, nutrient, nutrients};
+use jiff::civil::Date;
 
+use super::objections::BookJudge;
+use crate::food::{FoodDataError, Pantry};
+use crate::notebook::{Book, BookError, Child, Store};
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::problem::Problem;
 use crate::quantity::read_number;
+use crate::safety::{Objection, is_in_name, stem};
 use crate::words::{joined, quoted};
 
 /// The nutrient that a product names; `None` where it names none, or several.
@@ -14,12 +19,12 @@ use crate::words::{joined, quoted};
 /// Errors: the table of nutrients cannot be read.
 pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
     let words = product.to_lowercase();
-    let named = |nutrient: &&Nutrient| {
-        let stem = stem(nutrient);
+    let named = |one: &&Nutrient| {
+        let stem = plain_name(one);
         !stem.is_empty() && words.contains(&stem)
     };
     let found: Vec<&Nutrient> = nutrients()?.iter().filter(named).collect();
-    let stems: BTreeSet<String> = found.iter().map(|nutrient| stem(nutrient)).collect();
+    let stems: BTreeSet<String> = found.iter().map(|one| plain_name(one)).collect();
     // Vitamin D is in the table twice, in micrograms and in international units.
     let by_mass = found.iter().find(|nutrient| nutrient.unit != "IU");
     Ok(by_mass
@@ -27,8 +32,92 @@ pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
         .map(|nutrient| nutrient.id))
 }
 
-/// The name of a product in the record of a child, where it has it in other letters; else as it is
-/// typed.
+/// Words of a product that name no food: what it is given for, and as what.
+const NO_FOOD: [&str; 38] = [
+    "vitamin",
+    "vitamins",
+    "multivitamin",
+    "a",
+    "b",
+    "b12",
+    "c",
+    "d",
+    "d3",
+    "e",
+    "k",
+    "k2",
+    "iron",
+    "zinc",
+    "calcium",
+    "iodine",
+    "fluoride",
+    "magnesium",
+    "dha",
+    "omega",
+    "drop",
+    "drops",
+    "syrup",
+    "tablet",
+    "tablets",
+    "powder",
+    "spray",
+    "liquid",
+    "baby",
+    "infant",
+    "infants",
+    "kids",
+    "children",
+    "for",
+    "and",
+    "the",
+    "of",
+    "plus",
+];
+/// So many foods are looked at for one that a product is made with.
+const LOOKED_AT: usize = 10;
+
+/// What speaks against the foods that a product names, such as honey, or an oil of fish where there is an allergy to fish.
+///
+/// Errors: the foods cannot be searched.
+pub fn against_product(
+    (book, store): (&Book, &Store),
+    pantry: &Pantry,
+    (child, day): (&Child, Date),
+    product: &str,
+) -> Result<Vec<Objection>, BookError> {
+    let foods = foods_of(pantry, product)?;
+    BookJudge::new(&book.settings, Some(store), pantry)?.had_before(child, day, &foods)
+}
+
+/// The foods that a product names: each part of its name that is in full in that of a food.
+fn foods_of(pantry: &Pantry, product: &str) -> Result<Vec<Food>, FoodDataError> {
+    let lower = product.to_lowercase().replace(" with ", " in ");
+    let mut named = Vec::new();
+    for part in lower
+        .split(" in ")
+        .flat_map(|part| part.split([',', '+', '&']))
+    {
+        let words = part.split(|c: char| !c.is_alphanumeric());
+        let words = words.filter(|word| !word.is_empty() && !NO_FOOD.contains(word));
+        let words: Vec<&str> = words.collect();
+        if words.is_empty() || words == ["oil"] {
+            continue;
+        }
+        let hits = pantry.search(&words.join(" "), LOOKED_AT)?;
+        let ids = hits.iter().filter_map(|hit| hit.id.parse().ok());
+        let foods = pantry.foods(&ids.collect::<Vec<FoodId>>())?;
+        let is_it = |food: &Food| {
+            let name = food.name.to_lowercase();
+            words.iter().all(|word| is_in_name(&stem(word), &name))
+        };
+        // The plainest has the shortest name.
+        let found = foods.into_iter().flatten().filter(is_it);
+        named.extend(found.min_by_key(|food| food.name.len()));
+    }
+    Ok(named)
+}
+
+/// What a product is called in the record of a child, where it stands there in other letters; else as it is typed.
 ///
 /// Errors: the record does not have it, though it is to end or was missed.
 pub fn product_on_record(typed: &str, known: &[String], ends: bool) -> Result<String, Problem> {
@@ -61,8 +150,8 @@ pub fn dose_in_name(typed: &str) -> Option<(&str, &str)> {
     Some((product, typed[at..].trim())).filter(|(product, _)| !product.is_empty())
 }
 
-/// The name of a nutrient without its part in brackets or after a comma.
-fn stem(nutrient: &Nutrient) -> String {
+/// The name of a nutrient without what stands in brackets or after a comma.
+fn plain_name(nutrient: &Nutrient) -> String {
     let plain = nutrient.plain.to_lowercase();
     let stem = plain.split([',', '(']).next().unwrap_or_default();
     stem.trim().to_string()

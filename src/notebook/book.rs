@@ -101,7 +101,12 @@ impl Book {
         self.folder.join(RECORD).is_file()
     }
 
-    /// Starts a new book in `folder`, which must not be a book yet.
+    /// Whether nothing at all is in the place of its record.
+    pub fn lacks_record(&self) -> bool {
+        !self.folder.join(RECORD).exists()
+    }
+
+    /// Starts a new book in `folder`, which may not be one yet.
     pub fn start(folder: &Path, new: &NewBook) -> Result<Self, BookError> {
         let settings = folder.join(SETTINGS);
         for path in [&settings, &folder.join(RECORD)] {

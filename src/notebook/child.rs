@@ -96,6 +96,12 @@ impl Child {
 /// Reads a child, with the place of its day of birth; problems are reported to the table.
 pub(super) fn read(mut table: StrictTable<'_>) -> Option<(Child, Located<Date>)> {
     let name = table.required("name", "name the child, such as name = \"Wren\"");
+    if let Some(name) = &name
+        && (name.value.trim().is_empty() || name.value.chars().any(char::is_control))
+    {
+        let problem = name.problem("a child has a name of one line");
+        table.report(problem.hint("such as name = \"Wren\""));
+    }
     let born = table.required(
         "born",
         "write the day of birth, such as born = \"2026-03-02\"",

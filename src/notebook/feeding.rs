@@ -100,6 +100,22 @@ impl How {
         }
     }
 
+    /// That a meal can have gone so when this share was eaten.
+    ///
+    /// Errors: the two contradict each other.
+    pub fn check_share(self, share: Option<f64>) -> Result<(), Problem> {
+        let Some(share) = share else { return Ok(()) };
+        if matches!(self, Self::Refused) == (share <= 0.0) {
+            return Ok(());
+        }
+        let what = format!(
+            "a meal that was {} is none of which {:.0} % was eaten",
+            self.word(),
+            share * 100.0
+        );
+        Err(Problem::new(what).hint("leave one of the two out: how it went, or the share"))
+    }
+
     /// The word for it in the record.
     pub fn word(self) -> &'static str {
         match self {

@@ -187,6 +187,45 @@ impl Store {
         })
     }
 
+    /// The batches as they were in the freezer at the end of a day, the one to be eaten first on top: what was frozen later was not there
+    /// yet, and what was taken out later still was.
+    pub fn stock_on(&self, day: Date) -> Result<Vec<Stock>, BookError> {
+        let day = day.to_string();
+        let is_as_now = self.read(|connection| {
+            let sql = "SELECT NOT EXISTS (SELECT 1 FROM entry WHERE day > ?1 \
+                       AND kind IN ('batch', 'feeding', 'discard'))";
+            connection.query_row(sql, [&day], |row| row.get(0))
+        })?;
+        if is_as_now {
+            return self.stock();
+        }
+        self.read(|connection| {
+            let taken = |table: &str, entry: &str| {
+                format!(
+                    "coalesce((SELECT sum(part.cubes) FROM {table} AS part \
+                     JOIN entry AS taking ON taking.id = part.{entry} \
+                     WHERE part.batch = batch.entry AND taking.day <= ?1), 0)"
+                )
+            };
+            let (eaten, thrown) = (taken("feeding_part", "feeding"), taken("discard", "entry"));
+            let sql = format!(
+                "SELECT * FROM (SELECT {COLUMNS}, batch.cubes - {eaten} - {thrown} AS there \
+                 FROM batch JOIN entry ON entry.id = batch.entry WHERE entry.day <= ?1) \
+                 WHERE there > 0 ORDER BY use_by, entry"
+            );
+            let mut select = connection.prepare(&sql)?;
+            let stock = select.query_map([&day], |row| {
+                Ok(Stock {
+                    batch: batch(row)?,
+                    left: row.get(9)?,
+                })
+            })?;
+            let mut stock = stock.collect::<Result<Vec<_>, _>>()?;
+            priced(connection, stock.iter_mut().map(|stock| &mut stock.batch))?;
+            Ok(stock)
+        })
+    }
+
     /// The batch of this number.
     pub fn batch(&self, id: i64) -> Result<Option<FrozenBatch>, BookError> {
         self.read(|connection| {

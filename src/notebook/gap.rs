@@ -3,13 +3,13 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Transaction, params};
 
 use super::error::BookError;
 use super::feeding::{Feeding, write_meal};
 use super::freezer::parsed;
 use super::note::write_note;
-use super::store::Store;
+use super::store::{Store, WriteError};
 use super::{Note, Served};
 use crate::problem::Problem;
 use crate::words;
@@ -55,39 +55,48 @@ impl Store {
         self.read(|connection| recorded(connection, child, (from, to)))
     }
 
-    /// Records meals of a child on days that had none, and the days that are not known, all of them
-    /// or none.
+    /// Records meals of children on days that had none, and the days of which nobody knows, all of it or nothing.
     ///
-    /// Errors: another entry has filled one of the days meanwhile; the freezer lacks a cube.
-    pub fn fill_gap(
-        &mut self,
-        child: &str,
-        feedings: &[Feeding<'_>],
-        not_known: &[Date],
-    ) -> Result<FilledGap, BookError> {
-        self.write(|transaction| {
-            let days = feedings.iter().map(|feeding| feeding.day);
-            for day in days.chain(not_known.iter().copied()) {
-                if !recorded(transaction, child, (day, day))?.is_empty() {
-                    let what = format!("{} is on record by now", words::day(day));
-                    return Err(Problem::new(what).into());
-                }
+    /// Errors: another entry filled one of the days meanwhile; the freezer lacks a cube.
+    pub fn fill_gaps(&mut self, gaps: &[GapFilling<'_>]) -> Result<Vec<FilledGap>, BookError> {
+        self.write(|transaction| gaps.iter().map(|gap| gap.write(transaction)).collect())
+    }
+}
+
+/// What is said of the days of a child of which nothing was written down.
+#[derive(Debug)]
+pub struct GapFilling<'a> {
+    /// The child.
+    pub child: &'a str,
+    /// The meals.
+    pub feedings: Vec<Feeding<'a>>,
+    /// The days of which nobody knows.
+    pub not_known: &'a [Date],
+}
+
+impl GapFilling<'_> {
+    fn write(&self, transaction: &Transaction<'_>) -> Result<FilledGap, WriteError> {
+        let days = self.feedings.iter().map(|feeding| feeding.day);
+        for day in days.chain(self.not_known.iter().copied()) {
+            if !recorded(transaction, self.child, (day, day))?.is_empty() {
+                let what = format!("{} is on record by now", words::day(day));
+                return Err(Problem::new(what).into());
             }
-            let meals = feedings.iter();
-            let meals = meals.map(|feeding| write_meal(transaction, feeding));
-            let meals = meals.collect::<Result<_, _>>()?;
-            let notes = not_known.iter().map(|day| {
-                let note = Note {
-                    day: *day,
-                    topic: GAP_TOPIC.into(),
-                    words: NOT_KNOWN.into(),
-                };
-                write_note(transaction, child, &note)
-            });
-            Ok(FilledGap {
-                meals,
-                not_known: notes.collect::<Result<_, _>>()?,
-            })
+        }
+        let meals = self.feedings.iter();
+        let meals = meals.map(|feeding| write_meal(transaction, feeding));
+        let meals = meals.collect::<Result<_, _>>()?;
+        let notes = self.not_known.iter().map(|day| {
+            let note = Note {
+                day: *day,
+                topic: GAP_TOPIC.into(),
+                words: NOT_KNOWN.into(),
+            };
+            write_note(transaction, self.child, &note)
+        });
+        Ok(FilledGap {
+            meals,
+            not_known: notes.collect::<Result<_, _>>()?,
         })
     }
 }

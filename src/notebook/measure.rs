@@ -36,7 +36,8 @@ impl Measured {
         }
     }
 
-    fn from_word(word: &str) -> Self {
+    /// What a word in the record stands for.
+    pub fn from_word(word: &str) -> Self {
         match word {
             "weight" => Self::Weight,
             "length" => Self::Length,

@@ -53,7 +53,7 @@ pub use eaten_foods::EatenFood;
 pub use error::BookError;
 pub use feeding::{Feeding, How, NotAPick, Pick, Served};
 pub use freezer::{BatchFood, FrozenBatch, NewBatch, Stock};
-pub use gap::{FilledGap, GAP_TOPIC};
+pub use gap::{FilledGap, GAP_TOPIC, GapFilling};
 pub use history::{
     ChildEntry, Corrected, Correction, EntryDetail, EntryPart, LogEntry, Reversal, Standing, Undone,
 };

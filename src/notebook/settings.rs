@@ -16,6 +16,7 @@ use crate::portion::Tray;
 use crate::problem::{Located, Problem, SourceText};
 use crate::safety::{WaitAfter, Waiting};
 use crate::strict_toml::StrictTable;
+use crate::words::quoted;
 
 /// The usual number of days that cubes keep, about a month (common practice, no source).
 const USUAL_FREEZER_DAYS: u32 = 30;
@@ -96,9 +97,15 @@ impl Settings {
     pub fn parse(source: &Arc<SourceText>) -> Result<Self, Vec<Problem>> {
         let mut book = StrictTable::parse("a book", source).map_err(|problem| vec![problem])?;
         let usual = Self::default();
-        let currency = book
-            .text("currency")
-            .map_or(usual.currency, |text| text.value);
+        let currency = book.text("currency");
+        if let Some(unnamed) = currency
+            .as_ref()
+            .filter(|text| text.value.trim().is_empty())
+        {
+            let problem = unnamed.problem("the currency has a name");
+            book.report(problem.hint("such as currency = \"EUR\""));
+        }
+        let currency = currency.map_or(usual.currency, |text| text.value);
         let country = book.text("country");
         let country = country.and_then(|word| one_of(&book, "country", &word, &Country::WORDS));
         let freezer_days = ranged(&mut book, "freezer_days", 1..=366).unwrap_or(usual.freezer_days);
@@ -117,6 +124,14 @@ impl Settings {
             .collect();
         let children: Option<(Vec<_>, Vec<_>)> =
             children.map(|children| children.into_iter().unzip());
+        let named = children.iter().flat_map(|(children, _)| children);
+        let named: Vec<&str> = named.map(|child| child.name.as_str()).collect();
+        let mut later = named.iter().enumerate();
+        if let Some((_, name)) = later.find(|(at, name)| named[..*at].contains(name)) {
+            let what = format!("two children are called {}", quoted(name));
+            let hint = "the record tells children apart by their names: give one of them another";
+            book.report(Problem::at(book.place().clone(), what).hint(hint));
+        }
         let trays: Option<Vec<_>> = book
             .tables("tray", "a tray")
             .into_iter()
@@ -217,27 +232,25 @@ impl Settings {
         self.children.first().filter(|_| self.children.len() == 1)
     }
 
-    /// The child of this name; without a name, the only one.
+    /// The child of this name; without a name, the only one. A name that differs from those of two children in case alone
+    /// is that of neither.
     pub fn child(&self, name: Option<&str>) -> Result<&Child, Problem> {
-        let mut children = self.children.iter();
-        let found = match name {
-            Some(name) => children.find(|child| child.name.eq_ignore_ascii_case(name)),
-            None => self.only_child(),
-        };
-        found.ok_or_else(|| {
-            let names = || self.children.iter().map(|child| child.name.as_str());
-            match name {
-                _ if self.children.is_empty() => Problem::new("the book has no child")
-                    .hint("write a [[child]] with name and born into book.toml"),
-                Some(name) => {
-                    names::unknown("child", name, &names().map(Named::from).collect::<Vec<_>>())
-                }
-                None => Problem::new("the book has more than one child").hint(format!(
+        let names = || self.children.iter().map(|child| child.name.as_str());
+        match name {
+            _ if self.children.is_empty() => Err(Problem::new("the book has no child")
+                .hint("write a [[child]] with name and born into book.toml")),
+            Some(name) => {
+                let meant = names::in_full("child", name, names())?;
+                let child = self.children.iter().find(|child| child.name == meant);
+                child.ok_or_else(|| names::unknown("child", name, &[]))
+            }
+            None => self.only_child().ok_or_else(|| {
+                Problem::new("the book has more than one child").hint(format!(
                     "say which: {}",
                     names().collect::<Vec<_>>().join(", ")
-                )),
-            }
-        })
+                ))
+            }),
+        }
     }
 
     /// The ready-made food that a recipe is compared with: one for this recipe, else one for all.

@@ -1,6 +1,10 @@
 //! Changes to `book.toml`: one value at a time, the rest of the file with its comments as it was. A
 //! change after which the file would not be valid is refused.
 
+use std::fs::File;
+use std::io;
+use std::path::Path;
+
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table, TableLike, Value};
 
 use super::error::BookError;
@@ -81,7 +85,8 @@ impl Book {
     pub fn named_child(&self, name: Option<&str>) -> Result<&Child, BookError> {
         match (self.settings.child(name), name) {
             (Ok(child), _) => Ok(child),
-            (Err(problem), Some(name)) if self.has_record() => {
+            // A name that two children have but for case is that of neither, nor of a third who once had it.
+            (Err(problem), Some(name)) if self.has_record() && !self.is_called(name) => {
                 let store = self.store()?;
                 let known = store.children_once_called(name)?;
                 let now = known.as_deref().and_then(|now| self.child(now));
@@ -89,6 +94,12 @@ impl Book {
             }
             (Err(problem), _) => Err(problem.into()),
         }
+    }
+
+    /// Whether a child has this name but for case.
+    fn is_called(&self, name: &str) -> bool {
+        let mut children = self.settings.children.iter();
+        children.any(|child| child.name.to_lowercase() == name.to_lowercase())
     }
 
     /// The child of this name in the settings.
@@ -105,10 +116,11 @@ impl Book {
     ) -> Result<(), BookError> {
         let path = self.settings_path();
         let failed = BookError::io("change", &path);
+        let _alone = alone_in(&self.folder).map_err(&failed)?;
         let text = std::fs::read_to_string(&path).map_err(&failed)?;
         let mut document: DocumentMut = text
             .parse()
-            .map_err(|error: toml_edit::TomlError| failed(std::io::Error::other(error)))?;
+            .map_err(|error: toml_edit::TomlError| failed(io::Error::other(error)))?;
         change(&mut document)?;
         let text = document.to_string();
         // The text is read before it is written, so that the book stays valid.
@@ -117,6 +129,24 @@ impl Book {
         self.settings = settings;
         Ok(())
     }
+}
+
+/// Waits until nobody else changes the settings in this folder, and keeps others waiting for as long as the value lives:
+/// of two changes at once, the later is made to what the earlier left.
+#[cfg(unix)]
+fn alone_in(folder: &Path) -> io::Result<File> {
+    // A file that is written anew is another file, so that the folder is what stays to be locked.
+    let folder = File::open(folder)?;
+    folder.lock()?;
+    Ok(folder)
+}
+
+/// Only Unix opens folders as files: elsewhere a file beside the settings is locked.
+#[cfg(not(unix))]
+fn alone_in(folder: &Path) -> io::Result<File> {
+    let beside = File::create(folder.join(".book.toml.lock"))?;
+    beside.lock()?;
+    Ok(beside)
 }
 
 pub(super) fn list_of<'a>(

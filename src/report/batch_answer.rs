@@ -238,13 +238,16 @@ impl BatchReport {
     }
 
     /// The iron of a serving in few words, for where there is little room: `about 1.1 mg (0.7 to
-    /// 1.6), 10 % of 11 mg (RDA)`.
+    /// 1.6) in 2 cubes, 10 % of 11 mg (RDA)`.
     pub fn iron_in_short(&self) -> Option<String> {
         let iron = self.figures(NutrientId::IRON)?;
         let fine = iron.fineness();
         let figure = fine.in_few_words(iron.per_serving, iron.total.nutrient);
+        let cubes = words::counted(self.serving.cubes, "cube");
         Some(joined(
-            [Some(figure), iron.share()].into_iter().flatten(),
+            [Some(format!("{figure} in {cubes}")), iron.share()]
+                .into_iter()
+                .flatten(),
             ", ",
         ))
     }
@@ -333,7 +336,8 @@ impl BatchReport {
     /// Energy of a serving and what a cube costs, for where there is little room.
     pub fn energy_and_cost(&self) -> String {
         let energy = self.figures(NutrientId::ENERGY);
-        let energy = energy.map(|one| one.shown(one.per_serving));
+        let cubes = words::counted(self.serving.cubes, "cube");
+        let energy = energy.map(|one| format!("{} in {cubes}", one.shown(one.per_serving)));
         let cost = self.cost.as_ref().and_then(CostReport::of_a_cube);
         joined(energy.into_iter().chain(cost), " \u{b7} ")
     }

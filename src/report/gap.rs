@@ -3,9 +3,11 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::meal::how_it_went;
 use super::number::decimals;
 use super::plan::short_name;
 use crate::household::{GapDay, GapMeal};
+use crate::notebook::How;
 use crate::words::joined;
 
 /// The days of a child without entries.
@@ -50,7 +52,7 @@ impl GapReport {
     }
 }
 
-/// A meal in words: `lunch: 2 cubes of squash, 30 g of yogurt, plain`.
+/// A meal in words, with how it went where not all of it was eaten: `lunch: 2 cubes of squash, 30 g of yogurt, plain; some of it (50 %)`.
 pub fn gap_meal_words(meal: &GapMeal) -> String {
     let cubes = meal.servings.picks.iter().map(|pick| {
         let cubes = pick.cubes.in_words();
@@ -65,5 +67,9 @@ pub fn gap_meal_words(meal: &GapMeal) -> String {
     } else {
         &meal.meal
     };
-    format!("{name}: {}", joined(cubes.chain(foods), ", "))
+    let went = match meal.how {
+        How::Taken => String::new(),
+        how => format!("; {}", how_it_went(how, meal.share)),
+    };
+    format!("{name}: {}{went}", joined(cubes.chain(foods), ", "))
 }

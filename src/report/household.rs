@@ -1,6 +1,7 @@
 //! The settings of a household, a line each: children, milk of a day, trays, jars, rules.
 
 use data_import::NutrientId;
+use jiff::Unit;
 use jiff::civil::Date;
 
 use super::number::{amount_of, decimals, trimmed};
@@ -43,6 +44,19 @@ pub fn before_birth(child: &str, meals: &[LogEntry]) -> String {
         counted(meals.len(), "meal"),
         joined(days, ", ")
     )
+}
+
+/// The question about a day of birth that is long ago; `anyway` says what to do where it is right.
+pub fn doubted_birth(born: Date, today: Date, anyway: &str) -> Problem {
+    let years = born.until((Unit::Year, today));
+    let ago = years.map_or_else(
+        |_| "long".to_string(),
+        |span| counted(usize::from(span.get_years().unsigned_abs()), "year"),
+    );
+    let what = format!("a birth on {} was {ago} ago", words::day(born));
+    Problem::new(what).hint(format!(
+        "look at the year, since what is stopped for a baby goes by it; if it is right, {anyway}"
+    ))
 }
 
 /// The amount of a milk a day, with its energy and iron.

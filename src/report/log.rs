@@ -280,6 +280,7 @@ fn later_words(detail: &EntryDetail) -> String {
             name,
             reaction,
             words,
+            ..
         } => format!(
             "had {} before, amount not known{}{}",
             short_name(name),

@@ -72,8 +72,8 @@ pub use food_page::FoodPage;
 pub use freezer::{FreezerReport, PaceReport};
 pub use gap::{GapReport, gap_meal_words};
 pub use household::{
-    before_birth, child_facts, device_words, dose_words, doubted, jar_words, kilograms, measured,
-    milk_a_day, milks_in_short, rules_words, tray_words,
+    before_birth, child_facts, device_words, dose_words, doubted, doubted_birth, jar_words,
+    kilograms, measured, milk_a_day, milks_in_short, rules_words, tray_words,
 };
 pub use icalendar::{DayEvent, calendar};
 pub use kitchen_card::{KitchenCard, NoCard};
@@ -91,7 +91,7 @@ pub use number::{amount, amount_of, decimals, kitchen_mass, percent};
 pub use objections::{ObjectionLine, objection_lines, objection_list, watch_the_child};
 pub use paper::Paper;
 pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
-pub use plan_calendar::{cooking_in_words, events, part_in_words};
+pub use plan_calendar::{cooking_in_words, events, is_stopped, part_in_words};
 pub use plan_change::{finding_line, plan_change, plan_warnings, planned_list};
 pub use plan_json::{FindingReport, PlanReport};
 pub use proposal::{ProposalReport, ProposedCooking, ProposedMeal};
@@ -105,5 +105,6 @@ pub use text::{Look, Page, wrapped};
 pub use visit::{VisitPage, VisitReport, VisitView};
 pub use week::{
     AboveUpper, ONLY_A_RECORD, WeekPage, WeekReport, WeekView, above_upper_levels,
-    iron_at_a_glance, iron_by_day, nutrient_columns, nutrient_rows, on_record, reading, week_bars,
+    iron_at_a_glance, iron_by_day, nutrient_columns, nutrient_rows, on_record, reaction_lines,
+    reading, week_bars,
 };

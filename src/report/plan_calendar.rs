@@ -6,11 +6,11 @@ use jiff::civil::Date;
 
 use super::icalendar::DayEvent;
 use super::plan::{short_name, spoken_day};
-use crate::notebook::Child;
+use crate::notebook::{Child, Pick, Slot};
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::supply::{StockOrigin, TakenCubes};
-use crate::words::{counted, lower};
+use crate::words::{capital, counted, lower, together};
 
 /// The events of what is still to come: one for each evening, from today's on, before a day with
 /// cubes; one for each day of cooking.
@@ -66,39 +66,48 @@ fn to_come(facts: &Facts<'_>, meal: &AgendaMeal) -> bool {
     meal.outcome == Outcome::Open && meal.slot.day >= facts.today
 }
 
-/// `2 red lentil and squash (#3) for lunch`; `None` where nothing comes from the freezer.
+/// Whether cubes of a planned meal are stopped for its child on its day.
+pub fn is_stopped(facts: &Facts<'_>, slot: &Slot, (pick, taken): (&Pick, &TakenCubes)) -> bool {
+    let lots = taken.parts.iter().map(|(lot, _)| match lot.origin {
+        StockOrigin::Batch(id) => format!("#{id}"),
+        StockOrigin::Cooking(_) => lot.name.clone(),
+    });
+    let mut names = lots.chain([pick.name.clone()]);
+    names.any(|name| {
+        let why = facts.reason_against(&slot.child, &name, slot.day);
+        why.is_some()
+    })
+}
+
+/// `2 red lentil and squash (#3) for lunch`; cubes that are stopped are to stay where they are. `None` where nothing comes from the freezer.
 pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
-    let part = |part: &AgendaPart| match part {
-        AgendaPart::Cubes(pick, taken) => frozen_before(taken, meal.slot.day).then(|| {
-            let names = taken.parts.iter().map(|(lot, _)| match lot.origin {
-                StockOrigin::Batch(id) => format!("#{id}"),
-                StockOrigin::Cooking(_) => lot.name.clone(),
-            });
-            let mut names = names.chain([pick.name.clone()]);
-            let child = &meal.slot.child;
-            let stopped =
-                names.any(|name| facts.reason_against(child, &name, meal.slot.day).is_some());
-            format!(
-                "{} {}{}{}",
-                pick.cubes,
-                lower(facts.title(&pick.name)),
-                lots(taken),
-                if stopped {
-                    ", stopped: see plan check"
-                } else {
-                    ""
-                }
-            )
-        }),
-        AgendaPart::Food(..) => None,
-    };
-    let parts: Vec<String> = meal.parts.iter().filter_map(part).collect();
     let who = if facts.settings.children.len() > 1 {
         format!("{}'s ", meal.slot.child)
     } else {
         String::new()
     };
-    (!parts.is_empty()).then(|| format!("{} for {who}{}", parts.join(" and "), meal.slot.meal))
+    let (mut thaw, mut stopped) = (Vec::new(), Vec::new());
+    for part in &meal.parts {
+        if let AgendaPart::Cubes(pick, taken) = part
+            && frozen_before(taken, meal.slot.day)
+        {
+            let title = lower(facts.title(&pick.name));
+            let words = format!("{} {title}{}", pick.cubes, lots(taken));
+            if is_stopped(facts, &meal.slot, (pick, taken)) {
+                stopped.push(words);
+            } else {
+                thaw.push(words);
+            }
+        }
+    }
+    let line = |parts: &[String]| format!("{} for {who}{}", together(parts), meal.slot.meal);
+    let left = || format!("do not thaw: {} (stopped)", line(&stopped));
+    match (thaw.is_empty(), stopped.is_empty()) {
+        (true, true) => None,
+        (true, false) => Some(capital(&left())),
+        (false, true) => Some(line(&thaw)),
+        (false, false) => Some(format!("{}; {}", line(&thaw), left())),
+    }
 }
 
 /// Whether any of the cubes are in the freezer on the evening before.

@@ -7,10 +7,10 @@ use serde::Serialize;
 use super::plan::short_name;
 use crate::food::brief_name;
 use crate::notebook::{
-    AllergenTaste, Child, OFFERS_WANTED, Reaction, Settings, Taste, TasteRecord,
+    AllergenTaste, Child, Eczema, OFFERS_WANTED, Reaction, Settings, Taste, TasteRecord,
 };
 use crate::nutrition::AgeMonths;
-use crate::safety::{CautionTable, Judge, NotedReaction, Objection, WaitAfter};
+use crate::safety::{CautionTable, Judge, NotedReaction, Objection, WaitAfter, allergy_parts};
 use crate::words;
 
 /// The nine major allergens (FALCPA 2004, FASTER Act 2021).
@@ -59,6 +59,9 @@ pub struct TasteReport {
     pub drunk: Vec<String>,
     /// Published advice on allergens, and the advice to follow the child's own doctor.
     pub advice: Vec<String>,
+    /// The major allergens that the child is allergic to.
+    #[serde(skip)]
+    pub allergic_to: Vec<&'static str>,
     /// What defers to those who know the child, in a few words.
     #[serde(skip)]
     pub defer: String,
@@ -97,7 +100,8 @@ impl TasteReport {
             offer_again: record.to_offer_again().map(again).collect(),
             allergens: record.allergens(&ALLERGENS, day),
             drunk,
-            advice: advice()?,
+            advice: advice(child, &record.open_reactions())?,
+            allergic_to: allergic_to(child),
             defer: CautionTable::builtin()?.defer_in_short().to_string(),
         })
     }
@@ -236,8 +240,14 @@ impl TasteReport {
                 "not yet"
             };
             let eaten = |on: Option<Date>| on.map_or_else(|| never.into(), &day);
+            let on_record = self.allergic_to.contains(&taste.allergen.as_str());
+            let mark = if on_record {
+                " (allergy on record)"
+            } else {
+                ""
+            };
             [
-                taste.allergen.clone(),
+                format!("{}{mark}", taste.allergen),
                 eaten(taste.first),
                 eaten(taste.last),
                 taste.recent.to_string(),
@@ -300,13 +310,39 @@ fn next(
     })
 }
 
-fn advice() -> Result<Vec<String>, Error> {
-    let mut advice = vec![
-        "No reason is known to put egg or peanut off once other solids are eaten; peanut thinned, \
-         egg well cooked, a little at first, and then often (NIAID addendum guidelines, 2017; \
-         Dietary Guidelines for Americans 2020, the egg from memory)."
-            .to_string(),
-    ];
-    advice.push(CautionTable::builtin()?.defer().to_string());
-    Ok(advice)
+/// The major allergens that a child is allergic to, as the book has it.
+fn allergic_to(child: &Child) -> Vec<&'static str> {
+    let parts = child.allergies.iter().flat_map(|one| allergy_parts(one));
+    parts.flat_map(|part| part.allergens).collect()
+}
+
+/// Advice on allergens; what is stopped for the child, or asked about first, is left out.
+fn advice(child: &Child, open: &[NotedReaction]) -> Result<Vec<String>, Error> {
+    let allergic_to = allergic_to(child);
+    let is_stopped = |allergen: &str| {
+        let mut noted = open.iter().flat_map(|one| &one.allergens);
+        allergic_to.contains(&allergen) || noted.any(|one| one == allergen)
+    };
+    let egg = !is_stopped("egg");
+    let is_asked_first = !egg || matches!(child.eczema, Eczema::Severe | Eczema::Unspecified);
+    let peanut = !is_stopped("peanut") && !is_asked_first;
+    let (what, how, source) = match (egg, peanut) {
+        (true, true) => (
+            "egg or peanut",
+            "peanut thinned, egg well cooked",
+            "NIAID addendum guidelines, 2017; Dietary Guidelines for Americans 2020, the egg from memory",
+        ),
+        (true, false) => (
+            "egg",
+            "well cooked",
+            "Dietary Guidelines for Americans 2020, from memory",
+        ),
+        (false, _) => return Ok(vec![CautionTable::builtin()?.defer().to_string()]),
+    };
+    Ok(vec![
+        format!(
+            "No reason is known to put {what} off once other solids are eaten; {how}, a little at first, and then often ({source})."
+        ),
+        CautionTable::builtin()?.defer().to_string(),
+    ])
 }

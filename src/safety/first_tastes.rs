@@ -18,6 +18,8 @@ use crate::food::{same_food, short_name};
 use crate::nutrition::AgeMonths;
 use crate::words;
 
+/// The hazard of an allergen that comes for the first time.
+pub(super) const FIRST_TIME: &str = "allergen-first";
 /// The allergen that some children are seen for before they taste it.
 const PEANUT: &str = "peanut";
 /// Older children eat from the family table (our own limit).
@@ -204,7 +206,7 @@ fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<
     let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
     Some(objection(
         case,
-        ("allergen-first", Severity::Mind),
+        (FIRST_TIME, Severity::Mind),
         &concerned,
         format!(
             "First time for {}: a little, in the morning, at home, and watch for two hours. For {DANGER_SIGNS} call \
@@ -221,7 +223,7 @@ fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<
 /// The first time of a food's allergens, for a page about the food itself.
 pub(super) fn major_allergen(food: &Food, allergens: &[&str]) -> Objection {
     Objection {
-        hazard: "allergen-first".into(),
+        hazard: FIRST_TIME.into(),
         severity: Severity::Mind,
         child: String::new(),
         foods: vec![food.id.to_string()],

@@ -60,6 +60,16 @@ impl Objection {
         self.hazard == super::reactions::RESPONSE
     }
 
+    /// Whether it is about the age at which solids begin, so that it is the same for every food.
+    pub fn is_before_solids(&self) -> bool {
+        super::judge::BEFORE_SOLIDS.contains(&self.hazard.as_str())
+    }
+
+    /// Whether it says how to begin with an allergen.
+    pub fn is_first_time(&self) -> bool {
+        self.hazard == super::first_tastes::FIRST_TIME
+    }
+
     /// Whether the objection is about a reaction that was noted before, and that no doctor has
     /// cleared.
     pub fn is_noted(&self) -> bool {

@@ -21,6 +21,11 @@ pub const DANGER_SIGNS: &str = "trouble breathing, swollen lips or tongue, pale 
 /// The emergency numbers of Europe, of North America and of the United Kingdom.
 pub const EMERGENCY_NUMBERS: &str = "112, 911, 999";
 
+/// When the emergency number is called at once, for whoever waits for an answer.
+pub fn when_to_call() -> String {
+    format!("Call the emergency number ({EMERGENCY_NUMBERS}) at once for {DANGER_SIGNS}.")
+}
+
 /// The hazard of a reaction that was just seen.
 pub(crate) const RESPONSE: &str = "reaction-response";
 
@@ -96,7 +101,7 @@ pub fn emergency(seen: &str) -> Option<String> {
 }
 
 /// What to do; `None` where nothing was seen.
-pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
+pub(crate) fn response(child: &str, seen: &str) -> Option<Objection> {
     let seen = seen.trim();
     if !tells_of_reaction(seen) {
         return None;
@@ -113,8 +118,9 @@ pub(super) fn response(child: &str, seen: &str) -> Option<Objection> {
         (
             Severity::Mind,
             format!(
-                "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. Call \
-                 the emergency number ({EMERGENCY_NUMBERS}) at once for {DANGER_SIGNS}.{in_doubt}"
+                "You noted: {seen}. Stop, note the time, watch for two hours, and ask your paediatrician before the next try. \
+                 {}{in_doubt}",
+                when_to_call()
             ),
             "No more of this food until you record that the doctor cleared it.",
         )

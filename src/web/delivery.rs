@@ -16,7 +16,7 @@ use tokio::time::timeout;
 
 use super::app_state::AppState;
 use super::error::PageError;
-use super::form_post::{EARLIER, TOKEN, is_from_our_page, kind_of, no_form};
+use super::form_post::{TOKEN, is_from_our_page, kind_of, no_form};
 use super::lock::Listener;
 
 /// The field that holds the file.
@@ -106,7 +106,7 @@ async fn file_of(
         let words = "The form did not arrive as a form of this page is sent.";
         PageError::refused(StatusCode::BAD_REQUEST, words)
     };
-    let earlier = || PageError::refused(StatusCode::FORBIDDEN, EARLIER);
+    let earlier = || PageError::EarlierRun;
     let token = form.next_field().await.map_err(broken)?;
     let token = token.filter(|field| field.name() == Some(TOKEN));
     let token = token.ok_or_else(earlier)?.text().await.map_err(broken)?;

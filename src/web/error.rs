@@ -18,6 +18,8 @@ use crate::spoken::Unclear;
 pub(super) enum PageError {
     /// The request is refused, with the sentence for the page.
     Refused(StatusCode, &'static str),
+    /// The form is from an earlier run of the page.
+    EarlierRun,
     /// The address has no page.
     NotFound,
     /// No book exists yet: it must be started first.
@@ -68,6 +70,7 @@ impl PageError {
     fn status(&self) -> StatusCode {
         match self {
             Self::Refused(status, _) => *status,
+            Self::EarlierRun => StatusCode::FORBIDDEN,
             Self::NotFound => StatusCode::NOT_FOUND,
             Self::NoBook => StatusCode::SEE_OTHER,
             Self::Problems(_) | Self::Unclear(_) => StatusCode::UNPROCESSABLE_ENTITY,
@@ -91,6 +94,11 @@ impl PageError {
                 page("Not now", vec![(*words).into()], "")
             }
             Self::Refused(_, words) => page("Not let in", vec![(*words).into()], ""),
+            Self::EarlierRun => page(
+                "Opened before the page was started again",
+                vec!["This form is from an earlier run of the page, so nothing was recorded.".into()],
+                "Go back: what you wrote may still stand there. Reload the page, and send it again.",
+            ),
             Self::NotFound => page(
                 "No such page",
                 vec!["Nothing stands at this address.".into()],

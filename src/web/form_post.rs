@@ -20,8 +20,6 @@ const LONGEST: usize = 64 * 1024;
 const PATIENCE: Duration = Duration::from_secs(10);
 /// The field that holds the token of the run.
 pub(super) const TOKEN: &str = "token";
-/// The refusal of a form whose token is that of an earlier run.
-pub(super) const EARLIER: &str = "This form is from an earlier run of the page, so nothing was recorded. Reload the page and try again.";
 
 /// The fields of a form that this page sent.
 pub(super) struct Change(pub(super) Fields);
@@ -38,7 +36,7 @@ impl FromRequest<Arc<AppState>> for Change {
         if state.token().is(fields.text(TOKEN)) {
             return Ok(Self(fields));
         }
-        Err(PageError::refused(StatusCode::FORBIDDEN, EARLIER))
+        Err(PageError::EarlierRun)
     }
 }
 

@@ -6,7 +6,8 @@ use super::request::PageRequest;
 use super::seen::{self, SeenOption};
 use crate::household::orphaned;
 use crate::notebook::{CopiedFor, Store};
-use crate::words::quoted;
+use crate::safety::when_to_call;
+use crate::words::{quoted, together};
 
 /// An item of the navigation, which every page shows.
 pub(super) struct NavigationPlace {
@@ -102,6 +103,8 @@ pub(super) struct Layout {
     pub(super) former_names: Vec<String>,
     /// The notice of the last action.
     pub(super) notice: Option<Notice>,
+    /// When help is called for at once, for a reaction that the page cannot record yet.
+    pub(super) when_to_call: String,
     /// The token of the forms.
     pub(super) token: String,
     /// The address of the style.
@@ -185,7 +188,7 @@ impl Layout {
         let former_names = record.map(|record| former_names(request, record));
         Self {
             seen: seen::options(request),
-            household: children.collect::<Vec<_>>().join(" and "),
+            household: together(&children.collect::<Vec<_>>()),
             today: request.today.strftime("%-d %B %Y").to_string(),
             day: request.today.to_string(),
             demo: request.place.demo,
@@ -216,6 +219,7 @@ impl Layout {
             notice: None,
             closed: None,
             former_names: Vec::new(),
+            when_to_call: when_to_call(),
             token: state.token().text().to_string(),
             style: assets::style(),
             script: assets::script(),

@@ -5,6 +5,7 @@ use std::sync::{Mutex, PoisonError};
 
 use super::lock::{Secret, Unguessable};
 use super::objections::ShownObjections;
+use crate::safety::{Severity, emergency};
 
 /// The most values that are kept; older ones are dropped (judgement).
 const KEPT: usize = 100;
@@ -12,6 +13,9 @@ const KEPT: usize = 100;
 /// The notice of an action.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Notice {
+    /// The call for help, where the words of a parent tell of a severe reaction; shown before
+    /// everything else.
+    pub(super) emergency: Option<String>,
     /// The action, in a sentence.
     pub(super) done: String,
     /// Further sentences.
@@ -22,8 +26,12 @@ pub(super) struct Notice {
     pub(super) shown: ShownObjections,
     /// The entry that can be taken back.
     pub(super) entry: Option<i64>,
+    /// The button by which that is done.
+    pub(super) reversal: &'static str,
     /// The meal that was recorded, to be corrected or to add what was seen afterwards.
     pub(super) meal: Option<i64>,
+    /// What leads on from it: the address and the label of each link.
+    pub(super) links: Vec<(String, String)>,
     /// The key under which the former text of a recipe is kept, so that it can be restored.
     pub(super) former: Option<String>,
 }
@@ -32,14 +40,32 @@ impl Notice {
     /// A notice of one sentence.
     pub(super) fn of(done: impl Into<String>) -> Self {
         Self {
+            emergency: None,
             done: done.into(),
             more: Vec::new(),
             warnings: Vec::new(),
             shown: ShownObjections::default(),
             entry: None,
+            reversal: "Take it back",
             meal: None,
+            links: Vec::new(),
             former: None,
         }
+    }
+
+    /// The notice of words that were written down: with the call for help, where they tell of a
+    /// severe reaction.
+    pub(super) fn heeding(self, words: &str) -> Self {
+        Self {
+            emergency: emergency(words),
+            ..self
+        }
+    }
+
+    /// Whether it says to call for help, so that it must not look like success.
+    pub(super) fn is_grave(&self) -> bool {
+        let mut answers = self.shown.answers.iter();
+        self.emergency.is_some() || answers.any(|answer| answer.severity == Severity::Warn)
     }
 }
 

@@ -48,6 +48,27 @@ impl ShownObjections {
     }
 }
 
+/// The gravest objection and the first sentence of its reason, where it stops something: for the
+/// answer in short, which stays in sight.
+pub(super) fn gravest_stop(lines: &[ObjectionLine]) -> Option<(&ObjectionLine, &str)> {
+    let gravest = lines.first();
+    let stop = gravest.filter(|line| line.severity == Severity::Block)?;
+    Some((stop, first_sentence(&stop.text)))
+}
+
+/// The first sentence of a text.
+pub(super) fn first_sentence(text: &str) -> &str {
+    text.find(". ").map_or(text, |end| &text[..=end])
+}
+
+/// The link to all objections.
+pub(super) fn read_on(lines: &[ObjectionLine]) -> String {
+    match lines.len() {
+        1 => "Read it".into(),
+        many => format!("Read all {many}"),
+    }
+}
+
 /// Whether the form overrides each of the objections that block it: its sender has read them.
 pub(super) fn is_meant(fields: &Fields, objections: &[Objection]) -> bool {
     let read = fields.beginning(ANYWAY);

@@ -11,6 +11,8 @@ pub(super) fn in_words(problem: &Problem) -> String {
     let what = capital(&problem.what);
     if next.is_empty() {
         sentence(&what)
+    } else if what.ends_with('?') {
+        sentence(&format!("{what} {}", capital(&next)))
     } else {
         sentence(&format!("{what}: {next}"))
     }
@@ -42,6 +44,12 @@ fn room(step: &NextStep) -> Option<String> {
         }
         NextStep::SeeHistory | NextStep::Undo(_) | NextStep::Redo(_) => {
             "see the history of the book"
+        }
+        NextStep::SetAllergies(of) => {
+            return Some(format!(
+                "write {} under Allergies in the room Household",
+                of.allergies
+            ));
         }
         NextStep::ServeThis(_)
         | NextStep::WeighPuree
@@ -80,6 +88,8 @@ mod tests {
             in_words(&problem),
             "Ada is ten years old: is the year right?"
         );
+        let problem = Problem::new("how much is it?").hint("write grams");
+        assert_eq!(in_words(&problem), "How much is it? Write grams.");
         let problem = Problem::new("there is a book").hint(NextStep::UseBook);
         assert_eq!(in_words(&problem), "There is a book.");
     }

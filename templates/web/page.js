@@ -322,6 +322,14 @@ for (const words of document.querySelectorAll("[data-find]")) {
   words.addEventListener("input", ask);
 }
 
+// The day on which the page was loaded, as this device has it.
+const loaded = new Date().toDateString();
+const isOfToday = () => new Date().toDateString() === loaded;
+let touched = false;
+document.addEventListener("input", () => { touched = true; });
+const ofThisDay = () => { if (!document.hidden && !touched && !isOfToday() && document.body.dataset.today) location.reload(); };
+document.addEventListener("visibilitychange", ofThisDay);
+
 // A form that records something is not lost when the kitchen computer does not answer: it is kept in this browser and sent once, by its
 // key, as soon as the computer answers again.
 const outbox = {
@@ -334,18 +342,34 @@ said.className = "banner kept";
 said.setAttribute("role", "status");
 said.hidden = true;
 document.querySelector(".leaf")?.before(said);
-const tell = (words) => { said.textContent = words; said.hidden = words === ""; };
+const tell = (words) => { said.textContent = words; said.hidden = words === ""; said.classList.remove("grave"); };
 const entries = (count) => (count === 1 ? "1 entry" : `${count} entries`);
+const holds = (one, ...names) => names.some((name) => new URLSearchParams(one.fields).get(name)?.trim());
 const waiting = () => {
-  const count = outbox.all().length;
-  tell(count === 0 ? "" : `The kitchen computer does not answer. ${entries(count)} kept on this device; sent when it answers again.`);
+  const all = outbox.all();
+  tell(all.length === 0 ? "" : `The kitchen computer does not answer. ${entries(all.length)} kept on this device; sent when it answers again.`);
+  // A reaction does not wait for the computer.
+  if (!all.some((one) => holds(one, "seen"))) return;
+  said.classList.add("grave");
+  said.prepend(Object.assign(document.createElement("strong"), { textContent: document.body.dataset.call }), " ");
+};
+// The token of the run that answers now, for this page and what it sends: the kitchen page may have been started again.
+const freshToken = async () => {
+  const page = new DOMParser().parseFromString(await (await fetch("/more")).text(), "text/html");
+  const token = page.body.dataset.token;
+  if (token === undefined) throw new Error("no page of the kitchen");
+  document.body.dataset.token = token;
+  for (const field of document.querySelectorAll("input[name=token]")) field.value = token;
+  for (const form of document.querySelectorAll("form[data-token]")) form.dataset.token = token;
+  return token;
 };
 // Sends one; a page that answers without going on, such as the form again, recorded nothing.
-const send = async ({ action, fields, key }, token) => {
+const send = async ({ action, fields, key }, token, again = true) => {
   const body = new URLSearchParams(fields);
   body.set("token", token);
   body.set("key", key);
   const answer = await fetch(action, { method: "POST", body });
+  if (answer.status === 403 && again) return send({ action, fields, key }, await freshToken(), false);
   const { pathname, search } = new URL(answer.url);
   // A device that is let in no longer keeps what it was to send.
   if (pathname === "/pair") throw new Error("not let in");
@@ -373,17 +397,17 @@ const empty = async () => {
   if (sending || outbox.all().length === 0) return;
   sending = true;
   let sent = 0;
+  const answers = [];
   try {
-    const page = new DOMParser().parseFromString(await (await fetch("/more")).text(), "text/html");
-    const token = page.body.dataset.token;
-    if (token === undefined) throw new Error("no page of the kitchen");
+    const token = await freshToken();
     for (const one of outbox.all().filter((one) => !one.refused)) {
-      const { done } = await send(one, token);
+      const { done, to } = await send(one, token);
       if (!done) {
         outbox.put(outbox.all().map((other) => (other.key === one.key ? { ...other, refused: true } : other)));
         continue;
       }
       sent += 1;
+      if (holds(one, "seen", "words", "question")) answers.push(to);
       outbox.put(outbox.all().filter((other) => other.key !== one.key));
     }
     offer(token);
@@ -391,12 +415,14 @@ const empty = async () => {
       tell(`${entries(sent)} that ${sent === 1 ? "was" : "were"} kept on this device ${sent === 1 ? "is" : "are"} recorded now.`);
       document.dispatchEvent(new Event("recorded"));
     }
+    for (const href of answers) said.append(" ", Object.assign(document.createElement("a"), { href, textContent: "Read what it says" }));
   } catch {
     waiting();
   }
   sending = false;
 };
-const KEPT = /^\/($|freezer\/\d+\/(serve|discard)$|mix$|household(\/|$))/;
+// What is kept says its own day, so that it may be sent later. Catching up, a visit that took place and what the doctor cleared do not.
+const KEPT = /^\/($|freezer\/\d+\/(serve|discard)$|mix$|household(\/|$)|history\/\d+(\/seen)?$|cook\/recipe\/[^/]+\/freeze$|money$|visit(\/questions\/\d+)?$)/;
 document.addEventListener("submit", async (event) => {
   const form = event.target;
   const action = new URL(event.submitter?.getAttribute("formaction") ?? form.getAttribute("action") ?? "", location.href).pathname;
@@ -416,6 +442,8 @@ document.addEventListener("submit", async (event) => {
     form.requestSubmit(event.submitter);
   } catch {
     delete form.dataset.sent;
+    // What was sent on the day that its page showed is of that day, however late it arrives.
+    if (isOfToday()) { fields.delete("opened"); one.fields = String(fields); }
     if (!outbox.put([...outbox.all(), one])) return tell("The kitchen computer does not answer, and this browser keeps nothing: write it down, and enter it later.");
     form.reset();
     waiting();
@@ -434,7 +462,8 @@ for (const form of document.querySelectorAll("form[method=post]")) {
   });
 }
 
-// A page that is come back to may be sent again.
+// A page that is come back to may be sent again. On another day it is loaded anew, unless something was typed into it.
 window.addEventListener("pageshow", () => {
   for (const form of document.querySelectorAll("form[data-sent]")) delete form.dataset.sent;
+  ofThisDay();
 });

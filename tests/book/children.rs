@@ -161,3 +161,151 @@ fn a_child_is_named_by_its_beginning_and_never_guessed() {
         &["serve", "1 squash", "--on", "2026-11-20"],
     ]));
 }
+
+#[test]
+fn two_names_that_differ_in_case_alone_are_never_taken_for_each_other() {
+    let home = Household::new();
+    home.change("\"Wren\"", "\"sam\"");
+    let add = ["child", "add", "Sam", "--born", "2026-01-10"];
+    let refused = home.refusal(&add);
+    assert!(refused.contains("called “sam” already"), "{refused}");
+    // Written into the file by hand.
+    home.say_of_itself(
+        "\n[[child]]\nname = \"Sam\"\nborn = \"2026-01-10\"\nallergies = [\"egg\"]\n",
+    );
+    let egg = ["serve", "20 g 01129", "--on", "2026-11-20", "--child"];
+    let of_sam = home.said(&[&egg[..], &["Sam"]].concat());
+    assert_eq!(of_sam.code, 1, "{}{}", of_sam.out, of_sam.err);
+    assert!(of_sam.out.contains("STOP"), "{}", of_sam.out);
+    for command in [
+        &["serve", "20 g 01129", "--child", "SAM"][..],
+        &["child", "rename", "SAM", "Sammy"],
+        &["child", "set", "SAM", "--allergies", "milk"],
+    ] {
+        let refused = home.refusal(command);
+        assert!(refused.contains("fits more than one child"), "{refused}");
+        assert!(
+            refused.contains("Sam, sam") || refused.contains("sam, Sam"),
+            "{refused}"
+        );
+    }
+    home.answer(&["child", "rename", "Sam", "Samuel"]);
+    // The case of one's own name can be changed.
+    home.answer(&["child", "rename", "sam", "Sam"]);
+    let refused = home.refusal(&["child", "rename", "Sam", "Sam\nuel"]);
+    assert!(refused.contains("a name of one line"), "{refused}");
+}
+
+#[test]
+fn what_fails_for_one_child_is_recorded_for_none() {
+    let home = of_two();
+    home.answer_with_warnings(&[
+        "known",
+        "09040",
+        "--reaction",
+        "hives",
+        "--child",
+        "Wren",
+        "--on",
+        "2026-11-10",
+    ]);
+    let before = home.rows();
+    home.refusal(&["tastes", "--child", "Wren,Robin", "--cleared", "09040"]);
+    assert_eq!(home.rows(), before);
+    home.answer_with_warnings(&[
+        "serve",
+        "20 g 09040",
+        "--child",
+        "Robin",
+        "--on",
+        "2026-11-24",
+    ]);
+    let before = home.rows();
+    // Of Wren no meal is on record, so that no day of her is missing.
+    home.refusal(&[
+        "catch-up",
+        "--child",
+        "Robin,Wren",
+        "--not-known",
+        "2026-11-25",
+    ]);
+    assert_eq!(home.rows(), before);
+}
+
+#[test]
+fn an_allergy_that_goes_is_named_with_the_command_that_puts_it_back() {
+    let home = of_two();
+    home.answer(&["child", "set", "Robin", "--allergies", "egg, peanut"]);
+    for allergies in ["milk", ""] {
+        let told = home.answer(&["child", "set", "Robin", "--allergies", allergies]);
+        let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            told.contains("no longer stopped for Robin: egg, peanut"),
+            "{told}"
+        );
+        assert!(
+            told.contains("`trayful child set Robin --allergies"),
+            "{told}"
+        );
+        home.answer(&["child", "set", "Robin", "--allergies", "egg, peanut"]);
+    }
+    let told = home.answer(&["child", "set", "Robin", "--allergies", "egg, peanut, milk"]);
+    assert!(!told.contains("no longer"), "{told}");
+}
+
+#[test]
+fn a_reaction_is_written_to_no_other_child_than_the_one_named() {
+    let home = of_two();
+    home.answer_with_warnings(&[
+        "serve",
+        "1 squash",
+        "--child",
+        "Robin",
+        "--on",
+        "2026-11-26",
+    ]);
+    let meal = home.texts("SELECT max(entry) || '' FROM feeding").remove(0);
+    let before = home.rows();
+    let refused = home.refusal(&["reaction", "rash", "--child", "Wren", "--after", &meal]);
+    assert!(
+        refused.contains("a meal of Robin, not of Wren"),
+        "{refused}"
+    );
+    assert_eq!(home.rows(), before);
+}
+
+#[test]
+fn what_is_moved_to_another_child_is_judged_for_that_child() {
+    let home = of_two();
+    home.answer_with_warnings(&["known", "01129", "--child", "Wren", "--on", "2026-11-20"]);
+    home.answer(&["child", "set", "Robin", "--allergies", "egg, milk"]);
+    home.answer_with_warnings(&["milk", "200 ml 01077", "--child", "Wren", "--anyway"]);
+    let before = home.rows();
+    for table in ["known", "milk"] {
+        let sql = format!("SELECT max(entry) || '' FROM {table}");
+        let entry = home.texts(&sql).remove(0);
+        let said = home.said(&["change", &entry, "--child", "Robin"]);
+        assert_eq!(said.code, 1, "{table}: {}{}", said.out, said.err);
+        assert!(said.out.contains("STOP"), "{table}: {}", said.out);
+        assert_eq!(home.rows(), before, "{table}");
+    }
+}
+
+#[test]
+fn of_many_changes_of_the_settings_at_once_none_is_lost() {
+    let home = Household::new();
+    let names: Vec<String> = ('a'..='h')
+        .map(|letter| letter.to_string().repeat(3))
+        .collect();
+    std::thread::scope(|scope| {
+        for name in &names {
+            let add = ["child", "add", name.as_str(), "--born", "2026-01-10"];
+            let home = &home;
+            scope.spawn(move || home.answer(&add));
+        }
+    });
+    let settings = std::fs::read_to_string(home.path().join("book.toml")).unwrap();
+    for name in &names {
+        assert!(settings.contains(name.as_str()), "{name}: {settings}");
+    }
+}

@@ -49,7 +49,10 @@ fn the_days_without_entries_are_listed_with_what_may_have_been_eaten() {
     assert_eq!(days[0]["planned"][0], "lunch: 3 cubes of squash");
     assert_eq!(days[2]["planned"].as_array().unwrap().len(), 0);
     assert_eq!(days[2]["day_before"], "2026-11-23");
-    assert_eq!(days[2]["before"][1], "lunch: 2 cubes of squash");
+    assert_eq!(
+        days[2]["before"][1],
+        "lunch: 2 cubes of squash; some of it (60 %)"
+    );
     let told = home.answer(&["catch-up"]);
     assert!(told.contains("Tuesday 24 November 2026"), "{told}");
     assert!(told.contains("trayful catch-up --as-before all"), "{told}");
@@ -111,6 +114,25 @@ fn the_day_before_comes_again_with_what_was_eaten_of_it() {
             ]
         );
     }
+}
+
+#[test]
+fn what_was_refused_on_a_day_is_not_invented_for_another() {
+    let home = home();
+    home.answer_with_warnings(&[
+        "serve",
+        "20 g 09040",
+        "--meal",
+        "supper",
+        "--how",
+        "refused",
+        "--on",
+        "2026-11-23",
+    ]);
+    let before = &days(&home)[0]["before"];
+    assert_eq!(before.as_array().unwrap().len(), 2, "{before}");
+    home.answer_with_warnings(&["catch-up", "--as-before", "all"]);
+    assert_eq!(meals(&home, "2026-11-24").len(), 2);
 }
 
 #[test]

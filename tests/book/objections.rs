@@ -668,16 +668,15 @@ fn a_plan_that_is_shown_marks_what_is_stopped_and_a_new_allergen_names_the_open_
     let shown = home.said(&show).out;
     assert!(shown.starts_with("STOP"), "{shown}");
     let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(flat.contains("stopped: see plan check"), "{flat}");
+    assert!(flat.contains("Do not thaw: "), "{flat}");
+    assert!(flat.contains("(stopped)"), "{flat}");
     let json: Value =
         serde_json::from_str(&home.said(&[&show[..], &["--json"]].concat()).out).unwrap();
     assert_eq!(json["objections"][0]["severity"], "block", "{json}");
     home.said(&["plan", "calendar", "plan.ics", "--from", DAY, "--on", DAY]);
     let calendar = std::fs::read_to_string(home.path().join("plan.ics")).unwrap();
     assert!(
-        calendar
-            .replace("\r\n ", "")
-            .contains("stopped: see plan check"),
+        calendar.replace("\r\n ", "").contains("Do not thaw: "),
         "{calendar}"
     );
     // Another allergen, before the doctor was asked.

@@ -157,3 +157,32 @@ fn formula_counts_as_milk_by_whatever_name_a_label_has() {
         "{tastes}"
     );
 }
+
+#[test]
+fn severe_signs_in_any_words_call_for_help_before_everything_else() {
+    let home = Household::new();
+    home.answer_with_warnings(&["serve", "50 g pear", "--on", "2026-11-26"]);
+    let severe = "could not breathe, lips swollen";
+    for command in [
+        &["note", severe][..],
+        &["question", severe],
+        &["answer", "3", severe],
+        &["reaction", "a red cheek", "--after", "1"],
+        &["change", "5", "--words", severe],
+    ] {
+        let text = home.said(command).out;
+        if command[0] == "reaction" {
+            continue;
+        }
+        let first = text.lines().find(|line| !line.trim().is_empty());
+        assert!(
+            first.is_some_and(|line| line.contains("Call the emergency")),
+            "{command:?}\n{text}"
+        );
+    }
+    let json = home.json(&["note", severe, "--json"]);
+    let text = json["objections"][0]["text"].as_str().unwrap();
+    assert!(text.starts_with(HELP), "{text}");
+    let json = home.json(&["note", "slept well", "--json"]);
+    assert_eq!(json["objections"].as_array().unwrap().len(), 0);
+}

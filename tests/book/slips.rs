@@ -272,3 +272,130 @@ fn no_jar_is_saved_by_cubes_that_were_thrown_away() {
     assert!((number(&wasted["saved"]) - (all - jars)).abs() < 1e-9);
     assert!(done(&home, &["money"]).contains("5 cubes of them went to waste"));
 }
+
+#[test]
+fn what_says_nothing_or_nothing_possible_is_not_recorded() {
+    let home = Household::new();
+    home.answer_with_warnings(&["serve", "50 g pear", "--on", "2026-11-20"]);
+    home.answer_with_warnings(&["milk", "breast 5 feeds", "--on", "2026-11-20"]);
+    home.answer_with_warnings(&["question", "Is it enough?"]);
+    home.answer_with_warnings(&["measure", "8.4 kg", "--on", "2026-11-20"]);
+    let before = home.rows();
+    for command in [
+        &["milk", ""][..],
+        &["milk", ","],
+        &["milk", "breast 5000 ml"],
+        &["known", ""],
+        &["measure", ""],
+        &["mix", ""],
+        &["serve", ""],
+        &["change", "1", "--what", ""],
+        &["change", "2", "--what", ""],
+        &["change", "3", "--words", ""],
+        &["change", "4", "--amount", "84 kg"],
+        &["change", "4", "--amount", "3.4 kg"],
+        &["household", "set", "--currency", ""],
+        &["serve", "50 g pear", "--how", "taken", "--eaten", "0%"],
+        &["serve", "50 g pear", "--how", "refused", "--eaten", "80%"],
+        &["change", "1", "--how", "refused", "--eaten", "80%"],
+    ] {
+        let refused = home.refusal(command);
+        assert!(refused.contains("help"), "{command:?}: {refused}");
+        assert_eq!(home.rows(), before, "{command:?}");
+    }
+    home.answer_with_warnings(&["change", "4", "--amount", "8.3 kg"]);
+}
+
+#[test]
+fn milks_are_read_in_any_order() {
+    let home = Household::new();
+    home.answer_with_warnings(&["milk", "600 ml 03936, breast 2 feeds"]);
+    let parts = home.texts("SELECT count(*) || '' FROM milk_part");
+    assert_eq!(parts, ["2"]);
+}
+
+#[test]
+fn a_puree_of_the_household_is_counted_and_not_weighed() {
+    let home = Household::new();
+    let path = home.path().join("recipes");
+    std::fs::copy(path.join("lentil.toml"), path.join("lentil-mash.toml")).unwrap();
+    home.answer_with_warnings(&["freeze", "lentil-mash", "--on", "2026-11-20", "--anyway"]);
+    let refused = home.refusal(&["serve", "60 g lentil-mash"]);
+    assert!(refused.contains("counted and not weighed"), "{refused}");
+    assert!(refused.contains("2 lentil-mash"), "{refused}");
+    home.answer_with_warnings(&["serve", "two lentil-mash", "--anyway"]);
+    assert_eq!(home.texts("SELECT cubes || '' FROM feeding_part"), ["2"]);
+}
+
+#[test]
+fn a_puree_far_from_its_recipe_on_the_scale_is_asked_about() {
+    let home = Household::new();
+    let asked = |text: &str| {
+        let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(
+            text.contains("is it the whole batch, without the bowl?"),
+            "{text}"
+        );
+    };
+    asked(&home.said(&["batch", "lentil", "--weighed", "250 g"]).out);
+    asked(
+        &home
+            .said(&[
+                "freeze",
+                "lentil",
+                "--weighed",
+                "250 g",
+                "--on",
+                "2026-11-20",
+            ])
+            .out,
+    );
+    asked(&home.said(&["change", "1", "--weighed", "240 g"]).out);
+}
+
+#[test]
+fn the_freezer_of_a_past_day_is_that_of_the_day() {
+    let home = Household::new();
+    home.answer_with_warnings(&["freeze", "squash", "--cubes", "18", "--on", "2026-11-10"]);
+    home.answer_with_warnings(&["serve", "2 squash", "--on", "2026-11-12", "--anyway"]);
+    home.answer_with_warnings(&["freeze", "lentil", "--on", "2026-11-14", "--anyway"]);
+    let left = |day: &str| -> Vec<u64> {
+        let freezer = home.said(&["freezer", "--on", day, "--json"]).out;
+        let freezer: serde_json::Value = serde_json::from_str(&freezer).unwrap();
+        let batches = freezer["batches"].as_array().unwrap().iter();
+        batches
+            .map(|one| one["cubes_left"].as_u64().unwrap())
+            .collect()
+    };
+    assert!(left("2026-11-09").is_empty());
+    assert_eq!(left("2026-11-11"), [18]);
+    assert_eq!(left("2026-11-12"), [16]);
+    assert_eq!(left("2026-11-14").len(), 2);
+}
+
+#[test]
+fn a_book_whose_record_is_gone_is_not_called_sound() {
+    let home = Household::new();
+    std::fs::remove_file(home.record()).unwrap();
+    let refused = home.refusal(&["book", "check"]);
+    assert!(refused.contains("put it back"), "{refused}");
+    assert!(!home.record().exists());
+}
+
+#[test]
+fn a_product_is_judged_by_the_foods_that_it_names() {
+    let home = Household::new();
+    let honey = done(&home, &["supplement", "vitamin D in honey", "400 IU"]);
+    assert!(honey.contains("STOP") && honey.contains("honey"), "{honey}");
+    home.answer(&["child", "set", "Wren", "--allergies", "fish"]);
+    let oil = [
+        "supplement",
+        "cod liver oil",
+        "400 IU",
+        "--nutrient",
+        "VITD",
+    ];
+    assert!(done(&home, &oil).contains("STOP"));
+    let drops = done(&home, &["supplement", "vitamin D drops", "400 IU"]);
+    assert!(!drops.contains("STOP"), "{drops}");
+}

@@ -33,7 +33,7 @@ fn figures(answer: &str) -> Value {
 #[test]
 fn what_was_tried_is_written_as_a_recipe_and_makes_the_same_batch() {
     let book = folder(&[("book.toml", BOOK)]);
-    let save = [&TRIED[..], &["--trays", "2", "--save", "red-lentil-squash"]].concat();
+    let save = [&TRIED[..], &["--save", "red-lentil-squash"]].concat();
     let answer = trayful(&save).inside(book.path()).answer();
     let last: Vec<_> = answer.lines().rev().take(1).collect();
     let text = std::fs::read_to_string(book.path().join("recipes/red-lentil-squash.toml")).unwrap();
@@ -53,6 +53,36 @@ fn what_was_tried_is_written_as_a_recipe_and_makes_the_same_batch() {
         "2026-04-13",
     ];
     trayful(&freeze).inside(book.path()).answer();
+}
+
+/// The scale shows the batch that was cooked, scaled or not: for `batch` as for `freeze`.
+#[test]
+fn the_scale_shows_the_batch_of_the_size_that_was_cooked() {
+    let book = folder(&[("book.toml", BOOK)]);
+    let tried = ["batch", "--add", "600 g 11485 steam", "--on", "2026-04-13"];
+    trayful(&[&tried[..], &["--save", "b"]].concat())
+        .inside(book.path())
+        .answer();
+    let size = [
+        "--trays",
+        "2",
+        "--weighed",
+        "900g",
+        "--json",
+        "--on",
+        "2026-04-13",
+    ];
+    let typed = [&tried[..3], &size[..]].concat();
+    let typed = trayful(&typed).inside(book.path()).said().out;
+    let of_book = [&["batch", "b"][..], &size[..]].concat();
+    let of_book = trayful(&of_book).inside(book.path()).said().out;
+    assert_eq!(figures(&typed), figures(&of_book));
+    let save = [&tried[..3], &size[..4], &["--save", "c"]].concat();
+    let saved = trayful(&save).inside(book.path()).said().out;
+    assert!(
+        saved.contains("freeze c --trays 2 --weighed 900g"),
+        "{saved}"
+    );
 }
 
 #[test]

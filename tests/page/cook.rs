@@ -395,3 +395,55 @@ fn numbers_beyond_a_kitchen_are_refused_at_their_field() {
         unknown.body
     );
 }
+
+#[test]
+fn a_batch_that_was_frozen_is_named_before_another_one_is_recorded() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let path = "/cook/recipe/butternut/freeze";
+    let form = page.get(path);
+    assert!(!form.body.contains("On record for today already"));
+    let once = form.hidden("once");
+    let fields = [
+        ("once", once.as_str()),
+        ("cubes", "12"),
+        ("on", "2026-11-27"),
+    ];
+    let frozen = page.post(path, &fields);
+    let told = page.get(frozen.header("location")).body;
+    assert!(
+        told.contains("/freezer/labels?batch=") && told.contains("Print labels, A4"),
+        "{told}"
+    );
+    let batches = || page.get("/freezer").body.matches("class=\"lying\"").count();
+    let one = batches();
+    let _ = page.post(path, &fields);
+    assert_eq!(batches(), one, "the same form again is answered as it was");
+    let form = page.get(path).body;
+    assert!(form.contains("On record for today already: #"), "{form}");
+}
+
+#[test]
+fn what_stops_a_recipe_stands_in_the_answer_that_stays_in_sight_and_is_said() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let child = [
+        ("child", "Wren"),
+        ("born", "2026-03-02"),
+        ("allergies", "squash"),
+    ];
+    assert_eq!(page.post("/household/child", &child).status, 303);
+    let shown = page.get("/cook/recipe/butternut").body;
+    let said = shown.split("data-said=\"").nth(1).unwrap();
+    let said = said.split('"').next().unwrap();
+    assert!(said.contains("Stop: "), "{said}");
+    let bar = shown.split("<div id=\"result\">").nth(1).unwrap();
+    assert!(
+        bar.contains("gravest") && bar.contains("href=\"#objections\""),
+        "{bar}"
+    );
+    assert!(
+        bar.contains(" cubes"),
+        "the amount that the figures are of: {bar}"
+    );
+}

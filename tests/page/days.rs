@@ -387,7 +387,7 @@ fn a_week_is_proposed_looked_at_and_kept() {
     let kept = demo.page.post(&address, &[]);
     assert_eq!(kept.status, 303);
     let week = demo.page.get(kept.header("location")).body;
-    assert!(week.contains("The proposal is the plan."));
+    assert!(week.contains("This is now the plan."));
     assert_eq!(demo.entries(), before + 1);
     let shown = demo.command(&["plan", "show", "--on", TODAY, "--json"]);
     let shown: serde_json::Value = serde_json::from_str(&shown).unwrap();
@@ -492,4 +492,35 @@ fn the_day_of_an_earlier_meal_is_asked() {
     };
     assert_eq!(day("/freezer/48/serve"), TODAY);
     assert_eq!(day("/freezer/48/serve?when=earlier"), "");
+}
+
+#[test]
+fn a_form_of_another_day_asks_for_its_day() {
+    let demo = Demo::enter();
+    let today = demo.page.get("/").body;
+    assert!(
+        today.contains("name=\"opened\" value=\"2026-11-16\""),
+        "{today}"
+    );
+    let batch = today.split("action=\"/freezer/").nth(1).unwrap();
+    let path = format!("/freezer/{}", batch.split('"').next().unwrap());
+    let before = demo.entries();
+    let fields = [
+        ("on", "2026-11-15"),
+        ("opened", "2026-11-15"),
+        ("cubes", "1"),
+        ("how", "taken"),
+        ("child", "Wren"),
+        ("meal", ""),
+    ];
+    let asked = demo.page.post(&path, &fields);
+    assert_eq!(asked.status, 422, "{}", asked.body);
+    assert!(
+        asked
+            .body
+            .contains("The page was opened on 15 Nov 2026, and today is 16 Nov 2026"),
+        "{}",
+        asked.body
+    );
+    assert_eq!(demo.entries(), before);
 }

@@ -166,3 +166,63 @@ fn weight_supplement_and_milk_are_corrected() {
         assert!(log.contains(now), "{now}: {log}");
     }
 }
+
+#[test]
+fn what_was_seen_after_a_meal_that_was_taken_back_is_kept_in_the_form() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let number = meal(&page);
+    let undone = page.post("/undo", &[("entry", &number.to_string()), ("back", "/")]);
+    let told = page.get(undone.header("location")).body;
+    assert!(told.contains(">Put it back</button>"), "{told}");
+    let path = format!("/history/{number}/seen");
+    let seen = [("seen", "wheezing, swollen lips"), ("on", "2026-11-16")];
+    let sent = page.post(&path, &seen);
+    assert_eq!(sent.status, 422, "{}", sent.body);
+    for words in [
+        "Call the emergency number now",
+        "The meal was taken back.",
+        "value=\"wheezing, swollen lips\"",
+    ] {
+        assert!(sent.body.contains(words), "{words}: {}", sent.body);
+    }
+    assert_eq!(page.post(&path, &[("on", "2026-11-16")]).status, 404);
+}
+
+#[test]
+fn the_week_shows_what_was_seen_later_and_what_was_not_eaten() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let number = meal(&page);
+    let form = page.get(&format!("/history/{number}")).body;
+    let day = form
+        .split("type=\"date\" required value=\"")
+        .nth(1)
+        .unwrap();
+    let day = &day[..10];
+    let seen = [("seen", "hives on the cheek"), ("on", day)];
+    assert_eq!(
+        page.post(&format!("/history/{number}/seen"), &seen).status,
+        303
+    );
+    let week = page.get(&format!("/week?from={day}&child=Wren")).body;
+    assert!(
+        week.contains("seen later: hives on the cheek") && week.contains("class=\"cell noted\""),
+        "{week}"
+    );
+    let held = page.get(&format!("/week/held?from={day}&child=Wren")).body;
+    assert!(held.contains("<strong>Reaction:</strong>"), "{held}");
+    let refused = [
+        "serve",
+        "20 g 09040",
+        "--meal",
+        "breakfast",
+        "--on",
+        "2026-11-26",
+        "--how",
+        "refused",
+    ];
+    let _ = trayful(&refused).inside(folder.path()).answer();
+    let week = page.get("/week?from=2026-11-26&child=Wren").body;
+    assert!(week.contains("class=\"cell refused\""), "{week}");
+}

@@ -747,3 +747,174 @@ fn every_row_of_the_room_leads_to_a_page() {
     }
     assert_eq!(page.get("/household/milk?child=Nobody").status, 404);
 }
+
+#[test]
+fn words_that_tell_of_a_severe_reaction_are_answered_wherever_they_are_written() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let words = "lips swollen and wheezing after the egg";
+    let note = [
+        ("child", "Wren"),
+        ("topic", "illness"),
+        ("words", words),
+        ("on", "2026-11-20"),
+    ];
+    let question = [("child", "Wren"), ("question", words), ("on", "2026-11-20")];
+    for (path, fields) in [("/household/notes", &note[..]), ("/visit", &question[..])] {
+        let told = after(&page, &page.post(path, fields));
+        let call = told.find("Call the emergency number now").expect(path);
+        assert!(call < told.find("Written down").unwrap(), "{path}: {told}");
+        assert!(
+            told.contains("class=\"notice grave\" role=\"alert\""),
+            "{path}: {told}"
+        );
+        // What cannot be recorded yet is answered as well.
+        let unread = fields.iter().map(|(name, value)| match *name {
+            "on" => ("on", "2099-01-01"),
+            _ => (*name, *value),
+        });
+        let sent = page.post(path, &unread.collect::<Vec<_>>());
+        assert_eq!(sent.status, 422, "{path}");
+        assert!(
+            sent.body.contains("Call the emergency number now"),
+            "{path}"
+        );
+    }
+    let calm = [
+        ("child", "Wren"),
+        ("question", "More iron?"),
+        ("on", "2026-11-20"),
+    ];
+    let told = after(&page, &page.post("/visit", &calm));
+    assert!(!told.contains("emergency number now") && told.contains("class=\"notice\""));
+}
+
+#[test]
+fn a_form_that_was_opened_earlier_drops_no_allergy_unseen() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let path = "/household/child";
+    let shown = [
+        ("born", "2026-03-02"),
+        ("sex", "girl"),
+        ("birth-weight", ""),
+        ("weeks-early", ""),
+        ("allergies", "egg"),
+        ("eczema", "none"),
+        ("milk", ""),
+    ];
+    let send = |shown: &[(&str, &str)], typed: &[(&str, &str)]| {
+        let hidden = shown
+            .iter()
+            .map(|(name, value)| (format!("shown-{name}"), *value));
+        let hidden: Vec<(String, &str)> = hidden.collect();
+        let mut fields = vec![("child", "Wren")];
+        for (name, value) in shown {
+            let now = typed.iter().find(|(known, _)| known == name);
+            fields.push((name, now.map_or(*value, |(_, now)| now)));
+        }
+        fields.extend(hidden.iter().map(|(name, value)| (name.as_str(), *value)));
+        page.post(path, &fields)
+    };
+    let says = |words: &str| said(folder.path(), &["child"]).contains(words);
+    let _ = after(
+        &page,
+        &page.post(
+            path,
+            &[
+                ("child", "Wren"),
+                ("born", "2026-03-02"),
+                ("allergies", "egg"),
+            ],
+        ),
+    );
+    // Another page adds an allergy; this one, opened before, changes something else.
+    let _ = after(&page, &send(&shown, &[("allergies", "egg, peanut")]));
+    let _ = after(&page, &send(&shown, &[("eczema", "mild")]));
+    assert!(says("egg, peanut") && says("mild eczema"));
+    // What both changed is asked about, and what is shown then can be changed.
+    let asked = send(&shown, &[("allergies", "egg, milk")]);
+    assert_eq!(asked.status, 422, "{}", asked.body);
+    assert!(
+        asked.body.contains("the book has “egg, peanut” now"),
+        "{}",
+        asked.body
+    );
+    assert_eq!(asked.hidden("shown-allergies"), "egg, peanut");
+    let newer = shown.map(|(name, value)| match name {
+        "allergies" => (name, "egg, peanut"),
+        "eczema" => (name, "mild"),
+        _ => (name, value),
+    });
+    let told = after(&page, &send(&newer, &[("allergies", "egg")]));
+    assert!(
+        told.contains("No longer stopped for Wren: peanut."),
+        "{told}"
+    );
+    let back = told.split("href=\"/household/child?").nth(1).unwrap();
+    let back = back
+        .split('"')
+        .next()
+        .unwrap()
+        .replace("&#38;", "&")
+        .replace("&amp;", "&");
+    let form = page.get(&format!("{path}?{back}")).body;
+    assert!(form.contains("name=\"allergies\"") && form.contains("value=\"egg, peanut\""));
+}
+
+#[test]
+fn a_birth_of_long_ago_is_asked_about_and_a_weight_at_birth_is_that_of_a_newborn() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let child = [("child", "Wren"), ("born", "2016-03-02")];
+    let asked = page.post("/household/child", &child);
+    assert_eq!(asked.status, 422, "{}", asked.body);
+    assert!(asked.body.contains("was 10 years ago"), "{}", asked.body);
+    let sure = asked
+        .body
+        .split("name=\"sure-born\" value=\"")
+        .nth(1)
+        .unwrap();
+    assert!(sure.starts_with("2016-03-02\""));
+    let other = [("name", "Ada"), ("born", "1990-03-01")];
+    assert_eq!(page.post("/household", &other).status, 422);
+    let meant = [&other[..], &[("sure-born", "1990-03-01")]].concat();
+    let _ = after(&page, &page.post("/household", &meant));
+    for (typed, at_birth) in [("2100", "2.10 kg at birth"), ("3,1", "3.10 kg at birth")] {
+        let fields = [
+            ("child", "Wren"),
+            ("born", "2026-03-02"),
+            ("birth-weight", typed),
+        ];
+        let _ = after(&page, &page.post("/household/child", &fields));
+        let children = said(folder.path(), &["child"]);
+        assert!(children.contains(at_birth), "{typed}: {children}");
+    }
+    let fields = [
+        ("child", "Wren"),
+        ("born", "2026-03-02"),
+        ("birth-weight", "31"),
+    ];
+    let sent = page.post("/household/child", &fields);
+    assert!(sent.status == 422 && sent.body.contains("“31” is no weight at birth"));
+}
+
+#[test]
+fn advice_leaves_out_what_is_stopped_for_the_child() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let advice = "No reason is known to put";
+    assert!(page.get("/tastes?child=Wren").body.contains(advice));
+    assert!(page.get("/foods/01123").body.contains("Good for, at"));
+    let allergic = [
+        ("child", "Wren"),
+        ("born", "2026-03-02"),
+        ("allergies", "egg"),
+    ];
+    let _ = after(&page, &page.post("/household/child", &allergic));
+    let tastes = page.get("/tastes?child=Wren").body;
+    assert!(!tastes.contains(advice) && tastes.contains("egg (allergy on record)"));
+    let food = page.get("/foods/01123").body;
+    assert!(food.contains("On record as an allergy of Wren"), "{food}");
+    assert!(!food.contains("the first time a little") && !food.contains("Good for, at"));
+}

@@ -476,3 +476,25 @@ fn after_a_reaction_its_dish_is_marked_wherever_dishes_are_offered() {
     let beef = today.find("action=\"/freezer/63/serve\"");
     assert!(today.find("action=\"/freezer/48/serve\"") < beef, "{today}");
 }
+
+#[test]
+fn a_newborn_sibling_hides_no_stop_of_another_child() {
+    let home = Home::with("\n[[child]]\nname = \"Ada\"\nborn = \"2026-11-01\"\n");
+    let today = home.page.get("/").body;
+    assert!(
+        today.contains("class=\"dish\"") && !today.contains("Stop for Ada"),
+        "{today}"
+    );
+    let meal = [
+        ("child", "Ada"),
+        ("cubes", "1"),
+        ("how", "taken"),
+        ("on", TODAY),
+    ];
+    let stop = home.page.post("/freezer/48/serve", &meal);
+    assert!(
+        stop.status == 422 && stop.body.contains("Milk alone before 4 months"),
+        "{}",
+        stop.body
+    );
+}

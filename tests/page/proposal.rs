@@ -71,7 +71,7 @@ fn one_meal_gets_another_dish_and_the_others_stay() {
     let (address, dish) = changed.pop().unwrap();
     let kept = demo.page.post(&address, &[]);
     let week = demo.page.get(kept.header("location")).body;
-    assert!(week.contains("The proposal is the plan."), "{week}");
+    assert!(week.contains("This is now the plan."), "{week}");
     assert_eq!(demo.entries(), before + 1);
     let title = dish.split_once(" of ").unwrap().1.to_lowercase();
     assert!(week.to_lowercase().contains(&title), "{title}: {week}");

@@ -40,7 +40,7 @@ async function keepProposal(window) {
   await anotherDish(window);
   await leftOut(window);
   await page.click(".result button");
-  await window.notice("is the plan");
+  await window.notice("now the plan");
 }
 
 // The last meal for which another dish fits gets it; the others stay.

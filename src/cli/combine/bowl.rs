@@ -15,6 +15,7 @@ use crate::cli::{Answer, Session};
 struct RaisedBowlReport<'a> {
     schema: u32,
     iron_mg: Option<f64>,
+    objections: Vec<Objection>,
     answers: Vec<RaisedReport<'a>>,
 }
 
@@ -40,6 +41,8 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
     let most_new = args.new.unwrap_or(usize::from(!args.known));
     let raised = mixing.raising(&parts, child, &record, most_new)?;
     let iron = mixing.bowl(&parts)?.total(NutrientId::IRON).known;
+    let objections = mixing.before_serving(&parts, child, &record)?.objections;
+    let is_stopped = objections.iter().any(Objection::is_block);
     let ranked = || {
         raised
             .iter()
@@ -57,10 +60,12 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
         Answer::json(&RaisedBowlReport {
             schema: 1,
             iron_mg: iron,
+            objections,
             answers: answers.collect(),
         })?
     } else {
         let mut page = Page::new(session.look);
+        objection_list(&mut page, &objections);
         let of_bowl = iron.map_or_else(
             || "an unknown amount of".into(),
             |iron| format!("{} mg", decimals(iron, 2)),
@@ -79,7 +84,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
         Answer::text(page.finish())
     };
     Ok(Answer {
-        found: !raised.is_empty(),
+        found: !raised.is_empty() && !is_stopped,
         ..answer
     })
 }

@@ -2,8 +2,10 @@
 
 use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of, usual_goal};
 use trayful::cost::{Money, MoneyError};
+use trayful::household::BookJudge;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::quantity::read_number;
+use trayful::safety::Objection;
 use trayful::spoken::{Context, Reader};
 
 use super::CombineArgs;
@@ -106,15 +108,20 @@ fn candidate(words: &str, session: &Session) -> Result<data_import::FoodId, Fail
         ([], []) => Err(Problem::at(place, format!("nothing is called “{words}”"))
             .hint("try fewer words")
             .into()),
-        ([], [other, ..]) => Err(Problem::at(
-            place,
-            format!(
+        ([], [other, ..]) => {
+            let none = format!(
                 "{} is none of the foods that purées are put together from",
                 other.name
-            ),
-        )
-        .hint("a recipe of the book may hold any food and be the base")
-        .into()),
+            );
+            let against = against(other, session)?;
+            let grave = against.iter().find(|one| one.bars_a_plan());
+            Err(match grave {
+                Some(grave) => Problem::at(place, format!("{} {}", grave.text, none)),
+                None => Problem::at(place, none)
+                    .hint("a recipe of the book may hold any food and be the base"),
+            }
+            .into())
+        }
         (several, _) => {
             let choices = several
                 .iter()
@@ -127,4 +134,12 @@ fn candidate(words: &str, session: &Session) -> Result<data_import::FoodId, Fail
             )
         }
     }
+}
+
+/// What speaks against a food in any form, for the children of the book.
+fn against(food: &data_import::Food, session: &Session) -> Result<Vec<Objection>, Failure> {
+    let settings = session.book_for(None)?.map(|book| book.settings);
+    let (settings, pantry) = (settings.unwrap_or_default(), session.pantry(None)?);
+    let judge = BookJudge::new(&settings, None, &pantry)?;
+    Ok(judge.food(food, session.today())?)
 }

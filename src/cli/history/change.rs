@@ -4,11 +4,13 @@ use clap::Args;
 use data_import::{Food, FoodId};
 use trayful::cost::MoneyError;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{self, Difference, Judged, recook};
-use trayful::notebook::{Book, Corrected, Correction, LogEntry, Store};
+use trayful::household::{self, Difference, Judged, measure_doubt, recook};
+use trayful::notebook::{
+    Book, Corrected, Correction, EntryDetail, LogEntry, Measured, Measurement, Store,
+};
 use trayful::portion::MOST_CUBES_OF_A_BATCH;
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{ChangeReport, Page, entry_words, heading, objection_list};
+use trayful::report::{ChangeReport, Page, doubted, entry_words, heading, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::Taken;
 use trayful::words::sentence;
@@ -90,6 +92,9 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
     }
     let entry = store.entry(args.number)?;
     let (correction, taken) = args.correction(entry.as_ref(), &book, session)?;
+    if let Some(entry) = entry.as_ref().filter(|_| !args.anyway.anyway) {
+        check_measure(entry, &correction, (&book, &store), session)?;
+    }
     let pantry = session.pantry(None)?;
     let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
     let Judged {
@@ -123,6 +128,40 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
         args.json,
         session,
     )
+}
+
+/// That a measurement is near the others of its child.
+///
+/// Errors: it is far from them, and not said to be meant.
+fn check_measure(
+    entry: &LogEntry,
+    correction: &Correction,
+    (book, store): (&Book, &Store),
+    session: &Session,
+) -> Result<(), Failure> {
+    let EntryDetail::Measure { what, value } = &entry.detail else {
+        return Ok(());
+    };
+    let was = Measurement {
+        day: entry.day,
+        what: Measured::from_word(what),
+        value: *value,
+    };
+    let new = Measurement {
+        day: correction.day.unwrap_or(was.day),
+        value: correction.value.unwrap_or(was.value),
+        ..was
+    };
+    let name = correction.child.as_deref().unwrap_or(&entry.child);
+    let Some(child) = book.child(name) else {
+        return Ok(());
+    };
+    let mut others = store.measurements(name, session.today())?;
+    others.retain(|one| name != entry.child || *one != was);
+    match measure_doubt(&new, child, &others, session.today()) {
+        Some(doubt) => Err(doubted(&new, &doubt, child, "say it again with --anyway").into()),
+        None => Ok(()),
+    }
 }
 
 /// What a correction did.
@@ -295,6 +334,9 @@ impl ChangeArgs {
             born: child.or_else(of_entry).map(|child| child.born),
         };
         let day = session.day_or("--day", self.day.as_deref(), &reader)?;
+        if let Some(how) = self.how {
+            how.how().check_share(self.eaten)?;
+        }
         let mut correction = Correction {
             day,
             how: self.how.map(HowArg::how),

@@ -1,10 +1,10 @@
 //! What an entry really was, and how much, as it is typed: read by the kind of the entry.
 
-use trayful::household::{self, is_no_milk, milk_part};
-use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry};
+use trayful::household::{self, is_no_milk, measurement, milk_part, typed_milks};
+use trayful::notebook::{Book, Correction, EntryDetail, EntryPart, LogEntry, Measured};
 use trayful::problem::Problem;
 use trayful::quantity::read_number;
-use trayful::spoken::{Context, Taken, parts};
+use trayful::spoken::{Context, Taken};
 
 use crate::cli::Session;
 use crate::cli::failure::Failure;
@@ -24,7 +24,7 @@ pub(super) fn really(
             Ok(typed.taken)
         }
         EntryDetail::Milk { .. } => {
-            let typed = parts(&[what.to_string()]);
+            let typed = typed_milks(&[what.to_string()])?;
             let taken = match typed.as_slice() {
                 [none] if is_no_milk(none) => Vec::new(),
                 typed => session.read_all(typed, Context::Drink)?,
@@ -79,18 +79,10 @@ pub(super) fn so_much(
             };
             return really(&words, entry, correction, book, session);
         }
-        EntryDetail::Measure { what, .. } if what == "weight" => {
-            correction.value = Some(household::typed_mass(amount)?.grams());
-        }
-        EntryDetail::Measure { .. } => {
-            let number = amount.trim().trim_end_matches("cm").trim().parse();
-            correction.value = Some(number.map_err(|_| {
-                Problem::new(format!(
-                    "{} is not a length",
-                    trayful::words::quoted(amount)
-                ))
-                .hint("write it in centimetres, such as 71.5 cm")
-            })?);
+        EntryDetail::Measure { what, .. } => {
+            let day = correction.day.unwrap_or(entry.day);
+            let measured = measurement(day, Measured::from_word(what), amount)?;
+            correction.value = Some(measured.value);
         }
         EntryDetail::Supplement { nutrient, .. } => {
             correction.value = Some(crate::cli::supplement::dose(amount, *nutrient)?);

@@ -62,14 +62,17 @@ impl TypedCommand<'_> {
     /// The words without an option and its value.
     pub(super) fn without(&self, arg: &Arg) -> Vec<String> {
         let Some(long) = arg.get_long().map(|long| format!("--{long}")) else {
-            // A word of the command itself stays; the others are what stands in the argument's place.
+            // The words of the command itself stay, and those of the arguments before this one.
             let options = self
                 .words
                 .iter()
                 .position(|word| word.starts_with("--"))
                 .unwrap_or(self.words.len());
-            let options = self.words[options..].to_vec();
-            return [self.path.clone(), options].concat();
+            let (before, options) = self.words.split_at(options);
+            let earlier = arg.get_index().map_or(0, |place| place.saturating_sub(1));
+            let earlier = before.iter().skip(self.path.len()).take(earlier).cloned();
+            let kept = self.path.iter().cloned().chain(earlier);
+            return kept.chain(options.iter().cloned()).collect();
         };
         let mut kept = Vec::new();
         let mut words = self.words.iter();

@@ -75,6 +75,28 @@ impl TypedCommand<'_> {
         Some((format!("--{}", arg.get_long()?), value))
     }
 
+    /// The command with this word and the one before it as the name of a recipe that is called so: `carrot potato`.
+    pub(super) fn as_one_recipe(&self, word: &str) -> Option<Vec<String>> {
+        let at = self.words.iter().position(|typed| typed == word)?;
+        let before = self.words.get(at.checked_sub(1)?)?;
+        let name = format!("{before}-{word}").to_lowercase();
+        let is_known = self.known.recipes.contains(&name);
+        let (kept, rest) = (&self.words[..at - 1], &self.words[at + 1..]);
+        is_known.then(|| [kept, &[name], rest].concat())
+    }
+
+    /// The words of a plan with a meal before what it is to be of, where they have a day and a number of cubes alone.
+    pub(super) fn with_the_meal(&self) -> Option<Vec<String>> {
+        if self.path != ["plan", "set"] {
+            return None;
+        }
+        let at = self.path.len();
+        let (kept, what) = self.words.split_at_checked(at + 1)?;
+        let begins_amount = what.first()?.starts_with(|c: char| c.is_ascii_digit());
+        let meal = std::slice::from_ref(&self.known.meal);
+        begins_amount.then(|| [kept, meal, what].concat())
+    }
+
     /// The command with the words from `word` on, which are too many, as values of the options that
     /// take them: a price, a mass.
     pub(super) fn with_options(&self, word: &str) -> Option<Vec<String>> {

@@ -14,6 +14,7 @@ pub use record::EaterRecord;
 
 use self::portions::batch_portions;
 use super::USUAL_SERVING;
+use super::drinking::check_milk;
 use crate::food::Pantry;
 use crate::notebook::{
     Book, BookError, Child, FrozenBatch, Helping, MilkAmount, MilkPart, NewMilk, Settings, Store,
@@ -193,12 +194,17 @@ impl<'a> BookJudge<'a> {
         for child in children {
             let eater = self.eater(child, day)?;
             let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
-            found.extend(self.judge.on_record(&case));
+            let mut of_child = self.judge.on_record(&case);
             let general = self.judge.about(food, child.age_on(day)).into_iter();
-            found.extend(general.map(|objection| Objection {
+            of_child.extend(general.map(|objection| Objection {
                 child: child.name.clone(),
                 ..objection
             }));
+            // How to begin with a food is no advice where the food is stopped.
+            if of_child.iter().any(Objection::is_block) {
+                of_child.retain(|one| !one.is_first_time());
+            }
+            found.extend(of_child);
         }
         gravest_first(&mut found);
         Ok(found)
@@ -390,9 +396,10 @@ impl<'a> BookJudge<'a> {
     }
 }
 
-/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them
-/// and the caller, called with all objections, does not override it. The objections are those of
-/// each child, one after another.
+/// Records what each child drinks, or nothing: all is stopped where an objection blocks one of them and the caller, called with
+/// all objections, does not override it. The objections are the gravest first.
+///
+/// Errors: it is more milk than a child drinks in a day.
 pub fn drink(
     book: &Book,
     store: &mut Store,
@@ -400,11 +407,16 @@ pub fn drink(
     (children, anyway): (&[&Child], impl FnOnce(&[Objection]) -> bool),
     each: &[NewMilk<'_>],
 ) -> Result<Judged<Vec<i64>>, BookError> {
+    for new in each {
+        check_milk(new.parts)?;
+    }
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let objections = children.iter().zip(each);
     let objections = objections.map(|(child, new)| judge.milk(child, new.day, new.parts));
     let objections: Vec<Vec<Objection>> = objections.collect::<Result<_, _>>()?;
-    Judged::unless_stopped(objections.concat(), anyway, || store.drink_each(each))
+    let mut objections = objections.concat();
+    gravest_first(&mut objections);
+    Judged::unless_stopped(objections, anyway, || store.drink_each(each))
 }
 
 /// The objections to a batch for a child of whom at most the age is known.

@@ -143,7 +143,7 @@ pub(in crate::notebook) fn rewrite(
 fn gone(connection: &Connection, target: i64) -> rusqlite::Result<Problem> {
     let what = format!("entry {target} was taken back");
     let undo = numbers::undo_of(connection, target)?;
-    let hint = undo.map(|undo| Remark::with("to put it back", NextStep::Redo(undo)));
+    let hint = undo.map(|undo| Remark::with("to put it back:", NextStep::Redo(undo)));
     Ok(match hint {
         Some(hint) => Problem::new(what).hint(hint),
         None => Problem::new(what),

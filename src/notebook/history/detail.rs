@@ -70,6 +70,7 @@ pub enum EntryDetail {
         words: String,
     },
     Known {
+        food: String,
         name: String,
         reaction: String,
         words: String,
@@ -228,6 +229,7 @@ fn later_kinds(
         "known" => {
             let (name, reaction) = (text("name"), text("reaction"));
             let detail = EntryDetail::Known {
+                food: text("food"),
                 name,
                 reaction,
                 words,

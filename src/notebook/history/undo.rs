@@ -161,7 +161,7 @@ fn reverse(transaction: &Transaction<'_>, number: i64, today: Date) -> Result<Un
         if let Some(undo) = numbers::undo_of(transaction, taken)? {
             let what = format!("entry {taken} was taken back already, by {undo}");
             return Err(Problem::new(what)
-                .hint(Remark::with("to put it back", NextStep::Redo(undo)))
+                .hint(Remark::with("to put it back:", NextStep::Redo(undo)))
                 .into());
         }
     }

@@ -1,11 +1,11 @@
 //! A doctor's clearance of a food after a reaction, as the parent records it.
 
 use jiff::civil::Date;
-use rusqlite::params;
+use rusqlite::{Transaction, params};
 
 use super::TasteHistory;
 use crate::notebook::error::BookError;
-use crate::notebook::store::{Store, new_entry};
+use crate::notebook::store::{Store, WriteError, new_entry};
 use crate::problem::{Problem, nearest};
 use crate::safety::{NotedReaction, is_in_name, stem};
 use crate::words;
@@ -38,29 +38,44 @@ impl Store {
     ///
     /// Errors: no reaction to the food is open on that day.
     pub fn clear(&mut self, clearance: &Clearance<'_>) -> Result<Cleared, BookError> {
+        self.write(|transaction| write_clearance(transaction, clearance))
+    }
+
+    /// Records what a doctor cleared of each of some children, or nothing.
+    ///
+    /// Errors: as of [`Self::clear`], of any of them.
+    pub fn clear_each(&mut self, all: &[Clearance<'_>]) -> Result<Vec<Cleared>, BookError> {
         self.write(|transaction| {
-            let history = TasteHistory::read(transaction, clearance.child)?;
-            let record = history.up_to(clearance.day);
-            let open = record.open_reactions();
-            let found = meant(&open, clearance.food);
-            let [food] = found[..] else {
-                return Err(nothing_to_clear(&open, &found, clearance).into());
-            };
-            let entry = new_entry(transaction, clearance.day, "clearance")?;
-            transaction.execute(
-                "INSERT INTO clearance (entry, child, food, words) VALUES (?1, ?2, ?3, ?4)",
-                params![entry, clearance.child, food.food, clearance.words],
-            )?;
-            Ok(Cleared {
-                entry,
-                name: food.name.clone(),
-            })
+            let all = all.iter();
+            all.map(|clearance| write_clearance(transaction, clearance))
+                .collect()
         })
     }
 }
 
-/// The food with this id; else those with the words in their names, or with an allergen of that
-/// name.
+fn write_clearance(
+    transaction: &Transaction<'_>,
+    clearance: &Clearance<'_>,
+) -> Result<Cleared, WriteError> {
+    let history = TasteHistory::read(transaction, clearance.child)?;
+    let record = history.up_to(clearance.day);
+    let open = record.open_reactions();
+    let found = meant(&open, clearance.food);
+    let [food] = found[..] else {
+        return Err(nothing_to_clear(&open, &found, clearance).into());
+    };
+    let entry = new_entry(transaction, clearance.day, "clearance")?;
+    transaction.execute(
+        "INSERT INTO clearance (entry, child, food, words) VALUES (?1, ?2, ?3, ?4)",
+        params![entry, clearance.child, food.food, clearance.words],
+    )?;
+    Ok(Cleared {
+        entry,
+        name: food.name.clone(),
+    })
+}
+
+/// The food of this id; else those with the words in their names, or with an allergen of that name.
 fn meant<'a>(open: &'a [NotedReaction], food: &str) -> Vec<&'a NotedReaction> {
     if let Some(by_id) = open.iter().find(|noted| noted.food == food) {
         return vec![by_id];

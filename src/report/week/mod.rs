@@ -26,7 +26,7 @@ use tastes::TastesReport;
 
 pub use page::{
     AboveUpper, ONLY_A_RECORD, WeekPage, above_upper_levels, iron_at_a_glance, iron_by_day,
-    nutrient_columns, nutrient_rows, on_record, reading, week_bars,
+    nutrient_columns, nutrient_rows, on_record, reaction_lines, reading, week_bars,
 };
 
 /// The inputs of the report of a week.

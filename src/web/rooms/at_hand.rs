@@ -19,7 +19,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::objections::ShownObjections;
 use crate::web::request::PageRequest;
-use crate::words::counted;
+use crate::words::{counted, together};
 
 /// The hour from which on the meals of a day are spread evenly (judgement).
 const FIRST_HOUR: i8 = 6;
@@ -87,6 +87,11 @@ fn meal_of(entry: &LogEntry) -> Option<&str> {
     }
 }
 
+/// Whether nothing of the meal of an entry was eaten.
+pub(super) fn is_refused(entry: &LogEntry) -> bool {
+    matches!(&entry.detail, EntryDetail::Meal { how, .. } if *how == How::Refused)
+}
+
 fn parts_of(entry: &LogEntry) -> &[EntryPart] {
     match &entry.detail {
         EntryDetail::Meal { parts, .. } => parts,
@@ -118,7 +123,7 @@ pub(super) fn dishes(
             _ => batch.use_by.strftime("%-d %b").to_string(),
         };
         let mut found = objections.remove(&batch.id).unwrap_or_default();
-        found.retain(|objection| request.is_seen(&objection.child));
+        found.retain(|objection| stops::is_about_an_eater(request, objection));
         let is_stopped = |child: &Child| {
             let mut about = found
                 .iter()
@@ -176,6 +181,8 @@ pub(super) fn again(
     let entry = had
         .iter()
         .find(|entry| entry.child == child.name && meal_of(entry) == Some(meal));
+    // What was refused is not offered as the same again.
+    let entry = entry.filter(|entry| !is_refused(entry));
     let Some(entry) = entry else { return Ok(None) };
     let pantry = request.foods()?;
     let Some(parts) = AgainParts::of(request, &pantry, parts_of(entry), outlook)? else {
@@ -195,7 +202,7 @@ pub(super) fn again(
         return Ok(None);
     }
     Ok(Some(Again {
-        words: parts.words.join(" and "),
+        words: together(&parts.words),
         address: parts.address(&child.name, meal),
     }))
 }

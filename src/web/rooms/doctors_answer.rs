@@ -10,6 +10,7 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::sent_forms::once_key;
+use crate::words::sentence;
 
 /// The room to which the page belongs.
 const ROOM: &str = "/visit";
@@ -57,7 +58,7 @@ pub(in crate::web) fn record(
         let answered = request.store()?.answer(number, &answer);
         if let Some(entry) = wrong.take("words", answered)? {
             let notice = Notice {
-                more: vec![format!("Answer: {words}.")],
+                more: vec![sentence(&format!("Answer: {words}"))],
                 entry: Some(entry),
                 ..Notice::of(format!("Written down. {question}"))
             };

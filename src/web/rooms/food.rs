@@ -25,6 +25,8 @@ struct FoodRoom {
     refuse: String,
     objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
+    /// Whether it is stopped for a child that is seen: what it is good for is left out then.
+    stopped: bool,
     good_for: Vec<[String; 3]>,
     eaten: String,
     cookery_said: &'static str,
@@ -85,6 +87,9 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     Reply::page(&FoodRoom {
         layout: Layout::of(request, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
+        stopped: objections
+            .iter()
+            .any(|one| one.is_block() && request.is_seen(&one.child)),
         objections: objection_lines(&objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),

@@ -17,7 +17,7 @@ use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
-use crate::web::objections::ShownObjections;
+use crate::web::objections::{ShownObjections, first_sentence, gravest_stop, read_on};
 use crate::web::request::{PageRequest, Reply};
 use crate::words::day;
 
@@ -76,9 +76,7 @@ impl BowlAnswer {
     /// The gravest objection, where it stops the bowl, and the first sentence of its reason; shown
     /// before the figures.
     fn stop(&self) -> Option<(&ObjectionLine, &str)> {
-        let gravest = self.shown.lines.first();
-        let stop = gravest.filter(|line| line.severity == Severity::Block)?;
-        Some((stop, first_sentence(&stop.text)))
+        gravest_stop(&self.shown.lines)
     }
 
     /// The gravest objection, where nothing stops the bowl; for a warning with the first sentence
@@ -95,16 +93,8 @@ impl BowlAnswer {
 
     /// The link to all objections.
     fn read_on(&self) -> String {
-        match self.shown.lines.len() {
-            1 => "Read it".into(),
-            many => format!("Read all {many}"),
-        }
+        read_on(&self.shown.lines)
     }
-}
-
-/// The first sentence of a text.
-fn first_sentence(text: &str) -> &str {
-    text.find(". ").map_or(text, |end| &text[..=end])
 }
 
 /// Shows the bowl in the address.

@@ -4,17 +4,17 @@ use form_urlencoded::Serializer;
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
-use crate::household::{known_recipes, name_planned_foods, shown_age};
+use crate::household::{is_long_ago, known_recipes, name_planned_foods, shown_age};
 use crate::notebook::{Child, EntryDetail, EntryPart, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
-use crate::report::{entry_words, heading};
+use crate::report::{doubted_birth, entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::objections::ANYWAY;
 use crate::web::request::PageRequest;
-use crate::words::quoted;
+use crate::words::{self, quoted};
 
 /// The age for which nutrients are shown, by the children that are seen.
 pub(super) fn age(request: &PageRequest<'_>) -> AgeMonths {
@@ -276,6 +276,25 @@ pub(super) fn on(
     day(fields, "on", &reader, wrong)
 }
 
+/// Asks about the day of a form that was opened on another one: what its page calls today is over.
+pub(super) fn opened_today(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+    field: &'static str,
+    wrong: &mut Wrong,
+) {
+    let opened: Option<Date> = fields.text("opened").parse().ok();
+    if let Some(opened) = opened.filter(|opened| *opened != request.today) {
+        let [opened, today] = [opened, request.today].map(words::day);
+        wrong.say(
+            field,
+            format!(
+                "The page was opened on {opened}, and today is {today}: look at the day, and send it again."
+            ),
+        );
+    }
+}
+
 /// The day as it was typed in a form, else today.
 pub(super) fn or_today(request: &PageRequest<'_>, fields: &Fields) -> String {
     match fields.text("on") {
@@ -302,6 +321,27 @@ pub(super) fn day(
                 .ok()
         }
     }
+}
+
+/// The field with a day of birth that its sender was asked about and is sure of.
+const SURE_BORN: &str = "sure-born";
+
+/// The day of birth in a form; one that is long ago is asked about first. What is wrong is noted.
+pub(super) fn birth(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<Date> {
+    let born = day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong)?;
+    if is_long_ago(born, today) && fields.text(SURE_BORN) != born.to_string() {
+        wrong.problems("born", &[doubted_birth(born, today, "say so below")]);
+        return None;
+    }
+    Some(born)
+}
+
+/// The day of birth in a form that is asked about; empty where none is.
+pub(super) fn sure_born(fields: &Fields, today: Date) -> String {
+    let reader = DayReader::new(today, DayUse::Birth);
+    let born = day(fields, "born", &reader, &mut Wrong::default());
+    let born = born.filter(|born| is_long_ago(*born, today));
+    born.map_or_else(String::new, |born| born.to_string())
 }
 
 /// The text of a field with at most `longest` characters; `None` after noting that it is longer.

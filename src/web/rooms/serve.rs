@@ -71,7 +71,8 @@ pub(in crate::web) fn record(
     let child = phrases::child(request, fields, &mut wrong);
     let form = MealForm::of(request, fields, child, &mut wrong);
     let pick = phrases::pick_of(&batch, left, fields.text("cubes"), &mut wrong);
-    if let Some((form, pick)) = form.zip(pick) {
+    phrases::opened_today(request, fields, "on", &mut wrong);
+    if let Some((form, pick)) = form.zip(pick).filter(|_| wrong.is_empty()) {
         let feeding = Feeding {
             picks: std::slice::from_ref(&pick),
             ..form.feeding()

@@ -10,7 +10,6 @@ use axum::routing::{get, post};
 use jiff::civil::Date;
 
 use super::phrases::{self, SelectOption};
-use crate::day::{DayReader, DayUse};
 use crate::household::{AllergyReading, calculated, read_allergies};
 use crate::notebook::{Book, BookError, FirstTray, NewBook, RecipeName};
 use crate::portion::{Target, Tray};
@@ -38,6 +37,8 @@ struct StartPage<'a> {
     layout: Layout,
     child: &'a str,
     born: &'a str,
+    /// The day of birth that is asked about; empty where none is.
+    sure_born: String,
     allergies: &'a str,
     wells: &'a str,
     well: &'a str,
@@ -195,7 +196,7 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
             format!("Say what the child is called, in 1 to {LONGEST} letters."),
         );
     }
-    let born = phrases::day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong);
+    let born = phrases::birth(fields, today, wrong);
     let allergies = phrases::allergies(fields, wrong);
     let wells: Option<u32> = fields
         .text("wells")
@@ -249,6 +250,7 @@ fn filled<'a>(
         layout: Layout::bare(state, "Start a book", ""),
         child: fields.text("child"),
         born: fields.text("born"),
+        sure_born: phrases::sure_born(fields, state.today(&state.place())),
         allergies: fields.text("allergies"),
         wells: fields.text("wells"),
         well: fields.text("well"),

@@ -6,13 +6,14 @@ use jiff::civil::Date;
 
 use crate::household::{BookJudge, freezer_objections};
 use crate::notebook::{Child, Settings};
+use crate::nutrition::SOLIDS_FROM;
 use crate::portion::Tray;
 use crate::recipe::Batch;
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::request::PageRequest;
-use crate::words::joined;
+use crate::words::together;
 
 /// The mark beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has
 /// several children; empty where nothing stops it.
@@ -26,7 +27,7 @@ pub(super) fn mark(objections: &[Objection], settings: &Settings) -> String {
     let is_named = settings.children.len() > 1 && !children.contains(&"");
     match children.as_slice() {
         [] => String::new(),
-        stopped if is_named => format!("Stop for {}", joined(stopped, " and ")),
+        stopped if is_named => format!("Stop for {}", together(stopped)),
         _ => "Stop".into(),
     }
 }
@@ -66,6 +67,16 @@ pub(super) fn of_batch(
 fn is_about(request: &PageRequest<'_>, objection: &Objection, child: Option<&Child>) -> bool {
     match child {
         Some(child) => objection.child == child.name,
-        None => request.is_seen(&objection.child),
+        None => is_about_an_eater(request, objection),
     }
+}
+
+/// Whether an objection is about a child that is seen. That a newborn child has milk alone is left
+/// out beside one who eats: said of every dish, it would hide what stops one dish alone. Whoever
+/// serves a dish to the newborn is stopped then.
+pub(super) fn is_about_an_eater(request: &PageRequest<'_>, objection: &Objection) -> bool {
+    let eats = |child: &Child| child.age_on(request.today) >= SOLIDS_FROM;
+    let beside_an_eater = || request.children().iter().any(eats);
+    let of_milk_age = objection.is_block() && objection.is_before_solids();
+    request.is_seen(&objection.child) && !(of_milk_age && beside_an_eater())
 }

@@ -92,7 +92,10 @@ pub(in crate::web) fn record(
     let store = request.record()?;
     if let Some(words) = outdated(request, store, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
-    } else if let (Some(went), Some(seen)) = (went, seen)
+    } else if slot.day != request.today && !fields.text("opened").is_empty() {
+        phrases::opened_today(request, fields, "parts", &mut wrong);
+    }
+    if let (Some(went), Some(seen), true) = (went, seen, wrong.is_empty())
         && let Some(servings) = planned_meal(store, request, &slot)?
     {
         let feeding = feeding(&slot, &servings, (went, seen));
@@ -172,13 +175,14 @@ fn filled(
     let agenda = Agenda::of(&facts);
     let tomorrow = today.saturating_add(1.day());
     let thaw = to_thaw(&facts, &agenda.clone().between(tomorrow, tomorrow));
-    let meals = planned_meals(request, store, (&facts, &agenda), again)?;
+    let due = due_meal(request)?;
+    let of_plan = (&facts, &agenda, due.as_deref());
+    let meals = planned_meals(request, store, of_plan, again)?;
     let first = meals.first().map(|meal| &meal.child);
     let abreast = meals.iter().any(|meal| Some(&meal.child) != first);
     let outlook = Forecast::of(&request.book, store, today, 0)?.outlook();
     let (past, soon) = expiring(&outlook);
     let (dishes, more) = at_hand::dishes(request, store, &outlook)?;
-    let due = due_meal(request)?;
     let tastes = tastes(request, &facts)?;
     Ok(TodayPage {
         gaps: gaps(request)?,
@@ -212,11 +216,11 @@ fn filled(
 }
 
 /// The planned meals of today for the children that are seen, and that of the form with mistakes,
-/// by day, meal and child.
+/// the one that is due first, then by day, meal and child.
 fn planned_meals(
     request: &PageRequest<'_>,
     store: &Store,
-    (facts, agenda): (&Facts<'_>, &Agenda),
+    (facts, agenda, due): (&Facts<'_>, &Agenda, Option<&str>),
     again: Option<(&Slot, &Fields)>,
 ) -> Result<Vec<Planned>, PageError> {
     let settings = &request.book.settings;
@@ -226,7 +230,9 @@ fn planned_meals(
     };
     let order = |meal: &&AgendaMeal| {
         let (mut meals, mut children) = (settings.meals.iter(), settings.children.iter());
+        let is_due = due == Some(meal.slot.meal.as_str());
         (
+            !is_due,
             meal.slot.day,
             meals.position(|name| *name == meal.slot.meal),
             children.position(|child| child.name == meal.slot.child),

@@ -1,7 +1,7 @@
 //! An entry is taken back or put back: exactly the one that the page showed.
 
 use super::phrases::name_planned;
-use crate::notebook::BookError;
+use crate::notebook::{BookError, Reversal};
 use crate::report::undone_words;
 use crate::web::error::PageError;
 use crate::web::fields::Fields;
@@ -27,6 +27,10 @@ pub(in crate::web) fn take_back(
             name_planned(request, undone.entries())?;
             Notice {
                 entry: Some(undone.change),
+                reversal: match undone.what {
+                    Reversal::Entry | Reversal::Correction => "Put it back",
+                    Reversal::Redo => "Take it back",
+                },
                 ..Notice::of(undone_words(&undone, &currency))
             }
         }

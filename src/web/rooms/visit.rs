@@ -68,6 +68,7 @@ pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<
             format!("Write the question, in 1 to {LONGEST} letters."),
         );
     }
+    wrong.check_emergency(words);
     let child = phrases::child(request, fields, &mut wrong);
     let on = phrases::on(request, fields, child, &mut wrong);
     let (Some(child), Some(on), true) = (child, on, wrong.is_empty()) else {
@@ -79,7 +80,7 @@ pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<
         entry: Some(id),
         ..Notice::of(format!("Written down for the visit: {words}"))
     };
-    Ok(Reply::Done("/visit".into(), notice))
+    Ok(Reply::Done("/visit".into(), notice.heeding(words)))
 }
 
 /// Records that the visit of a child took place today.

@@ -10,6 +10,7 @@ use crate::nutrition::IndicatorResult;
 use crate::nutrition::indicators::{INDICATORS_SOURCE, LEAST_GROUPS};
 use crate::report::text::Page;
 use crate::report::week::WeekReport;
+use crate::report::week::tastes::ReactionReport;
 use crate::words::{self, counted};
 
 pub(super) fn indicators(page: &mut Page, report: &WeekReport) {
@@ -96,23 +97,29 @@ pub(super) fn tastes(page: &mut Page, report: &WeekReport) {
             refusal.what.join("; ")
         ));
     }
-    for reaction in &tastes.reactions {
+    lines.extend(reaction_lines(report));
+    if !lines.is_empty() {
+        page.heading("TASTES");
+        page.list(lines);
+    }
+}
+
+/// What was noted after meals, the gravest first, each without its full stop.
+pub fn reaction_lines(report: &WeekReport) -> Vec<String> {
+    let line = |reaction: &ReactionReport| {
         let then = if reaction.open {
             "Ask your paediatrician before it is offered again"
         } else {
             "The doctor cleared it since"
         };
-        lines.push(format!(
+        format!(
             "noted on {} after {}: {}. {then}",
             words::day(reaction.date),
             reaction.foods.join("; "),
             reaction.words
-        ));
-    }
-    if !lines.is_empty() {
-        page.heading("TASTES");
-        page.list(lines);
-    }
+        )
+    };
+    report.tastes.reactions.iter().map(line).collect()
 }
 
 fn allergen_lines(report: &WeekReport) -> Vec<String> {

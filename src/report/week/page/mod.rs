@@ -21,6 +21,7 @@ pub use amounts::AboveUpper;
 use amounts::{chosen, nutrient_row, salt_and_sugar, upper_lines, with_supplements};
 pub use bars::{iron_by_day, week_bars};
 use energy::energy;
+pub use feeding::reaction_lines;
 use feeding::{indicators, tastes};
 use iron::iron;
 pub use iron::iron_at_a_glance;

@@ -8,6 +8,7 @@ use crate::recipe::Recipe;
 use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced, objection_lines};
 use crate::web::error::PageError;
 use crate::web::fields::Wrong;
+use crate::web::objections::{gravest_stop, read_on};
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::wording::in_words;
@@ -35,6 +36,8 @@ struct ResultPart<'a> {
 pub(super) struct Tried {
     report: BatchReport,
     pub(super) objections: Vec<ObjectionLine>,
+    /// The same, for the answer in short and for the voice, wherever the page shows them.
+    said: Vec<ObjectionLine>,
     warnings: Vec<String>,
 }
 
@@ -81,13 +84,27 @@ pub(super) fn tried(
         lacks: Some(&lacks),
         tables: &BatchTables::builtin()?,
     };
+    let lines = objection_lines(&objections);
     let warnings = before.warnings.iter().map(|words| capital(words) + ".");
     let of_labels = pantry.warnings(batch.foods().map(|food| &food.id));
     Ok(Some(Tried {
         report: BatchReport::new(&batch, &view),
-        objections: objection_lines(&objections),
+        said: lines.clone(),
+        objections: lines,
         warnings: warnings.chain(of_labels.iter().map(in_words)).collect(),
     }))
+}
+
+impl Tried {
+    /// The gravest objection, where it stops the batch, and the first sentence of its reason.
+    fn stop(&self) -> Option<(&ObjectionLine, &str)> {
+        gravest_stop(&self.said)
+    }
+
+    /// The link to all objections.
+    fn read_on(&self) -> String {
+        read_on(&self.said)
+    }
 }
 
 impl<'a> BatchFigures<'a> {

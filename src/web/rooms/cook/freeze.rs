@@ -21,9 +21,10 @@ use crate::web::notice::Notice;
 use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::sent_forms::once_key;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
-use crate::words::{counted, day};
+use crate::words::{counted, day, together};
 
 #[derive(Template)]
 #[template(path = "web/freeze.html")]
@@ -38,6 +39,9 @@ struct FreezePage<'a> {
     cubes: String,
     weighed: &'a str,
     on: &'a str,
+    /// The batches of the recipe that are on record for today; `None` where there is none.
+    of_today: Option<String>,
+    once: String,
     wrong: Wrong,
 }
 
@@ -70,7 +74,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     let first = Fields::parse(format!("on={on}").as_bytes());
     let mut wrong = Wrong::default();
     let made = made(request, &cooked, &mut wrong)?;
-    let mut page = filled(request, &cooked, &first, wrong);
+    let mut page = filled(request, &cooked, &first, wrong)?;
     if let Some((cubes, shown)) = made {
         page.makes = format!("The recipe leads to expect {}.", counted(cubes, "cube"));
         page.cubes = cubes.to_string();
@@ -104,7 +108,7 @@ pub(in crate::web) fn record(
         }
         None => {
             let made = made(request, &cooked, &mut Wrong::default())?;
-            let mut page = filled(request, &cooked, fields, wrong);
+            let mut page = filled(request, &cooked, fields, wrong)?;
             page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
             Reply::wrong(&page)
         }
@@ -236,8 +240,37 @@ fn notice(request: &PageRequest<'_>, (frozen, objections): (&Frozen, &[Objection
         more: vec![with_room(&cost) + "."],
         shown: ShownObjections::of(objections, &frozen.warnings),
         entry: Some(frozen.id),
+        links: labels_of(frozen.id),
         ..Notice::of(done)
     }
+}
+
+/// The pages to print with the labels of a batch.
+fn labels_of(batch: i64) -> Vec<(String, String)> {
+    let sheets = [("a4-3x7", "A4"), ("letter-3x10", "Letter")];
+    let link = |(sheet, paper)| {
+        (
+            format!("/freezer/labels?batch={batch}&sheet={sheet}"),
+            format!("Print labels, {paper}"),
+        )
+    };
+    sheets.map(link).into()
+}
+
+/// The batches of the recipe that are on record for today already, in a sentence: whoever comes
+/// back to the form may have recorded this one.
+fn of_today(request: &PageRequest<'_>, name: &str) -> Result<Option<String>, PageError> {
+    let stock = request.record()?.stock()?.into_iter();
+    let batches = stock.map(|stock| stock.batch);
+    let batches = batches.filter(|batch| batch.name == name && batch.day == request.today);
+    let named = batches.map(|batch| format!("#{} ({})", batch.id, counted(batch.cubes, "cube")));
+    let named: Vec<String> = named.collect();
+    Ok((!named.is_empty()).then(|| {
+        format!(
+            "On record for today already: {}. Record only what was cooked besides.",
+            together(&named)
+        )
+    }))
 }
 
 fn filled<'a>(
@@ -245,8 +278,8 @@ fn filled<'a>(
     cooked: &'a Cooked,
     fields: &'a Fields,
     wrong: Wrong,
-) -> FreezePage<'a> {
-    FreezePage {
+) -> Result<FreezePage<'a>, PageError> {
+    Ok(FreezePage {
         layout: Layout::of(request, format!("Freeze {}", cooked.recipe.title), "/cook"),
         name: &cooked.name,
         title: &cooked.recipe.title,
@@ -256,6 +289,8 @@ fn filled<'a>(
         cubes: fields.text("cubes").to_string(),
         weighed: fields.text("weighed"),
         on: fields.text("on"),
+        of_today: of_today(request, &cooked.name)?,
+        once: once_key()?,
         wrong,
-    }
+    })
 }

@@ -107,15 +107,53 @@ pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> Result<Repl
                 entry: Some(now.number),
                 ..Notice::of(sentence(&words))
             };
+            let notice = match &now.detail {
+                EntryDetail::Note { words, .. } | EntryDetail::Question { words } => {
+                    notice.heeding(words)
+                }
+                _ => notice,
+            };
             return Ok(Reply::Done(HERE.into(), notice));
         }
     }
     Reply::wrong(&filled(request, &entry, Some(fields), wrong))
 }
 
+/// The form of a reaction to a meal that was taken back while it was written.
+#[derive(Template)]
+#[template(path = "web/meal-gone.html")]
+struct MealGonePage<'a> {
+    layout: Layout,
+    number: i64,
+    seen: &'a str,
+    on: String,
+    wrong: Wrong,
+}
+
+/// The form again, so that no word of the parent is lost.
+fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+    let mut wrong = Wrong::default();
+    let seen = phrases::seen(fields, &mut wrong).unwrap_or_default();
+    if seen.is_empty() {
+        return Err(PageError::NotFound);
+    }
+    let what = "The meal was taken back. Put it back in the history, then write this down here; or write it down with another meal.";
+    wrong.say("seen", what);
+    Reply::wrong(&MealGonePage {
+        layout: Layout::of(request, "Seen after a meal", HERE),
+        number: request.part("entry")?,
+        seen,
+        on: phrases::or_today(request, fields),
+        wrong,
+    })
+}
+
 /// Records a reaction that was seen after a meal.
 pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let entry = entry(request)?;
+    let entry = match entry(request) {
+        Err(PageError::NotFound) => return meal_gone(request, fields),
+        entry => entry?,
+    };
     let mut wrong = Wrong::default();
     let on = phrases::on(
         request,
@@ -141,7 +179,7 @@ pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, 
             let notice = Notice {
                 shown: ShownObjections::of(&found, &[]),
                 entry: Some(id),
-                ..Notice::of(format!("Written down: {words}."))
+                ..Notice::of(sentence(&format!("Written down: {words}")))
             };
             return Ok(Reply::Done(HERE.into(), notice));
         }

@@ -5,15 +5,14 @@ use askama::Template;
 use jiff::civil::Date;
 
 use super::{ChildForm, address, check_name, child, layout};
-use crate::day::{DayReader, DayUse};
 use crate::household::{
     AllergyReading, ChildChanges, change_child, meals_before_birth, read_allergies, rename_child,
-    typed_mass,
+    weight_at_birth,
 };
 use crate::notebook::{Child, Eczema, MOST_WEEKS_EARLY, Store};
 use crate::nutrition::energy::Sex;
-use crate::quantity::read_number;
 use crate::report::{before_birth, child_facts, kilograms};
+use crate::safety::listed_allergies;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
@@ -21,8 +20,12 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::words::capital;
+use crate::words::{capital, joined, quoted};
 
+/// The address of the page.
+const PATH: &str = "/household/child";
+/// The beginning of the name of a hidden field: what another field had when the form was shown.
+const SHOWN: &str = "shown-";
 /// The longest description of how milk is fed, in characters.
 const LONGEST: usize = 200;
 /// The choices for the sex: value, label, and meaning.
@@ -47,6 +50,8 @@ struct ChildPage {
     form: ChildForm,
     facts: String,
     born: String,
+    /// The day of birth that is asked about; empty where none is.
+    sure_born: String,
     sexes: Vec<SelectOption>,
     birth_weight: String,
     weeks_early: String,
@@ -55,14 +60,20 @@ struct ChildPage {
     /// What each allergy stops, and what is in doubt about it.
     allergies_read: Vec<AllergyReading>,
     milk: String,
+    /// The fields with what the book has in them while the form is shown.
+    shown: [(&'static str, String); 7],
     name: String,
     wrong: Wrong,
 }
 
-/// Shows the forms.
+/// Shows the forms. The address may name allergies that are put back once the form is sent.
 pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
     let child = child(request, &request.address.query)?;
-    Reply::page(&filled(request, child, None, Wrong::default())?)
+    let mut page = filled(request, child, None, Wrong::default())?;
+    let put_back = listed_allergies(request.address.query.text("allergies"));
+    let put_back = put_back.iter().filter(|one| !child.allergies.contains(one));
+    page.allergies = joined(child.allergies.iter().chain(put_back), ", ");
+    Reply::page(&page)
 }
 
 /// Changes what the book says.
@@ -83,20 +94,42 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
                     more.push(format!("{}.", before_birth(&name, &meals)));
                 }
             }
+            let (mut warnings, mut links) = (Vec::new(), Vec::new());
             if let Some(allergies) = &changes.allergies {
                 for allergy in read_allergies(&request.foods()?, allergies)? {
                     more.extend(allergy.sentences());
+                }
+                if let Some((words, back)) = no_longer_stopped(child, allergies) {
+                    warnings.push(words);
+                    links.extend(back);
                 }
             }
             let now = now.unwrap_or_default();
             let notice = Notice {
                 more,
+                warnings,
+                links,
                 ..Notice::of(format!("{}: {now}.", child.name))
             };
             return Ok(Reply::Done(address("child", &child.name), notice));
         }
     }
     Reply::wrong(&filled(request, child, Some(fields), wrong)?)
+}
+
+/// The allergies that are no longer on record, in a sentence, and the link that puts them back;
+/// `None` where all are still there.
+fn no_longer_stopped(child: &Child, now: &[String]) -> Option<(String, Option<(String, String)>)> {
+    let gone = child.allergies.iter().filter(|one| !now.contains(one));
+    let gone = joined(gone, ", ");
+    if gone.is_empty() {
+        return None;
+    }
+    let words = format!("No longer stopped for {}: {gone}.", child.name);
+    let fields = [("child", child.name.as_str()), ("allergies", &gone)];
+    let fields = fields.map(|(name, value)| (name.to_string(), value.to_string()));
+    let back = phrases::address(PATH, fields);
+    Some((words, back.map(|path| (path, format!("Put {gone} back")))))
 }
 
 /// Gives a child another name, in the book and in the record.
@@ -120,45 +153,93 @@ pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     Reply::wrong(&page)
 }
 
-/// The values of the form that differ from the book; `None` after a mistake.
-fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<ChildChanges> {
-    let born = phrases::day(fields, "born", &DayReader::new(today, DayUse::Birth), wrong);
-    let sex = SEXES
-        .iter()
-        .find(|(value, ..)| *value == fields.text("sex"));
-    let sex = sex.and_then(|(.., sex)| *sex);
-    let eczema = ECZEMAS
-        .iter()
-        .find(|(value, ..)| *value == fields.text("eczema"));
-    let eczema = eczema.map_or(child.eczema, |(.., eczema)| *eczema);
-    let weight = birth_weight(fields, wrong);
-    let weeks = weeks_early(fields, wrong);
-    let allergies = phrases::allergies(fields, wrong);
-    let milk = phrases::short(fields, "milk", LONGEST, wrong)?;
-    let milk = Some(milk).filter(|milk| !milk.is_empty()).map(String::from);
-    let as_written = child.birth_weight.map(kilograms);
-    Some(ChildChanges {
-        born: born.filter(|born| *born != child.born),
-        sex: Some(sex).filter(|sex| *sex != child.sex),
-        birth_weight: Some(weight).filter(|weight| *weight != as_written),
-        weeks_early: Some(weeks).filter(|weeks| *weeks != child.weeks_early),
-        eczema: Some(eczema).filter(|eczema| *eczema != child.eczema),
-        allergies: Some(allergies).filter(|all| *all != child.allergies),
-        milk: Some(milk).filter(|milk| *milk != child.milk),
-    })
+/// The fields of the form, and what the book has in each.
+fn in_the_book(child: &Child) -> [(&'static str, String); 7] {
+    let sex = SEXES.iter().find(|(.., sex)| *sex == child.sex);
+    let eczema = ECZEMAS.iter().find(|(.., eczema)| *eczema == child.eczema);
+    let weeks = child.weeks_early.map(|weeks| weeks.to_string());
+    [
+        ("born", child.born.to_string()),
+        ("sex", sex.map_or("", |(value, ..)| value).into()),
+        (
+            "birth-weight",
+            child.birth_weight.map(kilograms).unwrap_or_default(),
+        ),
+        ("weeks-early", weeks.unwrap_or_default()),
+        ("allergies", child.allergies.join(", ")),
+        ("eczema", eczema.map_or("", |(value, ..)| value).into()),
+        ("milk", child.milk.clone().unwrap_or_default()),
+    ]
 }
 
-/// The weight at birth as the book is to have it, in kilograms where no unit is typed.
+/// The fields that were changed in the form. What was changed in the book as well since the form
+/// was shown is asked about: it is not undone unseen.
+fn changed_fields(child: &Child, fields: &Fields, wrong: &mut Wrong) -> Vec<&'static str> {
+    let mut changed = Vec::new();
+    for (name, now) in in_the_book(child) {
+        let (typed, now) = (fields.text(name), now.trim());
+        let shown = fields.beginning(SHOWN).find(|(of, _)| *of == name);
+        let shown = shown.map_or(now, |(_, value)| value);
+        if typed == shown || typed == now {
+            continue;
+        }
+        if shown != now {
+            let now = if now.is_empty() { "nothing" } else { now };
+            let what = format!(
+                "This was changed since the form was opened: the book has {} now. Write what is to stand there.",
+                quoted(now)
+            );
+            wrong.say(name, what);
+        }
+        changed.push(name);
+    }
+    changed
+}
+
+/// What the form changes in the book; `None` after a mistake.
+fn changes(child: &Child, fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<ChildChanges> {
+    let changed = changed_fields(child, fields, wrong);
+    let is_changed = |name: &str| changed.contains(&name);
+    let mut changes = ChildChanges::default();
+    if is_changed("born") {
+        changes.born = phrases::birth(fields, today, wrong);
+    }
+    if is_changed("sex") {
+        let mut all = SEXES.iter();
+        let sex = all.find(|(value, ..)| *value == fields.text("sex"));
+        changes.sex = Some(sex.and_then(|(.., sex)| *sex));
+    }
+    if is_changed("birth-weight") {
+        changes.birth_weight = Some(birth_weight(fields, wrong));
+    }
+    if is_changed("weeks-early") {
+        changes.weeks_early = Some(weeks_early(fields, wrong));
+    }
+    if is_changed("allergies") {
+        changes.allergies = Some(phrases::allergies(fields, wrong));
+    }
+    if is_changed("eczema") {
+        let mut all = ECZEMAS.iter();
+        let eczema = all.find(|(value, ..)| *value == fields.text("eczema"));
+        changes.eczema = eczema.map(|(.., eczema)| *eczema);
+    }
+    if is_changed("milk") {
+        let milk = phrases::short(fields, "milk", LONGEST, wrong)?;
+        let milk = Some(milk).filter(|milk| !milk.is_empty());
+        changes.milk = Some(milk.map(String::from));
+    }
+    Some(changes)
+}
+
+/// The weight at birth as the book is to have it.
 fn birth_weight(fields: &Fields, wrong: &mut Wrong) -> Option<String> {
     let text = fields.text("birth-weight");
-    let text = match read_number(text) {
-        Some(_) => format!("{text} kg"),
-        None => text.to_string(),
-    };
-    if let (false, Err(problem)) = (text.is_empty(), typed_mass(&text)) {
-        wrong.problems("birth-weight", &[problem]);
+    if text.is_empty() {
+        return None;
     }
-    Some(text).filter(|text| !text.is_empty())
+    let weight = weight_at_birth(text);
+    let weight = weight.map_err(|problem| wrong.problems("birth-weight", &[problem]));
+    weight.ok().map(kilograms)
 }
 
 fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
@@ -184,36 +265,36 @@ fn filled(
     sent: Option<&Fields>,
     wrong: Wrong,
 ) -> Result<ChildPage, PageError> {
-    let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
-    let sex = SEXES.iter().find(|(.., sex)| *sex == child.sex);
-    let sex = value("sex", sex.map_or("", |(value, ..)| value).into());
-    let eczema = ECZEMAS.iter().find(|(.., eczema)| *eczema == child.eczema);
-    let eczema = value("eczema", eczema.map_or("", |(value, ..)| value).into());
-    let weeks = child
-        .weeks_early
-        .map_or(String::new(), |weeks| weeks.to_string());
+    let shown = in_the_book(child);
+    let value = |name: &str| match sent {
+        Some(fields) => fields.text(name).to_string(),
+        None => shown
+            .iter()
+            .find(|(known, _)| *known == name)
+            .map_or_else(String::new, |(_, now)| now.clone()),
+    };
+    let (sex, eczema) = (value("sex"), value("eczema"));
     Ok(ChildPage {
         layout: layout(request, child, "About"),
         form: ChildForm::of(request, child, "child")?,
         facts: capital(&facts(child, request.record()?, request.today)?),
-        born: value("born", child.born.to_string()),
+        born: value("born"),
+        sure_born: sent.map_or_else(String::new, |sent| phrases::sure_born(sent, request.today)),
         sexes: SEXES
             .map(|(value, label, _)| SelectOption::of(value, label, &sex))
             .into(),
-        birth_weight: value(
-            "birth-weight",
-            child.birth_weight.map(kilograms).unwrap_or_default(),
-        ),
-        weeks_early: value("weeks-early", weeks),
+        birth_weight: value("birth-weight"),
+        weeks_early: value("weeks-early"),
         eczemas: ECZEMAS
             .map(|(value, label, _)| SelectOption::of(value, label, &eczema))
             .into(),
-        allergies: value("allergies", child.allergies.join(", ")),
+        allergies: value("allergies"),
         allergies_read: match child.allergies.as_slice() {
             [] => Vec::new(),
             all => read_allergies(&request.foods()?, all)?,
         },
-        milk: value("milk", child.milk.clone().unwrap_or_default()),
+        milk: value("milk"),
+        shown,
         name: String::new(),
         wrong,
     })

@@ -11,7 +11,7 @@ use crate::web::layout::Layout;
 use crate::web::notice::Notice;
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::words::day;
+use crate::words::{day, sentence};
 
 /// The days whose notes are listed (judgement).
 const DAYS_BACK: i32 = 28;
@@ -45,6 +45,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     if words.is_some_and(str::is_empty) {
         wrong.say("words", "Write the note.");
     }
+    wrong.check_emergency(words.unwrap_or_default());
     let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(words), Some(on), true) = (words, on, wrong.is_empty()) {
         let note = Note {
@@ -56,12 +57,13 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
         let notice = Notice {
             more: vec!["It is printed on the page of the visit.".into()],
             entry: Some(number),
-            ..Notice::of(format!(
-                "Written down: {}, {}, {topic}: {words}.",
+            ..Notice::of(sentence(&format!(
+                "Written down: {}, {}, {topic}: {words}",
                 day(on),
                 child.name
-            ))
+            )))
         };
+        let notice = notice.heeding(words);
         return Ok(Reply::Done(address("notes", &child.name), notice));
     }
     Reply::wrong(&filled(request, fields, wrong)?)

@@ -5,7 +5,6 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{HERE, address, check_name};
-use crate::day::{DayReader, DayUse};
 use crate::food::own_names;
 use crate::household::{ChildChanges, add_child, eaten_days};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement, NOTE_TOPICS, Settings, Store};
@@ -34,6 +33,8 @@ struct HouseholdPage<'a> {
     once: String,
     name: &'a str,
     born: &'a str,
+    /// The day of birth that is asked about; empty where none is.
+    sure_born: String,
     weight: &'a str,
     wrong: Wrong,
 }
@@ -57,8 +58,7 @@ pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, P
     let mut wrong = Wrong::default();
     let name = fields.text("name");
     check_name(name, &mut wrong);
-    let reader = DayReader::new(request.today, DayUse::Birth);
-    let born = phrases::day(fields, "born", &reader, &mut wrong);
+    let born = phrases::birth(fields, request.today, &mut wrong);
     let weight = super::size::typed(
         fields,
         "weight",
@@ -100,6 +100,7 @@ fn filled<'a>(
         once: once_key()?,
         name: fields.text("name"),
         born: fields.text("born"),
+        sure_born: phrases::sure_born(fields, request.today),
         weight: fields.text("weight"),
         wrong,
     })

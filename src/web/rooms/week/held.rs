@@ -10,14 +10,14 @@ use crate::household::{eaten_week, planned_week};
 use crate::notebook::Child;
 use crate::report::{
     ALLERGENS, AboveUpper, ONLY_A_RECORD, WeekReport, WeekView, above_upper_levels, iron_by_day,
-    nutrient_columns, nutrient_rows, on_record, reading, week_bars,
+    nutrient_columns, nutrient_rows, on_record, reaction_lines, reading, week_bars,
 };
 use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::layout::Layout;
 use crate::web::request::{PageRequest, Reply};
-use crate::words::days;
+use crate::words::{capital, days, sentence};
 
 #[derive(Template)]
 #[template(path = "web/week-held.html")]
@@ -36,6 +36,8 @@ struct ChildWeek {
     name: String,
     /// The days that the figures are averaged over.
     record: String,
+    /// What was noted after meals, in sentences.
+    reactions: Vec<String>,
     /// The nutrients above an upper level.
     above: Vec<AboveUpper>,
     /// The explanation of the columns.
@@ -133,6 +135,10 @@ fn of_child(
     Ok(ChildWeek {
         name: child.name.clone(),
         record: on_record(&report),
+        reactions: reaction_lines(&report)
+            .iter()
+            .map(|words| sentence(&capital(words)))
+            .collect(),
         above: above_upper_levels(&kept.week),
         reading: reading(&kept.week),
         bars: bars.filter(|_| counted),

@@ -15,19 +15,20 @@ use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::at_hand::is_refused;
 use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
 use crate::notebook::{Child, EntryDetail, Helping, LogEntry, Plan, Store};
-use crate::planning::agenda::{Agenda, Outcome};
+use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
 use crate::report::{
-    ObjectionLine, cooking_in_words, eaten_words, finding_line, iron_at_a_glance, objection_lines,
-    part_in_words, plan_change, plan_warnings, spoken_day,
+    ObjectionLine, cooking_in_words, eaten_words, finding_line, iron_at_a_glance, is_stopped,
+    objection_lines, part_in_words, plan_change, plan_warnings, spoken_day,
 };
-use crate::safety::Objection;
+use crate::safety::{Objection, tells_of_reaction};
 use crate::spoken::Lookup as _;
 use crate::web::AppState;
 use crate::web::error::PageError;
@@ -38,7 +39,7 @@ use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, Reply};
 use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped_plan;
-use crate::words::days;
+use crate::words::{days, joined};
 pub(in crate::web) use proposal::WeekDraft;
 
 /// The address of the room.
@@ -47,6 +48,8 @@ const HERE: &str = "/week";
 const DAYS_OF_WEEK: i32 = 7;
 /// Days of two weeks.
 const DAYS_OF_FORTNIGHT: i32 = 14;
+/// The days after a week in which more may be written down of its meals (judgement).
+const SEEN_LATER_DAYS: i32 = 14;
 /// The most days from today to a day whose plan is shown or made (judgement).
 const FARTHEST_DAYS: i32 = 366;
 
@@ -98,8 +101,9 @@ struct PlanCell {
     meal: String,
     /// What was eaten, or what is planned.
     parts: Vec<String>,
-    /// Whether it is on record.
-    eaten: bool,
+    /// What it looks like, as a class: on record and eaten, not eaten, or followed by a reaction;
+    /// planned and stopped; empty for any other.
+    state: &'static str,
     became: &'static str,
     /// What an empty cell says.
     empty: &'static str,
@@ -165,7 +169,10 @@ fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
             .filter(|finding| request.is_seen(&finding.child));
         seen.map(finding_line).collect()
     };
-    let log = store.log((span.from, span.to.min(request.today)), false)?;
+    // What was seen after a meal may be written down days later.
+    let last = span.to.saturating_add(SEEN_LATER_DAYS.days());
+    let log = store.log((span.from, last.min(request.today)), false)?;
+    let stops: Vec<&Objection> = objections.iter().filter(|one| one.is_block()).collect();
     Reply::page(&WeekRoom {
         layout: Layout::of(request, "Week", HERE),
         from: span.from,
@@ -183,6 +190,7 @@ fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
                     agenda: &agenda,
                     child: &child.name,
                     log: &log,
+                    objections: &stops,
                 };
                 source.grid(span)
             })
@@ -283,7 +291,10 @@ struct GridSource<'a> {
     facts: &'a Facts<'a>,
     agenda: &'a Agenda,
     child: &'a str,
+    /// The entries of the week, and of the days after it, on which more may have been seen.
     log: &'a [LogEntry],
+    /// What stops planned meals.
+    objections: &'a [&'a Objection],
 }
 
 impl<'a> GridSource<'a> {
@@ -314,7 +325,7 @@ impl<'a> GridSource<'a> {
         let cells: Vec<PlanCell> = meals.iter().map(|name| self.cell(on, name)).collect();
         let others = self.eaten(on).filter(|(meal, _)| !meals.contains(meal));
         let others: Vec<_> = others
-            .map(|(_, entry)| (entry_address(entry), words_of(entry)))
+            .map(|(_, entry)| (entry_address(entry), self.words_of(entry)))
             .collect();
         WeekRow {
             day: spoken_day(on),
@@ -323,6 +334,58 @@ impl<'a> GridSource<'a> {
             cells,
             others,
         }
+    }
+
+    /// What was seen after a meal and written down later.
+    fn seen_later(&self, meal: &LogEntry) -> impl Iterator<Item = &'a str> {
+        let target = meal.target;
+        self.log
+            .iter()
+            .filter_map(move |entry| match &entry.detail {
+                EntryDetail::Reaction { meal, words } if *meal == target => Some(words.as_str()),
+                _ => None,
+            })
+    }
+
+    /// What was eaten at a meal on record, and all that was seen after it.
+    fn words_of(&self, entry: &LogEntry) -> String {
+        let eaten = eaten_words(entry).unwrap_or_default();
+        let seen = self
+            .seen_later(entry)
+            .map(|words| format!("seen later: {words}"));
+        joined([eaten].into_iter().chain(seen), "; ")
+    }
+
+    fn is_noted(&self, entry: &LogEntry) -> bool {
+        let with_it = match &entry.detail {
+            EntryDetail::Meal { reaction, .. } => reaction.as_str(),
+            _ => "",
+        };
+        tells_of_reaction(with_it) || self.seen_later(entry).any(tells_of_reaction)
+    }
+
+    /// What a cell looks like, by its meals on record and its planned meal.
+    fn state(&self, eaten: &[&LogEntry], planned: Option<&AgendaMeal>) -> &'static str {
+        if eaten.iter().any(|entry| self.is_noted(entry)) {
+            "noted"
+        } else if eaten.is_empty() {
+            let open = planned.filter(|meal| meal.outcome == Outcome::Open);
+            let stopped = open.is_some_and(|meal| self.is_stopped(meal));
+            if stopped { "noted" } else { "" }
+        } else if eaten.iter().all(|entry| is_refused(entry)) {
+            "refused"
+        } else {
+            "eaten"
+        }
+    }
+
+    /// Whether a part of a planned meal is stopped for the child.
+    fn is_stopped(&self, meal: &AgendaMeal) -> bool {
+        let stops = || self.objections.iter().filter(|one| one.child == self.child);
+        meal.parts.iter().any(|part| match part {
+            AgendaPart::Cubes(pick, taken) => is_stopped(self.facts, &meal.slot, (pick, taken)),
+            AgendaPart::Food(id, _) => stops().any(|stop| stop.foods.contains(&id.to_string())),
+        })
     }
 
     fn cell(&self, on: Date, name: &String) -> PlanCell {
@@ -343,10 +406,13 @@ impl<'a> GridSource<'a> {
             parts: if eaten.is_empty() {
                 parts.map(|part| part_in_words(self.facts, part)).collect()
             } else {
-                eaten.iter().map(|entry| words_of(entry)).collect()
+                eaten.iter().map(|entry| self.words_of(entry)).collect()
             },
-            eaten: !eaten.is_empty(),
+            state: self.state(&eaten, meal.filter(|_| !past)),
             became: match meal.map(|meal| meal.outcome) {
+                Some(Outcome::Open) if !past && meal.is_some_and(|meal| self.is_stopped(meal)) => {
+                    "Stop"
+                }
                 Some(Outcome::Open) if past => "Nothing on record",
                 Some(outcome @ Outcome::Otherwise(_)) => phrases::became(outcome),
                 _ => "",
@@ -354,11 +420,6 @@ impl<'a> GridSource<'a> {
             empty: if past { "nothing written down" } else { "free" },
         }
     }
-}
-
-/// What was eaten at a meal on record.
-fn words_of(entry: &LogEntry) -> String {
-    eaten_words(entry).unwrap_or_default()
 }
 
 /// The address of the form of an entry.

@@ -198,7 +198,7 @@ pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageE
     };
     let notice = Notice {
         entry: store.plan(&draft.plan)?,
-        ..Notice::of("The proposal is the plan.")
+        ..Notice::of("This is now the plan.")
     };
     let (from, _) = draft.options.days;
     Ok(Reply::Done(format!("{HERE}?from={from}"), notice))
