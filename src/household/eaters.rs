@@ -5,23 +5,23 @@ use crate::food::same_food;
 use crate::next_step::NextStep;
 use std::collections::{BTreeMap, BTreeSet};
 
-use data_import::{NutrientId, group};
+use data_import::{FoodId, NutrientId, group};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::BookJudge;
+use super::plan_facts::usual_cube;
 use super::week::milk_of;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Eaten, Store, TasteRecord};
-use crate::nutrition::{AgeMonths, Complementary, Day, IntakeTable, Source};
+use crate::nutrition::{AgeMonths, Complementary, Day, IntakeTable, SOLIDS_FROM, Source};
 use crate::planning::limit::{Counts, DayLimit};
 use crate::planning::rules::table::{FISH_A_WEEK, OFFER_AFTER_DAYS};
 use crate::planning::usual::MealSize;
 use crate::planning::{Eater, IronGoal, Need};
 use crate::portion::Tray;
 use crate::problem::Problem;
-use crate::quantity::Volume;
-use crate::safety::{Measure, Portion, Window};
+use crate::safety::{Measure, Portion, Window, is_brought_new_foods, is_taste};
 
 /// The number of days on record from which the size of a meal is estimated. Fewer than the least
 /// are first spoons, too few for an estimate (judgement).
@@ -35,6 +35,12 @@ const LIKED_AFTER: u32 = 3;
 /// child feeding practices, 2021).
 const GROUPS_WANTED: u32 = 4;
 
+/// Major allergens, as planning needs them; see [`Eater`].
+struct Allergens {
+    no_longer_new: BTreeSet<String>,
+    to_keep_up: BTreeSet<String>,
+}
+
 /// The inputs from which the eaters of a plan are gathered.
 pub(super) struct Household<'a> {
     pub(super) book: &'a Book,
@@ -42,8 +48,11 @@ pub(super) struct Household<'a> {
     pub(super) pantry: &'a Pantry,
     pub(super) tray: &'a Tray,
     pub(super) judge: &'a BookJudge<'a>,
+    pub(super) today: Date,
     pub(super) days: (Date, Date),
-    /// 100 g of each food that may be planned.
+    /// The days of them that are planned.
+    pub(super) planned: (Date, Date),
+    /// A hundred grams of each food that may be planned.
     pub(super) foods: Vec<Portion>,
 }
 
@@ -59,7 +68,7 @@ impl Household<'_> {
     ) -> Result<Eater, BookError> {
         let milk = milk_of(self.store, child, self.days, self.pantry)?;
         let size = MealSize {
-            cube: Volume::from_millilitres(self.tray.well.millilitres() * self.tray.fill),
+            cube: self.tray.cube_volume(),
             eaten: self.usual_cubes(eaten),
         };
         let published = Complementary::builtin()?;
@@ -78,18 +87,23 @@ impl Household<'_> {
             (food, free)
         });
         let hardly_eaten = refused().filter(|(_, taste)| taste.accepted < LIKED_AFTER);
+        let never_new = self.never_new(child);
+        let ages = self.ages(child);
+        let allergens = self.allergens(child, tastes)?;
         Ok(Eater {
             name: child.name.clone(),
             meals: self.book.settings.meals.clone(),
             days: needs(&milk, size, &published)?,
-            size_on_record: size.eaten.is_some(),
-            iron: iron_goal(&milk)?,
-            known: known.chain(in_other_form).collect(),
+            solids_from: solids_from(child),
+            eaten_lately: size.eaten,
+            iron: iron_goal(&milk, self.planned)?,
+            known: known.chain(in_other_form).chain(never_new).collect(),
             new_from: tastes.next_free(&self.book.settings),
-            allergens: self.well_taken(tastes),
+            allergens: allergens.no_longer_new,
+            keep_up: allergens.to_keep_up,
             offer_again: again.collect(),
             not_liked_yet: hardly_eaten.map(|(food, _)| food).collect(),
-            limits: self.limits(child.age_on(self.days.0))?,
+            limits: self.limits(&ages)?,
             groups_wanted: GROUPS_WANTED,
         })
     }
@@ -102,23 +116,61 @@ impl Household<'_> {
             let puree = servings.filter(|serving| serving.source == Source::Puree);
             puree.map(|serving| serving.mass.grams()).sum::<f64>() * eaten.meal.share
         };
-        let before = eaten.iter().filter(|eaten| eaten.day < self.days.0);
-        let meals: Vec<(Date, f64)> = before
-            .map(|eaten| (eaten.day, puree(eaten)))
-            .filter(|(_, grams)| *grams > 0.0)
-            .collect();
-        let days: BTreeSet<Date> = meals.iter().map(|(day, _)| *day).collect();
+        // What is on record as several servings is one meal.
+        let mut meals: BTreeMap<(Date, &str), f64> = BTreeMap::new();
+        for one in eaten.iter().filter(|one| one.day < self.days.0) {
+            *meals.entry((one.day, &one.meal.name)).or_default() += puree(one);
+        }
+        meals.retain(|_, grams| *grams > 0.0);
+        let days: BTreeSet<Date> = meals.keys().map(|(day, _)| *day).collect();
         let count = days.len();
         if count < LEAST_DAYS {
             return None;
         }
         let last = days.into_iter().rev().nth(DAYS_ON_RECORD.min(count) - 1)?;
-        let recent = meals.iter().filter(|(day, _)| *day >= last);
+        let recent = meals.iter().filter(|((day, _), _)| *day >= last);
         let mut grams: Vec<f64> = recent.map(|(_, grams)| *grams).collect();
         grams.sort_by(f64::total_cmp);
-        // A purée is taken to weigh 1 g in a millilitre.
-        let cube = (self.tray.well.millilitres() * self.tray.fill).max(1.0);
+        let cube = usual_cube(self.tray).grams().max(1.0);
         grams.get(grams.len() / 2).map(|grams| grams / cube)
+    }
+
+    /// The foods of which a child is brought no first taste: what is no taste, and every food for a
+    /// child who eats from the family table.
+    fn never_new(&self, child: &Child) -> impl Iterator<Item = FoodId> {
+        let brings = is_brought_new_foods(child.age_on(self.planned.0));
+        let foods = self.foods.iter().map(|portion| &portion.food);
+        foods
+            .filter(move |food| !brings || !is_taste(&food.name))
+            .map(|food| food.id.clone())
+    }
+
+    /// The ages of a child on the days that are planned.
+    fn ages(&self, child: &Child) -> BTreeSet<AgeMonths> {
+        let (from, to) = self.planned;
+        let days = from.series(1.day()).take_while(|day| *day <= to);
+        days.map(|day| child.age_on(day)).collect()
+    }
+
+    /// What planning knows of a child's major allergens, by what it had, what it drinks as milk,
+    /// and what its record stops.
+    fn allergens(&self, child: &Child, tastes: &TasteRecord) -> Result<Allergens, BookError> {
+        let facts = self.judge.facts(child, self.today)?;
+        let stopped = self.judge.judge().stopped_allergens(&facts);
+        let in_milk = self.judge.milk_allergens(child, self.today)?;
+        let well_taken = self.well_taken(tastes);
+        let to_keep_up = well_taken.difference(&stopped);
+        Ok(Allergens {
+            to_keep_up: to_keep_up
+                .filter(|one| !in_milk.contains(one))
+                .cloned()
+                .collect(),
+            no_longer_new: well_taken
+                .into_iter()
+                .chain(stopped)
+                .chain(in_milk)
+                .collect(),
+        })
     }
 
     /// Major allergens that the child had, with nothing noted after any meal with them.
@@ -129,9 +181,27 @@ impl Household<'_> {
         well.map(|taste| taste.allergen).collect()
     }
 
-    /// The limits on sums that no plan may exceed: those of the judge, and those of plans alone for
-    /// preformed vitamin A and for fish.
-    fn limits(&self, age: AgeMonths) -> Result<Vec<DayLimit>, BookError> {
+    /// Limits on sums that no plan may exceed, at each of these ages: where two differ, the
+    /// stricter one holds.
+    fn limits(&self, ages: &BTreeSet<AgeMonths>) -> Result<Vec<DayLimit>, BookError> {
+        let mut limits: Vec<DayLimit> = Vec::new();
+        for age in ages {
+            for new in self.limits_at(*age)? {
+                let same = |one: &&mut DayLimit| {
+                    (&one.hazard, one.days, &one.counts) == (&new.hazard, new.days, &new.counts)
+                };
+                match limits.iter_mut().find(same) {
+                    Some(known) => known.most = known.most.min(new.most),
+                    None => limits.push(new),
+                }
+            }
+        }
+        Ok(limits)
+    }
+
+    /// Limits at an age: those of the judge, and the plan's own for preformed vitamin A and for
+    /// fish.
+    fn limits_at(&self, age: AgeMonths) -> Result<Vec<DayLimit>, BookError> {
         let judge = self.judge.judge();
         let mut limits: Vec<DayLimit> = judge
             .limits(age)
@@ -215,21 +285,46 @@ fn needs(
     Ok(needs)
 }
 
-/// The iron references for the age of the first day, and what milk brings on an average day.
-fn iron_goal(days: &[Day]) -> Result<Option<IronGoal>, BookError> {
-    let Some(age) = days.first().map(|day| day.age) else {
-        return Ok(None);
-    };
+/// The day on which a child is six months old, when solids begin (WHO, Guideline for complementary
+/// feeding of infants and young children 6-23 months of age, 2023).
+fn solids_from(child: &Child) -> Date {
+    // Born on the last day of a month, a child is so old a day or more after the last day of a
+    // shorter one.
+    let mut days = child
+        .born
+        .saturating_add(6.months())
+        .series(1.day())
+        .take(4);
+    let old_enough = days.find(|day| child.age_on(*day) >= SOLIDS_FROM);
+    old_enough.unwrap_or(child.born.saturating_add(6.months()))
+}
+
+/// The iron references, each the mean over the days that are planned, and what milk brings on a day
+/// on which it is on record.
+fn iron_goal(days: &[Day], (from, to): (Date, Date)) -> Result<Option<IronGoal>, BookError> {
     let intakes = IntakeTable::builtin()?;
     let milk = days
         .iter()
+        .filter(|day| day.milk.is_some())
         .filter_map(|day| day.total(NutrientId::IRON, None).known);
-    let from_milk = milk.sum::<f64>() / days.len() as f64;
-    let ear = intakes.ear(NutrientId::IRON, age);
-    let rda = intakes.intake(NutrientId::IRON, age);
+    let from_milk = mean(milk).unwrap_or(0.0);
+    let planned = days.iter().filter(|day| (from..=to).contains(&day.date));
+    let ages = planned.map(|day| day.age);
+    let ear = mean(
+        ages.clone()
+            .filter_map(|age| intakes.ear(NutrientId::IRON, age)),
+    );
+    let rda = ages.filter_map(|age| intakes.intake(NutrientId::IRON, age));
+    let rda = mean(rda.map(|rda| rda.amount));
     Ok(ear.zip(rda).map(|(ear, rda)| IronGoal {
         ear,
-        rda: rda.amount,
+        rda,
         from_milk,
     }))
+}
+
+/// The mean of some amounts; `None` of none.
+fn mean(amounts: impl Iterator<Item = f64>) -> Option<f64> {
+    let (sum, count) = amounts.fold((0.0, 0_u32), |(sum, count), one| (sum + one, count + 1));
+    (count > 0).then(|| sum / f64::from(count))
 }

@@ -76,6 +76,7 @@ pub(super) fn gathered<'a>(
         groups: BTreeMap::new(),
         eaters: Vec::new(),
         barred: Vec::new(),
+        usual_cube: usual_cube(&first_tray(book)),
         dishes: dishes_of(book, recipes, &pantry)?,
         cubes,
         batches: store.batches()?,
@@ -86,7 +87,13 @@ pub(super) fn gathered<'a>(
     };
     table_foods(&mut facts, &pantry, &asked)?;
     groups(&mut facts, &pantry, &ids)?;
-    add_children(&mut facts, (book, store), &pantry, (first, last))?;
+    add_children(
+        &mut facts,
+        (book, store),
+        &pantry,
+        (first, last),
+        (span.from, span.to),
+    )?;
     Ok(facts)
 }
 
@@ -97,6 +104,7 @@ fn add_children(
     (book, store): (&Book, &Store),
     pantry: &Pantry,
     (first, last): (Date, Date),
+    planned: (Date, Date),
 ) -> Result<(), BookError> {
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let tray = first_tray(book);
@@ -106,9 +114,15 @@ fn add_children(
         judge: &judge,
         pantry,
         tray: &tray,
+        today: facts.today,
         days: (first, last),
+        planned,
         foods: hundred_grams(&judge, foods_of_dishes(facts))?,
     };
+    let days: Vec<Date> = first
+        .series(1.day())
+        .take_while(|day| *day <= last)
+        .collect();
     for child in &book.settings.children {
         let name = child.name.clone();
         let from = first.saturating_sub(DAYS_BACK.days());
@@ -119,7 +133,7 @@ fn add_children(
         facts
             .eaters
             .push(household.eater(child, &known, &tastes, &eaten)?);
-        let barred = barred(&judge, (child, first), dishes_in(facts))?;
+        let barred = barred(&judge, (child, facts.today), &days, dishes_in(facts))?;
         facts.barred.push(barred);
         facts.eaten.insert(name.clone(), eaten);
         facts.tastes.insert(name, tastes);
@@ -243,6 +257,11 @@ fn dish(
         keeps: recipe.freezer.days.unwrap_or(book.settings.freezer_days),
         cube,
     })
+}
+
+/// What a cube of a tray weighs: a purée weighs about a gram in a millilitre (judgement).
+pub(super) fn usual_cube(tray: &Tray) -> Mass {
+    tray.cube_mass(1.0)
 }
 
 /// The book's first tray, else the usual one.

@@ -7,16 +7,20 @@ use jiff::civil::Date;
 use super::BookJudge;
 use crate::food::same_food;
 use crate::notebook::{BookError, Child, Helping, Plan, PlannedServing, Slot};
-use crate::nutrition::{ServedFood, Serving, Source};
-use crate::planning::facts::Facts;
+use crate::nutrition::{AgeMonths, ServedFood, Serving, Source};
+use crate::planning::facts::{BarredDays, Facts};
 use crate::planning::findings::meals_to_come;
 use crate::planning::supply::was_cooked;
 use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
 
-/// The objections to planned meals in the future, considering the meals eaten and planned around
-/// them, and to what is to be cooked on the days of the request; the gravest first.
+/// The hazard of new foods too soon one after another: of a plan they are a finding, with the day
+/// and the meal.
+const NEW_FOODS: &str = "new-foods";
+
+/// The objections to planned meals that are still to come, considering the meals eaten and planned
+/// around them, and to what is to be cooked on the days that are asked for; the gravest first.
 pub fn plan_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -56,6 +60,7 @@ pub fn plan_objections(
             taste(judge, &mut known, portions, slot.day);
         }
     }
+    found.retain(|one| one.hazard != NEW_FOODS);
     found.extend(cooking_objections(judge, facts, cooking)?);
     gravest_first(&mut found);
     Ok(distinct(&found))
@@ -85,9 +90,10 @@ pub fn objections_to_plan(
     Ok(distinct(&found))
 }
 
-/// The blocks and warnings about dishes that are still to be cooked, on the day of the cooking.
-/// They are judged for the children whose planned meals have the dish, or for all children of the
-/// book if no meal has it. The meals decide when the foods may be tasted.
+/// The blocks and warnings about dishes that are still to be cooked, on the day of the first meal
+/// with them, or else of the cooking. They are judged for the children whose planned meals have the
+/// dish, or for all children of the book if no meal has it. When its foods may be tasted is a
+/// matter of the meals.
 fn cooking_objections(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
@@ -108,12 +114,14 @@ fn cooking_objections(
             for child in
                 children.filter(|child| eaters.is_empty() || eaters.contains(&&*child.name))
             {
+                let on =
+                    first_meal_with(facts, (&child.name, &session.recipe), *day).unwrap_or(*day);
                 let objections = judge.judge().objections(&Case {
                     child: &ChildFacts {
                         tasted: None,
-                        ..judge.facts(child, *day)?
+                        ..judge.facts(child, on)?
                     },
-                    day: *day,
+                    day: on,
                     context: FeedingStage::Planned,
                     portions: &portions,
                     others: &[],
@@ -126,15 +134,29 @@ fn cooking_objections(
     Ok(found)
 }
 
-/// The children whose future meals have cubes of a recipe.
+/// The first day after a cooking on which a child has cubes of the recipe.
+fn first_meal_with(facts: &Facts<'_>, (child, recipe): (&str, &str), cooked: Date) -> Option<Date> {
+    let mut meals = meals_with(facts, recipe);
+    let first = meals.find(|slot| slot.child == child && slot.day > cooked)?;
+    Some(first.day)
+}
+
+/// The children whose meals to come have cubes of a recipe.
 pub(super) fn eaters_of<'f>(facts: &'f Facts<'_>, recipe: &str) -> BTreeSet<&'f str> {
-    let has = |servings: &[PlannedServing]| {
+    let meals = meals_with(facts, recipe);
+    meals.map(|slot| slot.child.as_str()).collect()
+}
+
+/// The meals to come that have cubes of a recipe, by day.
+fn meals_with<'f>(facts: &'f Facts<'_>, recipe: &str) -> impl Iterator<Item = &'f Slot> {
+    let has = move |servings: &[PlannedServing]| {
         let mut picks = servings.iter();
         picks.any(|part| matches!(part, PlannedServing::Cubes(pick) if pick.name == recipe))
     };
     let meals = facts.plan.meals.iter();
-    let meals = meals.filter(|(slot, servings)| slot.day >= facts.today && has(servings));
-    meals.map(|(slot, _)| slot.child.as_str()).collect()
+    let today = facts.today;
+    let meals = meals.filter(move |(slot, servings)| slot.day >= today && has(servings));
+    meals.map(|(slot, _)| slot)
 }
 
 /// The other meals around a planned one: those on record, and those planned for other times.
@@ -175,26 +197,38 @@ fn taste(judge: &BookJudge<'_>, known: &mut ChildFacts, portions: &[Portion], da
     }
 }
 
-/// The reasons why dishes are barred for a child, by the key of the dish: the gravest objection to
-/// a cube that bars a plan.
+/// The reasons why dishes are barred for a child on each of some days, by the key of the dish: the
+/// gravest objection to a cube that bars a plan at the age of the day, by what is on record today.
 pub(super) fn barred<'f>(
     judge: &BookJudge<'_>,
-    (child, day): (&Child, Date),
+    (child, today): (&Child, Date),
+    days: &[Date],
     dishes: impl IntoIterator<Item = (String, &'f Serving)>,
-) -> Result<BTreeMap<String, String>, BookError> {
-    let facts = judge.facts(child, day)?;
-    let mut barred = BTreeMap::new();
+) -> Result<BTreeMap<String, BarredDays>, BookError> {
+    let mut facts = judge.facts(child, today)?;
+    // The judge asks for the age in months, which seldom changes within a plan.
+    let mut days_by_age: BTreeMap<AgeMonths, Vec<Date>> = BTreeMap::new();
+    for day in days {
+        let age = child.age_on(*day);
+        days_by_age.entry(age).or_default().push(*day);
+    }
+    let mut barred: BTreeMap<String, BarredDays> = BTreeMap::new();
     for (key, cube) in dishes {
-        let found = judge.judge().objections(&Case {
-            child: &facts,
-            day,
-            context: FeedingStage::Planned,
-            portions: &judge.portions(std::slice::from_ref(cube))?,
-            others: &[],
-            seen: "",
-        });
-        if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
-            barred.insert(key, grave.text);
+        let portions = judge.portions(std::slice::from_ref(cube))?;
+        for (age, days) in &days_by_age {
+            facts.age = Some(*age);
+            let found = judge.judge().objections(&Case {
+                child: &facts,
+                day: today,
+                context: FeedingStage::Planned,
+                portions: &portions,
+                others: &[],
+                seen: "",
+            });
+            if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
+                let why = days.iter().map(|day| (*day, grave.text.clone()));
+                barred.entry(key.clone()).or_default().extend(why);
+            }
         }
     }
     Ok(barred)

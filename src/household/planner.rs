@@ -15,7 +15,7 @@ use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::propose::Proposal;
 use crate::planning::supply::{StockLot, StockOrigin, first_day_of_cooked, was_cooked};
-use crate::planning::{Cookable, CubeBatch, FixedMeal, FixedPart, Request};
+use crate::planning::{Cookable, CubeBatch, CubeSize, FixedMeal, FixedPart, NotOn, Request};
 use crate::portion::CubeCount;
 use crate::problem::Problem;
 use crate::safety::Waiting;
@@ -97,7 +97,7 @@ pub(super) fn planning_request(
         }
     }
     Ok(Request {
-        days: from.series(1.day()).take_while(|day| *day <= to).collect(),
+        days: children.days.clone(),
         children: children.eaters(&facts),
         fixed,
         recipes,
@@ -111,35 +111,63 @@ pub(super) fn planning_request(
     })
 }
 
-/// The children of the plan, as places among those of the book.
-struct Children(Vec<usize>);
+/// The children that are planned for, as places among those of the book, and the days.
+struct Children {
+    places: Vec<usize>,
+    days: Vec<Date>,
+}
 
 impl Children {
     fn of(facts: &Facts<'_>, wish: &Wish<'_>) -> Self {
         let children = facts.settings.children.iter().enumerate();
         let wished = children.filter(|(_, child)| wish.children.contains(child));
-        Self(wished.map(|(at, _)| at).collect())
+        let (from, to) = wish.days;
+        Self {
+            places: wished.map(|(at, _)| at).collect(),
+            days: from.series(1.day()).take_while(|day| *day <= to).collect(),
+        }
     }
 
     fn eaters(&self, facts: &Facts<'_>) -> Vec<crate::planning::Eater> {
         let days = |at: &usize| facts.eaters.get(*at).cloned();
-        self.0.iter().filter_map(days).collect()
+        self.places.iter().filter_map(days).collect()
     }
 
-    /// The children for whom a dish is barred, each with the reason.
-    fn barred(&self, facts: &Facts<'_>, key: &str) -> BTreeMap<usize, String> {
-        let children = self.0.iter().enumerate();
-        let barred = children.filter_map(|(at, child)| {
-            let why = facts.barred.get(*child)?.get(key)?;
-            Some((at, why.clone()))
-        });
-        barred.collect()
+    /// The children for whom a dish is barred, each with the reason: on every day on which a meal
+    /// may be filled, and on some of them.
+    fn barred(&self, facts: &Facts<'_>, key: &str) -> (BTreeMap<usize, String>, NotOn) {
+        let (mut always, mut on_days) = (BTreeMap::new(), NotOn::new());
+        for (at, child) in self.places.iter().enumerate() {
+            let days = facts.barred.get(*child).and_then(|all| all.get(key));
+            let eater = facts.eaters.get(*child);
+            let (Some(days), Some(eater)) = (days, eater) else {
+                continue;
+            };
+            let mut open = self.days.iter().filter(|day| **day >= eater.solids_from);
+            let reasons: Vec<(Date, &String)> = open
+                .clone()
+                .filter_map(|day| Some((*day, days.get(day)?)))
+                .collect();
+            match reasons.first() {
+                Some((_, why)) if open.all(|day| days.contains_key(day)) => {
+                    always.insert(at, (*why).clone());
+                }
+                _ => on_days.extend(
+                    reasons
+                        .into_iter()
+                        .map(|(day, why)| ((at, day), why.clone())),
+                ),
+            }
+        }
+        (always, on_days)
     }
 
     /// The batches in the freezer.
     fn batches(&self, facts: &Facts<'_>) -> Vec<CubeBatch> {
         let batches = facts.stock.iter().filter_map(|stock| {
             let batch = &stock.batch;
+            let cube = facts.cubes.get(&batch.id)?.clone();
+            let (barred, not_on) = self.barred(facts, &format!("#{}", batch.id));
             Some(CubeBatch {
                 id: batch.id,
                 recipe: batch.name.clone(),
@@ -147,8 +175,10 @@ impl Children {
                 cubes: stock.left,
                 from: batch.day,
                 use_by: batch.use_by,
-                cube: facts.cubes.get(&batch.id)?.clone(),
-                barred: self.barred(facts, &format!("#{}", batch.id)),
+                size: CubeSize::of(cube.mass, facts.usual_cube),
+                cube,
+                barred,
+                not_on,
             })
         });
         batches.collect()
@@ -157,20 +187,22 @@ impl Children {
     /// Cooking that is planned already, as batches.
     fn to_be_cooked(&self, facts: &Facts<'_>) -> Vec<(Date, CubeBatch)> {
         let days = facts.plan.cooking.range(facts.today..);
-        let all =
-            days.flat_map(|(day, cooking)| cooking.iter().map(move |session| (*day, session)));
-        let open = all.filter(|(day, session)| !was_cooked(facts, *day, &session.recipe));
-        let batches = open.filter_map(|(day, session)| {
-            let dish = facts.dishes.get(&session.recipe)?;
+        let all = days.flat_map(|(day, cooking)| cooking.iter().map(move |one| (*day, one)));
+        let open = all.filter(|(day, one)| !was_cooked(facts, *day, &one.recipe));
+        let batches = open.filter_map(|(day, one)| {
+            let dish = facts.dishes.get(&one.recipe)?;
+            let (barred, not_on) = self.barred(facts, &one.recipe);
             let batch = CubeBatch {
                 id: 0,
-                recipe: session.recipe.clone(),
+                recipe: one.recipe.clone(),
                 title: dish.title.clone(),
-                cubes: dish.cubes_a_tray.saturating_mul(session.trays),
+                cubes: dish.cubes_a_tray.saturating_mul(one.trays),
                 from: first_day_of_cooked(day),
                 use_by: day.saturating_add(i64::from(dish.keeps).days()),
                 cube: dish.cube.clone(),
-                barred: self.barred(facts, &session.recipe),
+                size: CubeSize::USUAL,
+                barred,
+                not_on,
             };
             Some((day, batch))
         });
@@ -180,15 +212,19 @@ impl Children {
     /// The recipes of the book.
     fn recipes(&self, facts: &Facts<'_>, cook_days: &BTreeSet<Date>) -> Vec<Cookable> {
         let dishes = facts.dishes.iter();
-        let recipe = |(name, dish): (&String, &crate::planning::facts::RecipeFacts)| Cookable {
-            recipe: name.clone(),
-            title: dish.title.clone(),
-            cook_days: cook_days.clone(),
-            cubes_a_tray: dish.cubes_a_tray,
-            most_trays: MOST_TRAYS,
-            freezer_days: dish.keeps,
-            cube: dish.cube.clone(),
-            barred: self.barred(facts, name),
+        let recipe = |(name, dish): (&String, &crate::planning::facts::RecipeFacts)| {
+            let (barred, not_on) = self.barred(facts, name);
+            Cookable {
+                recipe: name.clone(),
+                title: dish.title.clone(),
+                cook_days: cook_days.clone(),
+                cubes_a_tray: dish.cubes_a_tray,
+                most_trays: MOST_TRAYS,
+                freezer_days: dish.keeps,
+                cube: dish.cube.clone(),
+                barred,
+                not_on,
+            }
         };
         dishes.map(recipe).collect()
     }
@@ -203,7 +239,7 @@ impl Children {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
         let agenda = Agenda::of(facts);
         let mut fixed: Vec<FixedMeal> = Vec::new();
-        for (child, at) in self.0.iter().enumerate() {
+        for (child, at) in self.places.iter().enumerate() {
             let Some(eater) = facts.eaters.get(*at) else {
                 continue;
             };
@@ -243,7 +279,7 @@ impl Children {
         batches: &mut [CubeBatch],
     ) {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
-        let mine = self.0.iter().filter_map(|at| facts.eaters.get(*at));
+        let mine = self.places.iter().filter_map(|at| facts.eaters.get(*at));
         let mine: Vec<&str> = mine.map(|eater| eater.name.as_str()).collect();
         let agenda = Agenda::of(facts);
         let others = to_come(facts, &agenda)

@@ -72,6 +72,7 @@ pub use reaction::LaterReaction;
 pub use recipe_name::{NotAName, RecipeName};
 pub use recooked_batch::Recooked;
 pub use rename::Renamed;
+pub(crate) use settings::EVENING;
 pub use settings::Settings;
 pub use settings_file::Setting;
 pub use store::Store;

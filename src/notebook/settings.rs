@@ -22,7 +22,7 @@ use crate::words::quoted;
 const USUAL_FREEZER_DAYS: u32 = 30;
 /// Synonyms of the evening meal. `tea` is not among them: to some it is this meal, to others a
 /// snack before it.
-const EVENING: [&str; 2] = ["supper", "dinner"];
+pub(crate) const EVENING: [&str; 2] = ["supper", "dinner"];
 /// The meals of a day, where the household does not name its own.
 const USUAL_MEALS: [&str; 3] = ["breakfast", "lunch", "supper"];
 /// The largest number of servings a day that is accepted (judgement).

@@ -7,10 +7,11 @@ use std::sync::Arc;
 use data_import::{Food, FoodId};
 use jiff::civil::Date;
 
-use super::Eater;
 use super::supply::{StockLot, StockOrigin};
+use super::{CubeSize, Eater};
 use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
 use crate::nutrition::{DietGroup, Serving};
+use crate::quantity::Mass;
 
 /// The days of a plan that are examined, and the present day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,6 +23,9 @@ pub struct Span {
     /// The last day.
     pub to: Date,
 }
+
+/// Why a child may not have a dish, by the days on which it may not.
+pub type BarredDays = BTreeMap<Date, String>;
 
 /// The facts of the book.
 #[derive(Debug)]
@@ -50,10 +54,12 @@ pub struct Facts<'a> {
     /// The children of the book, in its order: what they know and need on the days that are
     /// examined.
     pub eaters: Vec<Eater>,
-    /// The batches (`#7`) and recipes that each child may not have, with the reason.
-    pub barred: Vec<BTreeMap<String, String>>,
-    /// The meals of each child of the book on the days that are examined, and in the time before
-    /// them.
+    /// By child: the batches (`#7`) and recipes that it may not have, with the reason on each of
+    /// the days.
+    pub barred: Vec<BTreeMap<String, BarredDays>>,
+    /// What a cube of the first tray weighs, of a purée of a gram in a millilitre.
+    pub usual_cube: Mass,
+    /// The meals of each child of the book on the days that are looked at, and in the week before.
     pub eaten: BTreeMap<String, Vec<Eaten>>,
     /// The tastes of each child of the book up to today.
     pub tastes: BTreeMap<String, Arc<TasteRecord>>,
@@ -99,10 +105,23 @@ impl Facts<'_> {
         }
     }
 
-    /// The reason why a child may not have a dish, by the name of its recipe or batch.
-    pub fn reason_against(&self, child: &str, name: &str) -> Option<&str> {
+    /// The size of a cube of a lot; what is yet to be cooked is reckoned in cubes of the first
+    /// tray.
+    pub fn cube_size(&self, lot: &StockLot) -> CubeSize {
+        match (lot.origin, self.cube_of(lot)) {
+            (StockOrigin::Batch(_), Some(cube)) => CubeSize::of(cube.mass, self.usual_cube),
+            _ => CubeSize::USUAL,
+        }
+    }
+
+    /// Why a child may not have a dish on a day, by the name of its recipe or batch.
+    pub fn reason_against(&self, child: &str, name: &str, day: Date) -> Option<&str> {
         let at = self.eaters.iter().position(|eater| eater.name == child)?;
-        self.barred.get(at)?.get(name).map(String::as_str)
+        self.barred
+            .get(at)?
+            .get(name)?
+            .get(&day)
+            .map(String::as_str)
     }
 
     /// The batch with this number; `None` where there never was one.

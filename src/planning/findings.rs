@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
+use super::CubeSize;
 use super::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use super::facts::Facts;
 use super::request::foods_of;
@@ -357,6 +358,7 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
                 meal_of_week.parts.extend(gram.map(|gram| PartOfMeal {
                     serving: gram.times(mass.grams()),
                     cubes: 0,
+                    size: CubeSize::USUAL,
                 }));
             }
         }
@@ -366,18 +368,20 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
 
 /// The cubes of a pick; those that are not frozen yet have the composition of the recipe.
 fn cubes_of(facts: &Facts<'_>, pick: &Pick, taken: &TakenCubes) -> Vec<PartOfMeal> {
-    let part = |cube: &Serving, cubes: CubeCount| PartOfMeal {
+    let part = |cube: &Serving, (cubes, size): (CubeCount, CubeSize)| PartOfMeal {
         serving: cube.times(cubes.served()),
         cubes: cubes.taken(),
+        size,
     };
     let lots = taken.parts.iter();
-    let in_stock = lots.filter_map(|(lot, cubes)| Some(part(facts.cube_of(lot)?, *cubes)));
+    let there = lots
+        .filter_map(|(lot, cubes)| Some(part(facts.cube_of(lot)?, (*cubes, facts.cube_size(lot)))));
     let dish = facts
         .dishes
         .get(&pick.name)
         .filter(|_| !taken.short.is_none());
-    let lacking = dish.map(|dish| part(&dish.cube, taken.short));
-    in_stock.chain(lacking).collect()
+    let lacking = dish.map(|dish| part(&dish.cube, (taken.short, CubeSize::USUAL)));
+    there.chain(lacking).collect()
 }
 
 fn had<'a>(facts: &'a Facts<'_>, child: usize, eaten: &'a Eaten) -> MealOfWeek<'a> {
@@ -400,6 +404,7 @@ fn had<'a>(facts: &'a Facts<'_>, child: usize, eaten: &'a Eaten) -> MealOfWeek<'
                 // The cubes are counted at the first serving: of a past meal it does not matter
                 // which serving they are.
                 cubes: if at == 0 { cubes } else { 0 },
+                size: CubeSize::USUAL,
             })
             .collect(),
         planned: false,
@@ -413,15 +418,20 @@ fn choice(facts: &Facts<'_>, agenda: &Agenda, child: usize) -> usize {
         return 0;
     };
     let last = eater.days.keys().next_back().copied();
-    let may = |cube: &Serving| eater.may_choose(foods_of(cube), last.unwrap_or(facts.today));
+    let last = last.unwrap_or(facts.today);
+    let may = |cube: &Serving| eater.may_choose(foods_of(cube), last);
+    let is_barred = |key: &str| {
+        let days = barred.get(key);
+        days.is_some_and(|days| days.contains_key(&last))
+    };
     let stock = facts.stock.iter().filter(|stock| {
-        let barred = barred.contains_key(&format!("#{}", stock.batch.id));
+        let barred = is_barred(&format!("#{}", stock.batch.id));
         let cube = facts.cubes.get(&stock.batch.id);
         stock.left > 0 && stock.batch.use_by >= facts.today && !barred && cube.is_some_and(may)
     });
-    let cooked = agenda.cooking.iter().filter(|cooking| {
-        let dish = facts.dishes.get(&cooking.recipe);
-        !barred.contains_key(&cooking.recipe) && dish.is_some_and(|dish| may(&dish.cube))
+    let cooked = agenda.cooking.iter().filter(|one| {
+        let dish = facts.dishes.get(&one.recipe);
+        !is_barred(&one.recipe) && dish.is_some_and(|dish| may(&dish.cube))
     });
     let names = stock.map(|stock| stock.batch.name.as_str());
     let names = names.chain(cooked.map(|cooking| cooking.recipe.as_str()));

@@ -10,7 +10,9 @@ use jiff::civil::Date;
 
 use super::request::foods_of;
 use super::rules::table::DISH_A_DAY;
-use super::{CubeOrigin, Eater, FixedMeal, Request};
+use super::{CubeOrigin, CubeSize, Eater, FixedMeal, Need, NotOn, Request};
+use crate::food::has_whole_word;
+use crate::notebook::EVENING;
 use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::safety::{WaitAfter, Waiting};
 
@@ -36,6 +38,9 @@ pub(crate) struct Dish<'a> {
     pub(crate) groups: BTreeSet<DietGroup>,
     pub(crate) allergens: BTreeSet<&'a str>,
     pub(crate) barred: &'a BTreeMap<usize, String>,
+    pub(crate) not_on: &'a NotOn,
+    /// The size of a cube: a meal is of cubes of one size.
+    pub(crate) size: CubeSize,
     pub(crate) lots: Vec<usize>,
 }
 
@@ -59,9 +64,8 @@ pub(crate) struct Lot<'a> {
 pub(crate) struct ChildDay<'a> {
     /// Meals to be filled, by their place among the meals of the day.
     pub(crate) meals: Vec<usize>,
-    /// Cubes of a usual meal, and the least and most of one.
-    pub(crate) usual: u32,
-    pub(crate) cubes: RangeInclusive<u32>,
+    /// The needs of the day.
+    pub(crate) need: &'a Need,
     /// The fixed meals of the day.
     pub(crate) fixed: Vec<&'a FixedMeal>,
     /// The dishes that may be served, first tastes apart.
@@ -82,6 +86,13 @@ pub(crate) struct NewFood {
     pub(crate) settled: Option<usize>,
 }
 
+impl Dish<'_> {
+    /// Whether nothing bars the dish for a child on a day.
+    pub(crate) fn may_be_had(&self, child: usize, day: Date) -> bool {
+        !self.barred.contains_key(&child) && !self.not_on.contains_key(&(child, day))
+    }
+}
+
 impl Lot<'_> {
     /// The largest number of cubes that there can be.
     pub(crate) fn most_cubes(&self) -> u32 {
@@ -95,7 +106,17 @@ impl<'a> ChildDay<'a> {
         self.meals.iter().map(|_| 1_u32).sum()
     }
 
-    /// The number of settled meals with a dish.
+    /// Cubes of a usual meal, of the first tray.
+    pub(crate) fn usual(&self) -> u32 {
+        self.need.usual
+    }
+
+    /// Cubes of a meal with a dish, least and most.
+    pub(crate) fn cubes_of(&self, dish: &Dish<'_>) -> RangeInclusive<u32> {
+        self.need.cubes_of_size(dish.size)
+    }
+
+    /// Settled meals with a dish.
     pub(crate) fn settled_with(&self, name: &str) -> u32 {
         let with = self.fixed.iter().filter(|meal| holds_dish(meal, name));
         with.map(|_| 1_u32).sum()
@@ -112,6 +133,30 @@ impl<'a> ChildDay<'a> {
         let fixed = self.fixed.clone().into_iter();
         fixed.flat_map(|meal| meal.parts.iter().map(|part| &part.serving))
     }
+}
+
+/// Whether a meal of the day is one between the main meals, by its name: a snack, or a tea before
+/// supper.
+fn is_between_meals(name: &str, all: &[String]) -> bool {
+    let is_evening = |one: &String| EVENING.contains(&one.to_lowercase().as_str());
+    let name = name.to_lowercase();
+    has_whole_word(&name, "snack") || (has_whole_word(&name, "tea") && all.iter().any(is_evening))
+}
+
+/// The places of so many meals of a day, in their order: those between the main meals go without
+/// first.
+fn main_meals_first<'n>(
+    meals: impl Iterator<Item = (usize, &'n String)>,
+    (room, all): (usize, &[String]),
+) -> Vec<usize> {
+    let mut places: Vec<(bool, usize)> = meals
+        .map(|(place, name)| (is_between_meals(name, all), place))
+        .collect();
+    places.sort_unstable();
+    places.truncate(room);
+    let mut places: Vec<usize> = places.into_iter().map(|(_, place)| place).collect();
+    places.sort_unstable();
+    places
 }
 
 /// Whether a household waits after the first taste of a food.
@@ -218,7 +263,8 @@ impl<'a> IndexedRequest<'a> {
         };
         for (index, batch) in request.batches.iter().enumerate() {
             let names = (batch.recipe.as_str(), batch.title.as_str());
-            let dish = self.dish(names, &batch.cube, &batch.barred);
+            let barred = (&batch.barred, &batch.not_on);
+            let dish = self.dish(names, (&batch.cube, batch.size), barred);
             self.lot(Lot {
                 origin: CubeOrigin::Batch(index),
                 dish,
@@ -241,7 +287,9 @@ impl<'a> IndexedRequest<'a> {
                 .filter(|day| request.days.contains(day))
             {
                 let names = (recipe.recipe.as_str(), recipe.title.as_str());
-                let dish = self.dish(names, &recipe.cube, &recipe.barred);
+                let barred = (&recipe.barred, &recipe.not_on);
+                // What is yet to be cooked is reckoned in cubes of the first tray.
+                let dish = self.dish(names, (&recipe.cube, CubeSize::USUAL), barred);
                 let use_by = day.saturating_add(i64::from(recipe.freezer_days).days());
                 self.lot(Lot {
                     origin: CubeOrigin::Cooking { recipe: index, day },
@@ -275,12 +323,16 @@ impl<'a> IndexedRequest<'a> {
     fn dish(
         &mut self,
         (name, title): (&'a str, &'a str),
-        cube: &'a Serving,
-        barred: &'a BTreeMap<usize, String>,
+        (cube, size): (&'a Serving, CubeSize),
+        (barred, not_on): (&'a BTreeMap<usize, String>, &'a NotOn),
     ) -> usize {
         let foods = foods_of(cube);
-        let same =
-            |dish: &Dish<'_>| dish.name == name && dish.foods == foods && dish.barred == barred;
+        let same = |dish: &Dish<'_>| {
+            dish.name == name
+                && dish.foods == foods
+                && (dish.barred, dish.not_on) == (barred, not_on)
+                && dish.size == size
+        };
         if let Some(at) = self.dishes.iter().position(same) {
             return at;
         }
@@ -292,6 +344,8 @@ impl<'a> IndexedRequest<'a> {
             allergens: allergens.map(String::as_str).collect(),
             foods,
             barred,
+            not_on,
+            size,
             lots: Vec::new(),
         });
         self.dishes.len() - 1
@@ -312,11 +366,11 @@ impl<'a> IndexedRequest<'a> {
         let room = (*need.meals.end() as usize).saturating_sub(fixed.len());
         let open = |(_, name): &(usize, &String)| fixed.iter().all(|meal| meal.meal != **name);
         let meals = eater.meals.iter().enumerate().filter(open);
-        let meals: Vec<usize> = meals.take(room).map(|(place, _)| place).collect();
+        let room = if day < eater.solids_from { 0 } else { room };
+        let meals = main_meals_first(meals, (room, &eater.meals));
         let may = |dish: &usize| self.may_have(child, (at, day), *dish, new);
         Some(ChildDay {
-            usual: need.usual,
-            cubes: need.cubes.clone(),
+            need,
             fixed,
             dishes: if meals.is_empty() {
                 Vec::new()
@@ -344,7 +398,7 @@ impl<'a> IndexedRequest<'a> {
         };
         let mut unknown = new.iter().filter(|food| of.foods.contains(&food.id));
         self.lots_on(dish, at).next().is_some()
-            && !of.barred.contains_key(&child)
+            && of.may_be_had(child, day)
             && of.foods.iter().all(rested)
             && unknown.all(can_be_known)
     }
@@ -354,15 +408,18 @@ impl<'a> IndexedRequest<'a> {
     fn new_foods_of(&self, child: usize) -> Vec<NewFood> {
         let request = self.request;
         let eater = &request.children[child];
-        let mut settled: BTreeMap<&FoodId, usize> = BTreeMap::new();
+        let mut settled: BTreeMap<&FoodId, Date> = BTreeMap::new();
+        let known_until = eater.days.keys().next();
         let mut found: BTreeMap<&FoodId, &ServedFood> = BTreeMap::new();
         for meal in self.fixed_of(child) {
-            let Some(day) = request.day_index(meal.day) else {
+            // What came before these days is on record, as known or not; a meal between today and
+            // the plan is not.
+            if request.day_index(meal.day).is_none() && Some(&meal.day) < known_until {
                 continue;
-            };
+            }
             for food in meal.parts.iter().flat_map(|part| &part.serving.foods) {
-                let first = settled.entry(&food.id).or_insert(day);
-                *first = day.min(*first);
+                let first = settled.entry(&food.id).or_insert(meal.day);
+                *first = meal.day.min(*first);
                 found.insert(&food.id, food);
             }
         }
@@ -371,18 +428,23 @@ impl<'a> IndexedRequest<'a> {
         }
         found.retain(|id, _| !eater.known.contains(*id));
         settled.retain(|id, _| !eater.known.contains(*id));
-        let waiting = i64::from(request.waiting.days.max(1));
+        let waiting = i64::from(request.waiting.days.max(1)).days();
         let free = eater.new_from;
         let clear = |day: &usize| {
-            let far = |first: &usize| first.abs_diff(*day) as u64 >= waiting.unsigned_abs();
-            free.is_none_or(|free| request.days[*day] >= free) && settled.values().all(far)
+            let day = request.days[*day];
+            let far = |first: &Date| {
+                day >= first.saturating_add(waiting) || *first >= day.saturating_add(waiting)
+            };
+            free.is_none_or(|free| day >= free) && settled.values().all(far)
         };
+        let begun = request.days.first();
+        found.retain(|id, _| settled.get(id).is_none_or(|first| Some(first) >= begun));
         let days: Vec<usize> = (0..request.days.len()).filter(clear).collect();
         let food = |(id, food): (&FoodId, &ServedFood)| NewFood {
             id: id.clone(),
             allergen: brings_new_allergen(&eater.allergens, food),
             waited_after: is_waited_after(request.waiting, food),
-            settled: settled.get(id).copied(),
+            settled: settled.get(id).and_then(|first| request.day_index(*first)),
             days: if settled.contains_key(id) {
                 Vec::new()
             } else {

@@ -6,7 +6,7 @@ use data_import::{FoodId, NutrientId};
 use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 
-use super::{Cookable, CubeBatch, Eater, IronGoal, Need, Request};
+use super::{Cookable, CubeBatch, CubeSize, Eater, IronGoal, Need, Request};
 use crate::nutrition::{AgeMonths, DietGroup, ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
 use crate::safety::{WaitAfter, Waiting};
@@ -74,7 +74,9 @@ pub(crate) fn batch(name: &str, cubes: u32, cube: Serving) -> CubeBatch {
         from: day(-10),
         use_by: day(60),
         cube,
+        size: CubeSize::USUAL,
         barred: BTreeMap::new(),
+        not_on: BTreeMap::new(),
     }
 }
 
@@ -89,6 +91,7 @@ pub(crate) fn cookable(name: &str, cook_days: &[i64], cube: Serving) -> Cookable
         freezer_days: 30,
         cube,
         barred: BTreeMap::new(),
+        not_on: BTreeMap::new(),
     }
 }
 
@@ -107,7 +110,8 @@ pub(crate) fn request(days: i64, batches: Vec<CubeBatch>) -> Request {
             name: "Wren".into(),
             meals: vec!["lunch".into()],
             days: days.iter().map(|day| (*day, need.clone())).collect(),
-            size_on_record: true,
+            solids_from: day(-60),
+            eaten_lately: Some(2.0),
             iron: Some(IronGoal {
                 ear: 6.9,
                 rda: 11.0,
@@ -116,6 +120,7 @@ pub(crate) fn request(days: i64, batches: Vec<CubeBatch>) -> Request {
             known: BTreeSet::from([food(BEEF), food(SQUASH)]),
             new_from: Some(day(-17)),
             allergens: BTreeSet::new(),
+            keep_up: BTreeSet::new(),
             offer_again: BTreeMap::new(),
             not_liked_yet: BTreeSet::new(),
             limits: Vec::new(),

@@ -26,7 +26,7 @@ pub mod validation;
 
 pub use plan::{Cooking, CubeOrigin, PlannedCubes, PlannedMeal, Schedule};
 pub use request::{
-    Cookable, CubeBatch, Eater, FixedMeal, FixedPart, IronGoal, MOST_DAYS, Need, Request,
-    RequestError,
+    Cookable, CubeBatch, CubeSize, Eater, FixedMeal, FixedPart, IronGoal, MOST_DAYS, Need, NotOn,
+    Request, RequestError,
 };
 pub use rules::{Broken, Rule};

@@ -4,7 +4,7 @@ use jiff::civil::Date;
 
 use crate::nutrition::Serving;
 
-use super::Request;
+use super::{CubeSize, Request};
 
 /// The origin of cubes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -68,6 +68,17 @@ impl CubeOrigin {
         match self {
             Self::Batch(batch) => request.batches.get(batch).map(|batch| &batch.cube),
             Self::Cooking { recipe, .. } => request.recipes.get(recipe).map(|recipe| &recipe.cube),
+        }
+    }
+
+    /// The size of a cube; what is yet to be cooked is reckoned in cubes of the first tray.
+    pub fn size(self, request: &Request) -> CubeSize {
+        match self {
+            Self::Batch(batch) => {
+                let batch = request.batches.get(batch);
+                batch.map_or(CubeSize::USUAL, |one| one.size)
+            }
+            Self::Cooking { .. } => CubeSize::USUAL,
         }
     }
 

@@ -9,6 +9,7 @@ use jiff::civil::Date;
 
 use super::limit::DayLimit;
 use crate::nutrition::{AgeMonths, DietGroup, Serving};
+use crate::quantity::Mass;
 use crate::safety::Waiting;
 use crate::words;
 
@@ -49,17 +50,23 @@ pub struct Eater {
     pub meals: Vec<String>,
     /// The needs of each day.
     pub days: BTreeMap<Date, Need>,
-    /// Whether the size of its meals comes from the record; otherwise it is the usual one at its
-    /// age.
-    pub size_on_record: bool,
+    /// The day on which the child is six months old: no meal of an earlier day is filled.
+    pub solids_from: Date,
+    /// Cubes that it ate at a meal lately, by the record; `None` where the size of its meals comes
+    /// from what is usual at its age.
+    pub eaten_lately: Option<f64>,
     /// Iron that food is to bring; `None` where there is no reference for the age.
     pub iron: Option<IronGoal>,
     /// Known foods.
     pub known: BTreeSet<FoodId>,
     /// The first day on which the next new food may come; `None` where nothing holds it back.
     pub new_from: Option<Date>,
-    /// Major allergens that are known and were well taken.
+    /// Major allergens of which no first taste is to come: known and well taken, drunk as milk, or
+    /// stopped by the record.
     pub allergens: BTreeSet<String>,
+    /// Those of them that meals are to bring again each week: known and well taken, neither stopped
+    /// nor in its milk.
+    pub keep_up: BTreeSet<String>,
     /// Foods that were refused and are worth another offer, with the first day for it.
     pub offer_again: BTreeMap<FoodId, Date>,
     /// Those refused foods that were hardly ever eaten.
@@ -83,6 +90,68 @@ pub struct Need {
     pub cubes: RangeInclusive<u32>,
     /// The largest number of cubes at a meal that a plan should give.
     pub most: u32,
+}
+
+impl Need {
+    /// Cubes of a meal, least and most, of cubes of this size; one cube is the least that can be
+    /// thawed, however large it is.
+    pub(crate) fn cubes_of_size(&self, size: CubeSize) -> RangeInclusive<u32> {
+        let most = size.whole_in(*self.cubes.end()).max(1);
+        let least = size.needed_for(*self.cubes.start()).min(most);
+        least..=most
+    }
+}
+
+/// The size of a cube, in cubes of the household's first tray.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct CubeSize(f64);
+
+impl CubeSize {
+    /// A cube of the first tray.
+    pub const USUAL: Self = Self(1.0);
+
+    /// The size of a cube beside a cube of the first tray. Within a quarter they count as alike
+    /// (judgement): no two purées and no two hands fill a well the same.
+    pub fn of(cube: Mass, usual: Mass) -> Self {
+        let share = cube.grams() / usual.grams();
+        if !share.is_finite() || share <= 0.0 || (0.8..=1.25).contains(&share) {
+            Self::USUAL
+        } else {
+            Self(share)
+        }
+    }
+
+    /// So many of these cubes, in cubes of the first tray.
+    pub fn times(self, cubes: u32) -> f64 {
+        self.0 * f64::from(cubes)
+    }
+
+    /// These cubes that come nearest to so many of another size.
+    pub(crate) fn nearest(self, cubes: u32, of: Self) -> u32 {
+        count_of((of.times(cubes) / self.0).round())
+    }
+
+    /// The cubes that fit into so many of the first tray.
+    fn whole_in(self, usual: u32) -> u32 {
+        count_of((f64::from(usual) / self.0 + SIZE_ROUNDING).floor())
+    }
+
+    /// The cubes that come to so many of the first tray.
+    fn needed_for(self, usual: u32) -> u32 {
+        count_of((f64::from(usual) / self.0 - SIZE_ROUNDING).ceil())
+    }
+}
+
+/// Shares of a cube below this are errors of rounding.
+const SIZE_ROUNDING: f64 = 1e-9;
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a meal holds a few dozen cubes at most"
+)]
+fn count_of(cubes: f64) -> u32 {
+    cubes.clamp(0.0, 1000.0) as u32
 }
 
 /// Iron a day that food and milk are to bring, in mg.
@@ -113,9 +182,16 @@ pub struct CubeBatch {
     pub use_by: Date,
     /// One cube as it is served.
     pub cube: Serving,
+    /// The size of one.
+    pub size: CubeSize,
     /// Children who may not have it, by index in [`Request::children`], and why.
     pub barred: BTreeMap<usize, String>,
+    /// Children who may not have it on a day, where they may on another, and why.
+    pub not_on: NotOn,
 }
+
+/// Children who may not have a dish on some of the days, and why.
+pub type NotOn = BTreeMap<(usize, Date), String>;
 
 /// A recipe that may be cooked.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,6 +212,8 @@ pub struct Cookable {
     pub cube: Serving,
     /// Children who may not have it, by index in [`Request::children`], and why.
     pub barred: BTreeMap<usize, String>,
+    /// Children who may not have it on a day, where they may on another, and why.
+    pub not_on: NotOn,
 }
 
 /// A meal that is settled.
@@ -220,14 +298,14 @@ impl Request {
             .collect()
     }
 
-    /// Whether two batches of a recipe differ in their foods, so that the name of the recipe alone
-    /// is ambiguous.
+    /// Whether two batches of a recipe differ in their foods or in the size of their cubes, so that
+    /// the name of the recipe alone is ambiguous.
     pub fn is_ambiguous(&self, recipe: &str) -> bool {
         let mut foods = self
             .batches
             .iter()
             .filter(|batch| batch.recipe == recipe)
-            .map(|batch| foods_of(&batch.cube));
+            .map(|batch| (foods_of(&batch.cube), batch.size));
         let first = foods.next();
         foods.any(|other| Some(&other) != first.as_ref())
     }

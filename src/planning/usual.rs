@@ -32,12 +32,15 @@ impl Need {
         let needs = published.needs(nearest, breast_fed)?;
         let cubes = |ml: f64| whole(ml / size.cube.millilitres().max(1.0));
         let cap = most_ml(age).map_or(u32::MAX, cubes);
-        let usual = size
+        // The usual amounts by age are round numbers, so that the whole cubes nearest to them are
+        // exact enough.
+        let eaten = size
             .eaten
-            .map_or_else(|| cubes(usual_ml(age)), whole)
-            .min(cap);
-        let a_third_more = usual * 4 / 3;
-        let most = a_third_more.max(usual + 1).min(cap);
+            .unwrap_or_else(|| f64::from(cubes(usual_ml(age))))
+            .min(MOST_USUAL);
+        let usual = whole(eaten).min(cap);
+        let a_third_more = (eaten * 4.0 / 3.0).max(eaten + 1.0);
+        let most = whole_below(a_third_more).max(usual).min(cap);
         let grown = (usual + day / GROWS_EVERY).min(most);
         Some(Self {
             age,
@@ -91,15 +94,26 @@ fn most_ml(age: AgeMonths) -> Option<f64> {
     }
 }
 
-/// The nearest whole number of cubes, 1 to 15.
+/// The most cubes of a usual meal that are planned with.
+const MOST_USUAL: f64 = 15.0;
+
+/// Whole cubes, the nearest number, at least one.
+fn whole(cubes: f64) -> u32 {
+    whole_below(cubes.round().clamp(1.0, MOST_USUAL))
+}
+
+/// Whole cubes, no more than these.
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
     reason = "a meal holds a few dozen cubes at most"
 )]
-fn whole(cubes: f64) -> u32 {
-    cubes.round().clamp(1.0, 15.0) as u32
+fn whole_below(cubes: f64) -> u32 {
+    (cubes + ROUNDING).floor().max(0.0) as u32
 }
+
+/// Four thirds of three cubes are four, whatever the last digit.
+const ROUNDING: f64 = 1e-9;
 
 #[cfg(test)]
 mod tests {
@@ -132,6 +146,9 @@ mod tests {
         assert_eq!(cubes(13, 1.0), 1..=2);
         // A third more than five is not seven.
         assert_eq!(cubes(13, 5.0), 3..=6);
+        // A third, or one cube, more than was eaten, not than the nearest whole number.
+        assert_eq!((cubes(13, 1.5), cubes(13, 2.4)), (1..=2, 1..=3));
+        assert_eq!(cubes(13, 2.5), 2..=3);
     }
 
     #[test]

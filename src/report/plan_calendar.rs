@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::icalendar::DayEvent;
 use super::plan::{short_name, spoken_day};
-use crate::notebook::{Child, Pick};
+use crate::notebook::{Child, Pick, Slot};
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::supply::{StockOrigin, TakenCubes};
@@ -66,14 +66,17 @@ fn to_come(facts: &Facts<'_>, meal: &AgendaMeal) -> bool {
     meal.outcome == Outcome::Open && meal.slot.day >= facts.today
 }
 
-/// Whether cubes of a planned meal are stopped for its child.
-pub fn is_stopped(facts: &Facts<'_>, child: &str, (pick, taken): (&Pick, &TakenCubes)) -> bool {
+/// Whether cubes of a planned meal are stopped for its child on its day.
+pub fn is_stopped(facts: &Facts<'_>, slot: &Slot, (pick, taken): (&Pick, &TakenCubes)) -> bool {
     let lots = taken.parts.iter().map(|(lot, _)| match lot.origin {
         StockOrigin::Batch(id) => format!("#{id}"),
         StockOrigin::Cooking(_) => lot.name.clone(),
     });
     let mut names = lots.chain([pick.name.clone()]);
-    names.any(|name| facts.reason_against(child, &name).is_some())
+    names.any(|name| {
+        let why = facts.reason_against(&slot.child, &name, slot.day);
+        why.is_some()
+    })
 }
 
 /// `2 red lentil and squash (#3) for lunch`; cubes that are stopped are to stay where they are. `None` where nothing comes from the freezer.
@@ -90,7 +93,7 @@ pub(super) fn thawed(facts: &Facts<'_>, meal: &AgendaMeal) -> Option<String> {
         {
             let title = lower(facts.title(&pick.name));
             let words = format!("{} {title}{}", pick.cubes, lots(taken));
-            if is_stopped(facts, &meal.slot.child, (pick, taken)) {
+            if is_stopped(facts, &meal.slot, (pick, taken)) {
                 stopped.push(words);
             } else {
                 thaw.push(words);
@@ -188,8 +191,8 @@ pub fn cooking_in_words(facts: &Facts<'_>, cooking: &AgendaCooking) -> String {
     )
 }
 
-/// The part of an event's identifier that distinguishes households: FNV-1a over names and dates of birth, from which
-/// neither can be read back.
+/// The part of an event's identifier that distinguishes households: FNV-1a over names and dates of
+/// birth, from which neither can be read back.
 fn mark(children: &[Child]) -> String {
     let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
     for child in children {

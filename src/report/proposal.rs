@@ -1,7 +1,9 @@
-//! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every figure behind it.
+//! A proposed plan: the week as a table, the gaps, the reasons in plain words, and on demand every
+//! figure behind it.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -18,6 +20,8 @@ use crate::words::{capital, counted, grouped, joined};
 
 /// The width of the day's column in the table.
 const DAY_COLUMN: usize = 12;
+/// Days whose names differ.
+const DAYS_OF_WEEK: usize = 7;
 /// The least width of a meal's column.
 const NARROWEST: usize = 14;
 
@@ -37,13 +41,16 @@ pub struct ProposalReport {
     pub lacking: Vec<ProposalLack>,
     /// Dishes in the freezer that are not for a child, with the reason.
     pub left_out: Vec<String>,
+    /// Who is not six months old on the first day: no meal of a day before is filled.
+    pub before_solids: Vec<String>,
     pub cooking: Vec<ProposedCooking>,
     /// The reasons, in three sentences for each child, with its name where there are several.
     pub because: Vec<String>,
     pub aims: Vec<AimReport>,
     /// The value of the objective in points; more is better.
     pub objective: f64,
-    /// `optimal`; `within` so many percent of the best possible; `unrated` where a meal was changed by hand.
+    /// `optimal`; `within` so many percent of the best possible; `unrated` where a meal was changed
+    /// by hand.
     pub quality: &'static str,
     pub within_percent: Option<f64>,
     pub quality_sentence: String,
@@ -119,7 +126,8 @@ pub struct AimReport {
 }
 
 impl ProposalReport {
-    /// Builds the report from a proposal, the request that it answers, and the objections to its meals.
+    /// Builds the report from a proposal, the request that it answers, and the objections to its
+    /// meals.
     pub fn new(
         request: &Request,
         proposal: &Proposal,
@@ -156,6 +164,7 @@ impl ProposalReport {
                 })
                 .collect(),
             left_out: proposal.left_out.clone(),
+            before_solids: proposal.before_solids.clone(),
             cooking: cooking(request, proposal),
             because: children
                 .iter()
@@ -181,13 +190,19 @@ impl ProposalReport {
 
     /// Whether meals were to be filled and none could be.
     pub fn is_empty_handed(&self) -> bool {
-        self.meals.is_empty() && !self.gaps.is_empty()
+        self.meals.is_empty() && !self.is_all_filled()
     }
 
-    /// As a page of text; `why` adds the reason of each meal, the points and what holds the plan back.
+    /// Whether no meal was left to be filled.
+    fn is_all_filled(&self) -> bool {
+        self.meals.is_empty() && self.gaps.is_empty() && self.before_solids.is_empty()
+    }
+
+    /// As a page of text; `why` adds the reason of each meal, the points and what holds the plan
+    /// back.
     pub fn render(&self, look: Look, why: bool) -> String {
         let mut page = Page::new(look);
-        if self.meals.is_empty() && self.gaps.is_empty() {
+        if self.is_all_filled() {
             page.line("Nothing is left to fill: every meal of these days is planned or on record.");
             return page.finish();
         }
@@ -290,11 +305,21 @@ impl ProposalReport {
             .collect()
     }
 
-    /// The gaps, those of one child with the same reason together, and for each what would close
-    /// it. The reason names the child.
+    /// Who is not six months old yet; then the gaps, those of one child with the same reason
+    /// together, and for each what would close it. The reason names the child.
     pub fn gap_lines(&self) -> Vec<String> {
+        let (from, to) = (self.from, self.to);
+        let days = from
+            .zip(to)
+            .map(|(from, to)| from.series(1.day()).take_while(|day| *day <= to).count());
+        // The name of a weekday says which day it is within a week alone.
+        let day = if days.is_some_and(|days| days > DAYS_OF_WEEK) {
+            "%a %-d %b"
+        } else {
+            "%a"
+        };
         let gaps = self.gaps.iter().map(|gap| {
-            let when = format!("{} {}", gap.date.strftime("%a"), gap.meal);
+            let when = format!("{} {}", gap.date.strftime(day), gap.meal);
             ((&gap.child, &gap.why), (&gap.close, when))
         });
         let close =
@@ -303,10 +328,16 @@ impl ProposalReport {
             let gaps = joined(grouped(gaps).into_iter().map(close), "; ");
             format!("{}: {gaps}.", capital(why))
         };
-        grouped(gaps).into_iter().map(line).collect()
+        let gaps = grouped(gaps).into_iter().map(line);
+        let too_young = self.before_solids.iter().map(|one| format!("{one}."));
+        too_young.chain(gaps).collect()
     }
 
     fn figures(&self, page: &mut Page) {
+        if self.meals.is_empty() {
+            page.listed("WHAT HOLDS IT BACK", self.binding.clone());
+            return;
+        }
         page.heading("WHY EACH MEAL");
         let several = self.children.len() > 1;
         let row = |one: &ProposedMeal| {
@@ -327,8 +358,9 @@ impl ProposalReport {
         );
         page.line("");
         page.paragraph(&format!(
-            "{:.1} points in all; our own judgement, more is better. {}",
-            self.objective, self.quality_sentence
+            "{} points in all; our own judgement, more is better. {}",
+            decimals(self.objective, 1),
+            self.quality_sentence
         ));
         page.listed("WHAT HOLDS IT BACK", self.binding.clone());
         let spoiled = self.spoiled.iter().map(|one| {

@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::nutrition::{DietGroup, Serving};
+use super::number::decimals;
+use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::planning::propose::Proposal;
 use crate::planning::request::iron_of;
-use crate::planning::{PlannedMeal, Request};
-use crate::words::counted;
+use crate::planning::{CubeOrigin, CubeSize, PlannedCubes, PlannedMeal, Request};
+use crate::words::{counted, joined};
 
 /// The sentences on the meals, on their iron, and on what limits their size and the plan.
 pub(super) fn because(request: &Request, proposal: &Proposal, child: usize) -> Vec<String> {
@@ -32,6 +33,12 @@ fn cubes<'r>(request: &'r Request, meal: &PlannedMeal) -> Vec<(&'r Serving, u32)
     parts
         .filter_map(|part| Some((part.origin.cube(request)?, part.cubes)))
         .collect()
+}
+
+/// The days of a plan on which a child is fed solids.
+fn days_with_solids(request: &Request, child: usize) -> impl Iterator<Item = &Date> {
+    let from = request.children[child].solids_from;
+    request.days.iter().filter(move |day| **day >= from)
 }
 
 fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
@@ -63,9 +70,12 @@ fn variety(request: &Request, meals: &[&PlannedMeal], child: usize) -> String {
     };
     let protein = days_with(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]);
     let days = by_day.len();
-    let every_day = days == request.days.len();
+    let every_day = days == days_with_solids(request, child).count();
     let daily = match (protein, days - protein) {
-        (0, _) => "there is no meat, fish, egg or pulses in them".to_string(),
+        (0, _) => {
+            let them = if meals.len() == 1 { "it" } else { "them" };
+            format!("there is no meat, fish, egg or pulses in {them}")
+        }
         (_, 0) if every_day => "there is meat, fish, egg or pulses every day".to_string(),
         (_, 0) => {
             format!("there is meat, fish, egg or pulses on each of the {days} days with meals")
@@ -97,7 +107,8 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
         .filter(|meal| meal.child == child && request.days.contains(&meal.day));
     let fixed = fixed.flat_map(|meal| &meal.parts);
     let fixed: f64 = fixed.map(|part| iron_of(&part.serving)).sum();
-    let a_day = (planned + fixed) / request.days.len() as f64;
+    let days = days_with_solids(request, child).count().max(1);
+    let a_day = (planned + fixed) / days as f64;
     let milk = if goal.from_milk > 0.0 {
         format!(" and milk about {:.1} mg", goal.from_milk)
     } else {
@@ -112,7 +123,7 @@ fn iron(request: &Request, meals: &[&PlannedMeal], child: usize) -> Option<Strin
 
 fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: usize) -> String {
     let eater = &request.children[child];
-    let need = request.days.iter().find_map(|day| eater.days.get(day));
+    let need = days_with_solids(request, child).find_map(|day| eater.days.get(day));
     let (usual, months) = need.map_or((0, 0), |need| (need.usual, need.age.0));
     let sizes = meals.iter().map(|meal| meal.cubes());
     let least = sizes.clone().min().unwrap_or(usual);
@@ -122,23 +133,23 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
     } else {
         format!("{least} to {most} cubes")
     };
+    let mut parts = meals.iter().flat_map(|meal| &meal.parts);
+    let of_first_tray = if parts.any(|part| part.origin.size(request) != CubeSize::USUAL) {
+        " of the first tray"
+    } else {
+        ""
+    };
     let size = if months >= 12 {
         format!(
             "At {months} months purée is a part of the meal beside family food: a meal has {cubes} of it"
         )
-    } else if eater.size_on_record {
-        format!(
-            "A meal has {cubes}: lately {} ate {usual} at a meal",
-            eater.name
-        )
+    } else if let Some(eaten) = eater.eaten_lately {
+        let (name, eaten) = (&eater.name, round_cubes(eaten));
+        format!("A meal has {cubes}: lately {name} ate {eaten}{of_first_tray} at a meal")
     } else {
-        format!("A meal has {cubes}: {usual} are usual at {months} months")
+        format!("A meal has {cubes}: {usual}{of_first_tray} are usual at {months} months")
     };
-    let small = if least < usual && least < most {
-        "; meals are smaller where cubes run out or a food is new"
-    } else {
-        ""
-    };
+    let small = smaller(request, proposal, child);
     let most_meals = need.map_or(0, |need| *need.meals.end() as usize);
     let enough = if most_meals < eater.meals.len() {
         format!("; {most_meals} meals a day are enough at {months} months")
@@ -152,4 +163,89 @@ fn size(request: &Request, proposal: &Proposal, meals: &[&PlannedMeal], child: u
         more => format!("; {more} cubes will be past their day before anybody can eat them"),
     };
     format!("{size}{small}{enough}{lost}.")
+}
+
+/// Cubes to one decimal; none where it is a whole number.
+fn round_cubes(cubes: f64) -> String {
+    let text = decimals(cubes, 1);
+    text.strip_suffix(".0").map_or(text.clone(), String::from)
+}
+
+/// Why meals of a child are smaller than usual, as far as the plan tells; empty where no meal is,
+/// or nothing tells.
+fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
+    let eater = &request.children[child];
+    let small = proposal.plan.meals.iter().filter(|meal| {
+        let size = |part: &PlannedCubes| part.origin.size(request).times(part.cubes);
+        let size: f64 = meal.parts.iter().map(size).sum();
+        let need = eater.days.get(&meal.day);
+        meal.child == child && need.is_some_and(|need| size < f64::from(need.usual))
+    });
+    let mut causes = BTreeSet::new();
+    for meal in small {
+        let of_meal = meal
+            .parts
+            .iter()
+            .filter_map(|part| part.origin.cube(request));
+        let mut foods = of_meal.flat_map(|cube| &cube.foods);
+        let is_new = |food: &ServedFood| !eater.known.contains(&food.id);
+        if foods.clone().any(is_new) {
+            causes.insert(Smaller::New);
+        } else if foods.any(|food| eater.not_liked_yet.contains(&food.id)) {
+            causes.insert(Smaller::Refused);
+        } else if meal
+            .parts
+            .iter()
+            .any(|part| is_used_up(request, proposal, part.origin))
+        {
+            causes.insert(Smaller::UsedUp);
+        }
+    }
+    if causes.is_empty() {
+        return String::new();
+    }
+    let causes = causes.into_iter().map(|cause| match cause {
+        Smaller::UsedUp => "cubes run out",
+        Smaller::New => "a food is new",
+        Smaller::Refused => "a food was refused",
+    });
+    format!("; meals are smaller where {}", joined(causes, " or "))
+}
+
+/// Why a meal is smaller than usual.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Smaller {
+    UsedUp,
+    New,
+    Refused,
+}
+
+/// Whether the meals of a plan take every cube of an origin.
+fn is_used_up(request: &Request, proposal: &Proposal, origin: CubeOrigin) -> bool {
+    let parts = proposal.plan.meals.iter().flat_map(|meal| &meal.parts);
+    let taken: u32 = parts
+        .filter(|part| part.origin == origin)
+        .map(|part| part.cubes)
+        .sum();
+    let there: u32 = match origin {
+        CubeOrigin::Batch(at) => {
+            let held = request.fixed.iter().flat_map(|meal| &meal.parts);
+            let held = held
+                .filter_map(|part| part.cubes)
+                .filter(|(batch, _)| *batch == at);
+            let held: u32 = held.map(|(_, cubes)| cubes).sum();
+            let cubes = request.batches.get(at).map_or(0, |batch| batch.cubes);
+            cubes.saturating_sub(held)
+        }
+        CubeOrigin::Cooking { recipe, day } => {
+            let cookings = proposal.plan.cookings.iter();
+            let cooked = cookings.filter(|one| (one.recipe, one.day) == (recipe, day));
+            let a_tray = request
+                .recipes
+                .get(recipe)
+                .map_or(0, |one| one.cubes_a_tray);
+            cooked.map(|one| one.trays.saturating_mul(a_tray)).sum()
+        }
+    };
+    taken >= there
 }

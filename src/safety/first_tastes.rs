@@ -1,6 +1,7 @@
-//! New foods: one new allergen at a time, the household's days of waiting, and who asks before the first peanut.
+//! New foods: one new allergen at a time, the household's days of waiting, and who asks before the
+//! first peanut.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::Food;
 use jiff::ToSpan as _;
@@ -34,13 +35,19 @@ const NO_TASTE: [&str; 5] = [
     "water, non",
 ];
 
-/// Objections about foods that the child does not know. Without a record of what it knows there are none.
+/// Objections about foods that the child does not know. Without a record of what it knows there are
+/// none.
 pub(super) fn objections(
     case: &Case<'_>,
     age: AgeMonths,
     allergens: &AllergenTable,
 ) -> Vec<Objection> {
-    let Some(tasted) = case.child.tasted.as_ref().filter(|_| age <= OLDEST) else {
+    let Some(tasted) = case
+        .child
+        .tasted
+        .as_ref()
+        .filter(|_| is_brought_new_foods(age))
+    else {
         return Vec::new();
     };
     let new: Vec<&Portion> = case
@@ -52,21 +59,12 @@ pub(super) fn objections(
         return Vec::new();
     }
     // How to begin with an allergen is no advice for a child who is allergic to it.
-    let on_record: Vec<Meaning> = case
-        .child
-        .allergies
-        .iter()
-        .flat_map(|one| meanings(one))
-        .collect();
-    let is_on_record = |allergen: &str| {
-        let mut majors = on_record.iter();
-        majors.any(|one| matches!(one, Meaning::Major(major) if *major == allergen))
-    };
+    let on_record = major_allergies(&case.child.allergies);
     let mut first: BTreeMap<&str, Vec<&Portion>> = BTreeMap::new();
     for portion in &new {
         let unknown = allergens.of(&portion.food).filter(|allergen| {
             let known = tasted.allergens.get(*allergen);
-            known.is_none_or(|first| *first > case.day) && !is_on_record(allergen)
+            known.is_none_or(|first| *first > case.day) && !on_record.contains(allergen)
         });
         for allergen in unknown {
             first.entry(allergen).or_default().push(portion);
@@ -74,6 +72,7 @@ pub(super) fn objections(
     }
     let mut found = Vec::new();
     found.extend(ask_first(case, &first));
+    found.extend(after_reaction(case, &first));
     found.extend(two_at_once(case, tasted, &first));
     found.extend(first_time(case, &first));
     found.extend(too_soon(case, tasted, &new));
@@ -81,10 +80,30 @@ pub(super) fn objections(
 }
 
 fn is_new(portion: &Portion, tasted: &Tasted, day: Date) -> bool {
-    let name = portion.food.name.to_lowercase();
     let by_name = || tasted.names.get(&same_food(&portion.food.name));
     let known = tasted.foods.get(portion.food.id.as_str()).or_else(by_name);
-    known.is_none_or(|first| *first > day) && !NO_TASTE.iter().any(|start| name.starts_with(start))
+    known.is_none_or(|first| *first > day) && is_taste(&portion.food.name)
+}
+
+/// Whether a food of this name can be a first taste: water and breast milk are none.
+pub fn is_taste(name: &str) -> bool {
+    let name = name.to_lowercase();
+    !NO_TASTE.iter().any(|start| name.starts_with(start))
+}
+
+/// Whether a child of this age is brought new foods one at a time.
+pub fn is_brought_new_foods(age: AgeMonths) -> bool {
+    age <= OLDEST
+}
+
+/// The major allergens among allergies in the household's words.
+pub(super) fn major_allergies(allergies: &[String]) -> BTreeSet<&'static str> {
+    let meant = allergies.iter().flat_map(|one| meanings(one));
+    let majors = meant.filter_map(|one| match one {
+        Meaning::Major(major) => Some(major),
+        _ => None,
+    });
+    majors.collect()
 }
 
 /// Peanut for a child who is to be seen first.
@@ -97,8 +116,8 @@ fn ask_first(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<O
     })
 }
 
-/// What is to be asked before the first peanut of a child with severe eczema or an egg allergy; `None` for any other child, and where
-/// peanut was eaten.
+/// What is to be asked before the first peanut of a child with severe eczema or an egg allergy;
+/// `None` for any other child, and where peanut was eaten.
 pub(super) fn before_peanut(child: &ChildFacts) -> Option<Objection> {
     let mut allergies = child.allergies.iter();
     let egg = allergies.any(|one| meanings(one).contains(&Meaning::Major("egg")));
@@ -114,6 +133,36 @@ pub(super) fn before_peanut(child: &ChildFacts) -> Option<Objection> {
         instead: "Call the paediatrician; peanut is not to be put off for long.".into(),
         source: "NIAID, Addendum guidelines for the prevention of peanut allergy, 2017".into(),
     })
+}
+
+/// A new allergen while a reaction is open: a second one could not be told from the first.
+fn after_reaction(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<Objection> {
+    if first.is_empty() || tells_of_reaction(case.seen) {
+        return None;
+    }
+    let reactions = &case.child.reactions;
+    let open = reactions.first()?;
+    // After a meal of several foods none of them alone is known to be the cause.
+    let of_meal = reactions.iter().filter(|other| other.day == open.day);
+    let after = match of_meal.count() {
+        1 => short_name(&open.name),
+        foods => format!("a meal of {foods} foods on {}", words::day(open.day)),
+    };
+    let all: Vec<&str> = first.keys().copied().collect();
+    let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
+    Some(objection(
+        case,
+        ("allergen-after-reaction", Severity::Warn),
+        &concerned,
+        format!(
+            "A reaction after {after} is not cleared yet: ask your paediatrician before a new allergen ({}).",
+            all.join(", ")
+        ),
+        (
+            "Foods that are known already; record it here once the doctor has cleared it.",
+            "common practice, no source",
+        ),
+    ))
 }
 
 /// Two new allergens in a meal, or on its day.
@@ -155,24 +204,13 @@ fn first_time(case: &Case<'_>, first: &BTreeMap<&str, Vec<&Portion>>) -> Option<
     }
     let all: Vec<&str> = first.keys().copied().collect();
     let concerned: Vec<&Portion> = first.values().flatten().copied().collect();
-    let open = case.child.reactions.first().map_or_else(String::new, |one| {
-        // After a meal of several foods none of them alone is known to be the cause.
-        let of_meal = case.child.reactions.iter().filter(|other| other.day == one.day);
-        let after = match of_meal.count() {
-            1 => short_name(&one.name),
-            foods => format!("a meal of {foods} foods on {}", words::day(one.day)),
-        };
-        format!(
-            " A reaction after {after} is not cleared yet: ask your paediatrician before a new allergen."
-        )
-    });
     Some(objection(
         case,
         (FIRST_TIME, Severity::Mind),
         &concerned,
         format!(
             "First time for {}: a little, in the morning, at home, and watch for two hours. For {DANGER_SIGNS} call \
-             the emergency number ({EMERGENCY_NUMBERS}) at once.{open}",
+             the emergency number ({EMERGENCY_NUMBERS}) at once.",
             all.join(", ")
         ),
         (

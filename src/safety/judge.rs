@@ -1,5 +1,6 @@
 //! The judge: the objections to giving these foods to this child.
 
+use std::collections::BTreeSet;
 use std::sync::OnceLock;
 
 use data_import::{Error, Food};
@@ -169,8 +170,12 @@ impl Judge {
         Some(gravest.text)
     }
 
-    /// The objection before the first peanut, for a child who should see a doctor first; `None` for
-    /// others.
+    /// The major allergens that a child's record stops, by an allergy or an open reaction.
+    pub fn stopped_allergens(&self, child: &ChildFacts) -> BTreeSet<String> {
+        on_record::stopped_allergens(child)
+    }
+
+    /// What is to be asked before the first peanut, for a child whom that concerns.
     pub fn before_peanut(&self, child: &ChildFacts) -> Option<Objection> {
         first_tastes::before_peanut(child)
     }

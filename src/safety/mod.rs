@@ -33,6 +33,7 @@ pub use allergy_words::{
 };
 pub use cautions::{Caution, CautionTable, DEFER, Step};
 pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
+pub use first_tastes::{is_brought_new_foods, is_taste};
 pub use freezer_life::FreezerLimit;
 pub use judge::{BEFORE_SOLIDS, Case, FeedingStage, Judge, UNKNOWN_AGE};
 pub use objection::{Objection, Severity, distinct, gravest_first};

@@ -1,8 +1,11 @@
 //! Objections by the child's own record: allergies, reactions that no doctor has cleared, an early
 //! birth.
 
+use std::collections::BTreeSet;
+
 use super::allergens::AllergenTable;
 use super::child::{ChildFacts, NotedReaction};
+use super::first_tastes::major_allergies;
 use super::judge::{Case, UNKNOWN_AGE, ids, names};
 use super::objection::{Objection, Severity};
 use super::portion::Portion;
@@ -27,6 +30,17 @@ pub(super) fn objections(case: &Case<'_>, allergens: &AllergenTable) -> Vec<Obje
     found.extend(reactions(case, allergens));
     found.extend(born_early(case));
     found
+}
+
+/// The major allergens that a child's record stops: those of an allergy, and those of a food after
+/// which a reaction is open.
+pub(super) fn stopped_allergens(child: &ChildFacts) -> BTreeSet<String> {
+    let allergies = major_allergies(&child.allergies).into_iter();
+    let reactions = child.reactions.iter().flat_map(|one| &one.allergens);
+    allergies
+        .map(String::from)
+        .chain(reactions.cloned())
+        .collect()
 }
 
 fn allergies(case: &Case<'_>, allergens: &AllergenTable) -> Option<Objection> {

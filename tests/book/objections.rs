@@ -701,3 +701,28 @@ fn a_label_names_the_child_who_may_not_have_the_cubes() {
     home.answer_with_warnings(&["child", "add", "Jonas", "--born", "2026-03-04"]);
     assert!(label().contains("<b>Not for Wren</b>"));
 }
+
+/// Twice in a week is too much, and before the first birthday once is to be asked about: no advice for the week after.
+#[test]
+fn liver_twice_in_a_week_is_no_advice_to_give_it_again_before_the_first_birthday() {
+    let home = Household::new();
+    let plan = |day: &str| {
+        let set = [
+            "plan",
+            "set",
+            day,
+            "lunch",
+            "20 g 13325",
+            "--on",
+            DAY,
+            "--anyway",
+        ];
+        let said = home.said(&set);
+        let words = format!("{} {}", said.out, said.err);
+        words.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    plan("2026-11-03");
+    let told = plan("2026-11-05");
+    assert!(told.contains("before 12 months ask before any"), "{told}");
+    assert!(!told.contains("a week later"), "{told}");
+}

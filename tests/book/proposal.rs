@@ -270,3 +270,127 @@ fn of_several_children_each_sentence_names_its_own() {
     let alone = home.said(&[&days[..], &["--child", "Mila"]].concat()).out;
     assert!(!alone.contains("Mila: "), "{alone}");
 }
+
+/// What the report holds under a key, as one text.
+fn under(json: &serde_json::Value, key: &str) -> String {
+    let all = json[key].as_array().unwrap().iter();
+    all.map(ToString::to_string).collect::<Vec<_>>().join("\n")
+}
+
+#[test]
+fn what_the_record_stops_is_not_to_be_kept_known() {
+    let home = with_cubes();
+    home.said(&["freeze", "egg", "--cubes", "12", "--on", "2026-10-06"]);
+    home.said(&["serve", "1 egg", "--on", "2026-10-07"]);
+    let week = [
+        "plan",
+        "propose",
+        "--from",
+        "2026-10-12",
+        "--without",
+        "egg",
+        "--json",
+    ];
+    let lacking = || {
+        let told = home.said(&week).out;
+        under(&serde_json::from_str(&told).unwrap(), "lacking")
+    };
+    let before = lacking();
+    assert!(before.contains("not in the week: egg, wheat"), "{before}");
+    home.said(&["child", "set", "Wren", "--allergies", "egg"]);
+    let after = lacking();
+    assert!(after.contains("not in the week: wheat"), "{after}");
+}
+
+#[test]
+fn no_new_allergen_is_proposed_while_a_reaction_is_open() {
+    let home = Household::new();
+    let wheat = "title = \"Wheat\"\n[[ingredient]]\nfood = \"20080\"\namount = \"200 g\"\n\
+                 method = \"simmer\"\n[liquid]\nadded = \"400 ml\"\n";
+    home.write("recipes/wheat.toml", wheat);
+    home.answer(&["freeze", "squash", "--cubes", "12", "--on", "2026-10-01"]);
+    home.said(&["serve", "1 squash", "--on", "2026-10-01"]);
+    home.said(&["freeze", "wheat", "--cubes", "12", "--on", "2026-10-05"]);
+    let week = ["plan", "propose", "--from", "2026-10-12", "--json"];
+    let json = || -> serde_json::Value { serde_json::from_str(&home.said(&week).out).unwrap() };
+    assert!(under(&json(), "meals").contains("wheat"));
+    home.said(&["reaction", "hives", "--after", "2", "--on", "2026-10-02"]);
+    let after = json();
+    assert!(!under(&after, "meals").contains("wheat"), "{after:#}");
+    let words = "ask your paediatrician before a new allergen (wheat)";
+    assert!(under(&after, "left_out").contains(words), "{after:#}");
+    // Planned by hand it fails a check.
+    let on = ["--on", "2026-10-12"];
+    home.said(&[&["plan", "set", "2026-10-13", "lunch", "1 wheat"][..], &on].concat());
+    let check = home.said(&[&["plan", "check"][..], &on].concat());
+    assert_eq!(check.code, 1, "{}", check.out);
+    let flat = check.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat.contains("is not cleared yet"), "{flat}");
+}
+
+#[test]
+fn before_six_months_it_is_said_when_solids_begin_and_no_gap_is_named() {
+    let home = Household::new();
+    let days = [
+        "plan",
+        "propose",
+        "--from",
+        "2026-08-28",
+        "--to",
+        "2026-09-03",
+    ];
+    let said = home.said(&[&days[..], &["--child", "Wren"]].concat()).out;
+    let flat = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = "Wren is six months old on 2 Sep 2026, and no meal of the days before is filled";
+    assert!(flat.contains(words), "{said}");
+    assert!(flat.contains("Ask your paediatrician before"), "{said}");
+    let json = home.said(&[&days[..], &["--child", "Wren", "--json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    let gaps = json["gaps"].as_array().unwrap();
+    let early = gaps
+        .iter()
+        .filter(|gap| gap["date"].as_str() < Some("2026-09-02"));
+    assert_eq!(early.count(), 0, "{json:#}");
+    assert!(!gaps.is_empty(), "{json:#}");
+}
+
+/// A plan from a later day on is judged at the age of that day.
+#[test]
+fn a_later_plan_is_for_the_age_of_its_days() {
+    let home = Household::new();
+    home.said(&["freeze", "squash", "--cubes", "12", "--on", "2026-08-25"]);
+    let days = ["plan", "propose", "--child", "Wren", "--json"];
+    let of = |from: &str, to: &str| {
+        let span = ["--from", from, "--to", to];
+        let said = home.said(&[&days[..], &span].concat());
+        let json: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+        under(&json, "meals")
+    };
+    assert_eq!(of("2026-08-26", "2026-08-30"), "");
+    let meals = of("2026-08-30", "2026-09-05");
+    assert!(
+        meals.contains("2026-09-0") && !meals.contains("2026-08"),
+        "{meals}"
+    );
+}
+
+#[test]
+fn a_check_fails_on_new_foods_that_come_too_soon_and_names_the_meal() {
+    let home = Household::new();
+    let on = ["--on", "2026-10-05"];
+    for (recipe, day) in [("squash", "2026-10-06"), ("lentil", "2026-10-07")] {
+        home.said(&["freeze", recipe, "--on", "2026-10-05"]);
+        let cubes = format!("1 {recipe}");
+        home.said(&[&["plan", "set", day, "lunch", &cubes][..], &on].concat());
+    }
+    let check = home.said(&[&["plan", "check", "--json"][..], &on].concat());
+    assert_eq!(check.code, 1, "{}", check.out);
+    let json: serde_json::Value = serde_json::from_str(&check.out).unwrap();
+    let found = json["findings"].as_array().unwrap().iter();
+    let new: Vec<_> = found.filter(|one| one["rule"] == "new-foods").collect();
+    assert_eq!(new.len(), 1, "{json:#}");
+    assert_eq!(
+        (&new[0]["day"], &new[0]["meal"]),
+        (&"2026-10-07".into(), &"lunch".into())
+    );
+}

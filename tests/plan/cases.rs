@@ -7,7 +7,7 @@ use jiff::ToSpan as _;
 use jiff::civil::{Date, date};
 use trayful::nutrition::{AgeMonths, DietGroup, NutrientId, ServedFood, Serving, Source, Total};
 use trayful::planning::limit::{Counts, DayLimit};
-use trayful::planning::{Cookable, CubeBatch, Eater, IronGoal, Need, Request};
+use trayful::planning::{Cookable, CubeBatch, CubeSize, Eater, IronGoal, Need, Request};
 use trayful::quantity::Mass;
 use trayful::safety::Waiting;
 use trayful::uncertainty::{Cause, Doubts, UnsurePortion};
@@ -179,7 +179,9 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
             from: FIRST.saturating_sub(10.days()),
             use_by: FIRST.saturating_add((dice.below(30) as i64).days()),
             cube,
+            size: CubeSize::USUAL,
             barred: BTreeMap::new(),
+            not_on: BTreeMap::new(),
         });
     }
     let recipes = (0..size.recipes).map(|number| {
@@ -198,6 +200,7 @@ pub(crate) fn case(seed: u64, size: Size) -> Request {
             freezer_days: 30,
             cube,
             barred: BTreeMap::new(),
+            not_on: BTreeMap::new(),
         }
     });
     let mut recipes: Vec<Cookable> = recipes.collect();
@@ -255,7 +258,8 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
             .zip(0..)
             .map(|(day, at)| (*day, need(at)))
             .collect(),
-        size_on_record: true,
+        solids_from: FIRST.saturating_sub(60.days()),
+        eaten_lately: Some(f64::from(usual)),
         iron: Some(IronGoal {
             ear,
             rda,
@@ -265,6 +269,7 @@ fn child(dice: &mut Dice, number: usize, size: Size, days: &[Date]) -> Eater {
         new_from: Some(FIRST.saturating_add((2 - dice.below(6) as i64).days())),
         // One child in three does not know eggs, one in two hardly ever ate what it refused.
         allergens: BTreeSet::from_iter(knows_eggs.then(|| "egg".to_string())),
+        keep_up: BTreeSet::from_iter(knows_eggs.then(|| "egg".to_string())),
         not_liked_yet: BTreeSet::from_iter(dislikes.then(|| refused.clone())),
         offer_again: BTreeMap::from([(
             refused,

@@ -13,8 +13,8 @@ use crate::planning::indexed_request::{IndexedRequest, holds_dish};
 use crate::planning::request::{foods_of, iron_of};
 use crate::planning::rules::FirstTastes;
 use crate::planning::rules::table::{DISH_A_DAY, DISH_A_WEEK};
-use crate::planning::{Cookable, FixedMeal, Request, Schedule};
-use crate::words::joined;
+use crate::planning::{Cookable, Eater, FixedMeal, Request, Schedule};
+use crate::words::{counted, joined};
 
 /// The gaps: meals that were to be filled and are empty.
 pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Gap> {
@@ -25,14 +25,17 @@ pub(super) fn gaps(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Gap> {
             continue;
         }
         let mut advice = Advice::new(index, child, plan);
-        for (day, meal) in empty {
-            let date = index.request.days[day];
+        let closing: Vec<Closing> = empty
+            .iter()
+            .map(|(day, _)| advice.next(index.request.days[*day]))
+            .collect();
+        for ((day, meal), closing) in empty.into_iter().zip(closing) {
             found.push(Gap {
-                day: date,
+                day: index.request.days[day],
                 child,
                 meal,
                 why: why(index, plan, (child, day)),
-                close: advice.next(date),
+                close: advice.words(closing),
             });
         }
     }
@@ -87,7 +90,8 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
         let left: u32 = cooked
             .map(|lot| index.lots[lot].cubes.saturating_sub(taken(lot)))
             .sum();
-        left >= *of.cubes.start() && !index.dishes[*dish].barred.contains_key(&child)
+        let dish = &index.dishes[*dish];
+        left >= *of.cubes_of(dish).start() && dish.may_be_had(child, index.request.days[day])
     };
     let week = week(index.request, plan);
     let firsts = week.first_tastes(child);
@@ -97,17 +101,30 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
         held.entry(why).or_default().push(index.dishes[dish].title);
     }
     if held.is_empty() {
-        return if index.lots.iter().all(|lot| lot.cubes == 0) {
-            format!("no cubes are left for {name}")
-        } else {
-            format!("no cubes are left that {name} may have")
+        let past = past_their_day(index, (child, day));
+        return match past {
+            _ if index.lots.iter().all(|lot| lot.cubes == 0) => {
+                format!("no cubes are left for {name}")
+            }
+            0 => format!("no cubes are left that {name} may have"),
+            past => {
+                let are = if past == 1 { "is" } else { "are" };
+                let past = counted(past, "cube");
+                format!("no cubes are left that {name} may have: {past} {are} past the last day")
+            }
         };
     }
     let mut groups = held.iter();
     if let (Some((why, titles)), None) = (groups.next(), groups.next()) {
-        let is = if titles.len() == 1 { "is" } else { "are" };
         let why = why.words(titles.len() == 1, name);
-        return format!("only {} {is} left for {name}, which {why}", named(titles));
+        return match titles.as_slice() {
+            [title] => format!("only {title} is left for {name}, which {why}"),
+            [_, _] => format!("only {} are left for {name}, which {why}", named(titles)),
+            all => {
+                let (dishes, titles) = (all.len(), joined(all, "; "));
+                format!("the {dishes} dishes left for {name} ({titles}) {why}")
+            }
+        };
     }
     let why = held.iter().map(|(why, titles)| {
         let why = why.words(titles.len() == 1, name);
@@ -116,7 +133,17 @@ fn why(index: &IndexedRequest<'_>, plan: &Schedule, (child, day): (usize, usize)
     format!("of what is left for {name}, {}", joined(why, "; "))
 }
 
-/// Dishes by their titles, which may hold commas.
+/// Cubes in the freezer of dishes that a child might have, whose last day is before a day.
+fn past_their_day(index: &IndexedRequest<'_>, (child, day): (usize, usize)) -> u32 {
+    let date = index.request.days[day];
+    let lots = index.lots.iter();
+    let past = lots.filter(|lot| {
+        lot.trays.is_none() && lot.use_by < date && index.dishes[lot.dish].may_be_had(child, date)
+    });
+    past.map(|lot| lot.cubes).sum()
+}
+
+/// Dishes by their titles, in which commas stand.
 fn named(titles: &[&str]) -> String {
     match titles {
         [_, _, _, ..] => format!("{} dishes ({})", titles.len(), joined(titles, "; ")),
@@ -209,17 +236,30 @@ fn what_holds(
 struct Advice<'a> {
     recipes: Vec<Advised<'a>>,
     first: Option<Date>,
-    name: &'a str,
+    eater: &'a Eater,
     /// The day by which something else must be cooked.
     else_by: Option<Date>,
 }
 
-/// A recipe, the days of its meals so far, and the day by which it must be cooked for the meals
-/// that are advised.
+/// What would fill a gap.
+#[derive(Debug, Clone, Copy)]
+enum Closing {
+    /// Food from the table: nothing can be cooked in time.
+    Table,
+    /// The recipe at this place.
+    Recipe(usize),
+    /// A dish that the book does not have.
+    Else,
+}
+
+/// A recipe, the days of its meals so far, and the day by which it must be cooked for those that
+/// are advised.
 struct Advised<'a> {
     recipe: &'a Cookable,
     meals: Vec<Date>,
     cook_by: Option<Date>,
+    /// Cubes that the advised meals take.
+    cubes: u32,
 }
 
 impl<'a> Advice<'a> {
@@ -243,34 +283,67 @@ impl<'a> Advice<'a> {
                     recipe,
                     meals: planned(recipe),
                     cook_by: None,
+                    cubes: 0,
                 })
                 .collect(),
             first: request.days.first().copied(),
-            name: &request.children[child].name,
+            eater: &request.children[child],
             else_by: None,
         }
     }
 
-    /// The recipe or food that would fill one more gap.
-    fn next(&mut self, day: Date) -> String {
+    /// What would fill one more gap.
+    fn next(&mut self, day: Date) -> Closing {
         let yesterday = day.yesterday().ok();
-        let Some(yesterday) = yesterday.filter(|day| Some(*day) >= self.first) else {
-            return "plan food from the table, for nothing can be cooked and frozen in time".into();
+        let Some(yesterday) = yesterday.filter(|one| Some(*one) >= self.first) else {
+            return Closing::Table;
         };
         let week_before = day.saturating_sub(6.days());
-        let fits = |advised: &&mut Advised<'_>| {
-            let today = advised.meals.iter().filter(|meal| **meal == day).count();
-            let week = advised.meals.iter().filter(|meal| **meal >= week_before);
+        let fits = |one: &Advised<'_>| {
+            let today = one.meals.iter().filter(|meal| **meal == day).count();
+            let week = one.meals.iter().filter(|meal| **meal >= week_before);
             today < DISH_A_DAY as usize && week.count() < DISH_A_WEEK as usize
         };
-        if let Some(advised) = self.recipes.iter_mut().find(fits) {
-            advised.meals.push(day);
-            let by = advised.cook_by.get_or_insert(yesterday);
-            let by = by.strftime("%a %-d %b");
-            return format!("cook a tray of {} by {by}", advised.recipe.title);
+        let Some(at) = self.recipes.iter().position(fits) else {
+            self.else_by.get_or_insert(yesterday);
+            return Closing::Else;
+        };
+        let usual = self.eater.days.get(&day).map_or(0, |need| need.usual);
+        let advised = &mut self.recipes[at];
+        advised.meals.push(day);
+        advised.cook_by.get_or_insert(yesterday);
+        advised.cubes += usual;
+        Closing::Recipe(at)
+    }
+
+    /// What would fill a gap, in words: of a recipe as many trays as all gaps need that it fills.
+    fn words(&self, closing: Closing) -> String {
+        let by = |day: Option<Date>| {
+            let day = day.map(|day| day.strftime("%a %-d %b").to_string());
+            day.unwrap_or_default()
+        };
+        match closing {
+            Closing::Table => {
+                "plan food from the table, for nothing can be cooked and frozen in time".into()
+            }
+            Closing::Recipe(at) => {
+                let Advised {
+                    recipe,
+                    cook_by,
+                    cubes,
+                    ..
+                } = &self.recipes[at];
+                let trays = match cubes.div_ceil(recipe.cubes_a_tray.max(1)) {
+                    0 | 1 => "a tray".to_string(),
+                    more => format!("{more} trays"),
+                };
+                format!("cook {trays} of {} by {}", recipe.title, by(*cook_by))
+            }
+            Closing::Else => {
+                let (name, by) = (&self.eater.name, by(self.else_by));
+                format!("cook another dish that {name} may have by {by}")
+            }
         }
-        let by = self.else_by.get_or_insert(yesterday).strftime("%a %-d %b");
-        format!("cook another dish that {} may have by {by}", self.name)
     }
 }
 
@@ -286,7 +359,9 @@ pub(super) fn worth_cooking<'a>(
         let mut foods = foods_of(&recipe.cube).into_iter();
         let liked =
             foods.all(|food| eater.known.contains(food) && !eater.offer_again.contains_key(food));
-        liked && !recipe.barred.contains_key(&child) && !spent(request, plan, child, recipe)
+        let is_barred = recipe.barred.contains_key(&child)
+            || recipe.not_on.keys().any(|(barred, _)| *barred == child);
+        liked && !is_barred && !spent(request, plan, child, recipe)
     };
     let mut recipes: Vec<&Cookable> = request.recipes.iter().filter(may).collect();
     let protein = |recipe: &Cookable| {

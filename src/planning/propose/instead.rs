@@ -2,9 +2,12 @@
 //! breaking a rule.
 
 use super::proposal::Proposal;
+use super::reasons::dish_of;
 use super::{unrated, verify};
 use crate::planning::indexed_request::{IndexedRequest, Lot};
-use crate::planning::{Cooking, CubeOrigin, PlannedCubes, Request, Schedule};
+use crate::planning::{
+    Cooking, CubeOrigin, CubeSize, PlannedCubes, PlannedMeal, Request, Schedule,
+};
 
 /// The proposals in which one meal, by its place among the meals, has another dish and all other
 /// meals stay as they are; one for each dish that may come there.
@@ -25,7 +28,15 @@ pub fn instead(request: &Request, proposal: &Proposal, meal: usize) -> Vec<Propo
     let changed = others.filter_map(|dish| {
         let mut plan = proposal.plan.clone();
         plan.meals[meal].parts = Vec::new();
-        let parts = taken(&index, &mut plan, (dish, day), planned.cubes())?;
+        let sizes = index.days[planned.child][day].cubes_of(&index.dishes[dish]);
+        let (size, now) = (index.dishes[dish].size, size_of(&index, planned));
+        let cubes = if size == now {
+            planned.cubes()
+        } else {
+            size.nearest(planned.cubes(), now)
+                .clamp(*sizes.start(), *sizes.end())
+        };
+        let parts = taken(&index, &mut plan, (dish, day), cubes)?;
         plan.meals[meal].parts = parts;
         drop_unused(&mut plan);
         verify(request, &plan).is_empty().then_some(plan)
@@ -33,8 +44,13 @@ pub fn instead(request: &Request, proposal: &Proposal, meal: usize) -> Vec<Propo
     changed.map(|plan| unrated(&index, plan)).collect()
 }
 
-/// Takes a number of cubes of a dish on a day, those that spoil first; where too few are left, with
-/// one tray more. `None` where there are not enough.
+/// The size of the cubes of a meal.
+fn size_of(index: &IndexedRequest<'_>, meal: &PlannedMeal) -> CubeSize {
+    dish_of(index, meal).map_or(CubeSize::USUAL, |dish| dish.size)
+}
+
+/// So many cubes of a dish on a day, those that spoil first; where too few are left, with a tray
+/// more. `None` where there are not enough.
 fn taken(
     index: &IndexedRequest<'_>,
     plan: &mut Schedule,

@@ -40,7 +40,11 @@ fn servings_by_day(
 ) -> BTreeMap<Date, Vec<Serving>> {
     let mut days: BTreeMap<Date, Vec<Serving>> = BTreeMap::new();
     let meals = week(request, plan).meals.into_iter();
-    let of_child = meals.filter(|meal| meal.child == child && request.days.contains(&meal.day));
+    let of_child = meals.filter(|meal| {
+        meal.child == child
+            && request.days.contains(&meal.day)
+            && meal.day >= request.children[child].solids_from
+    });
     for meal in of_child {
         let servings = meal.parts.into_iter().map(|part| part.serving);
         days.entry(meal.day).or_default().extend(servings);
@@ -69,15 +73,22 @@ fn protein(
     let begin = request.days.first().copied();
     let by = first.yesterday().ok().filter(|day| Some(*day) >= begin);
     let by = by.or(begin).unwrap_or(first).strftime("%a %-d %b");
+    let planned = days.values().flatten().any(brings);
     let close = match (recipe, eater.new_from) {
         (Some(recipe), _) => format!("cook a tray of {} by {by}", recipe.title),
+        (None, _) if planned || knows_protein(request, child) => {
+            format!("cook or give from the table one that {name} knows")
+        }
+        // Egg is a major allergen, which is brought in with more care than a word here.
         (None, Some(free)) if Some(free) > begin => {
             let free = free.strftime("%a %-d %b");
-            format!("bring one in as the next new food, from {free} on: meat, egg or lentils alone")
+            format!(
+                "bring one in as the next new food, from {free} on, unless {name} knows one: meat or lentils alone"
+            )
         }
-        (None, _) => {
-            "bring one in as the next new food: meat, egg or lentils, cooked alone".to_string()
-        }
+        (None, _) => format!(
+            "bring one in as the next new food, unless {name} knows one: meat or lentils, cooked alone"
+        ),
     };
     let which = if without.len() == days.len() {
         "on any day".to_string()
@@ -89,6 +100,13 @@ fn protein(
         why: format!("no meat, fish, egg or pulses for {name} {which}; they bring iron and zinc"),
         close,
     })
+}
+
+/// Whether a child knows a food of the book's dishes that is meat, fish, egg or pulses.
+fn knows_protein(request: &Request, child: usize) -> bool {
+    let eater = &request.children[child];
+    let mut groups = request.groups.iter();
+    groups.any(|(food, group)| PROTEIN.contains(group) && eater.known.contains(food))
 }
 
 /// Known allergens that do not come in a week.
@@ -105,10 +123,8 @@ fn allergens(
         .flat_map(|food| food.allergens.iter().map(String::as_str))
         .collect();
     let eater = &request.children[child];
-    let known = eater.allergens.iter().map(String::as_str);
-    let missing: Vec<&str> = known
-        .filter(|allergen| !served.contains(allergen))
-        .collect();
+    let known = eater.keep_up.iter().map(String::as_str);
+    let missing: Vec<&str> = known.filter(|one| !served.contains(one)).collect();
     (!missing.is_empty()).then(|| WeekLack {
         child,
         why: format!(

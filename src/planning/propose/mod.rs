@@ -92,6 +92,7 @@ fn unrated(index: &IndexedRequest<'_>, plan: Schedule) -> Proposal {
         gaps: gaps::gaps(index, &plan),
         lacking: lacking::lacking(index, &plan),
         left_out: outcome::left_out(index),
+        before_solids: outcome::before_solids(index),
         aims: Vec::new(),
         worth: f64::NAN,
         quality: Quality::Unrated,

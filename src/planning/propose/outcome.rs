@@ -9,7 +9,8 @@ use jiff::ToSpan as _;
 use super::proposal::Spoiled;
 use super::verify::week;
 use crate::planning::Schedule;
-use crate::planning::indexed_request::IndexedRequest;
+use crate::planning::indexed_request::{Dish, IndexedRequest};
+use crate::words;
 
 /// The limits that bind the plan, as sentences.
 pub(super) fn held_back(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<String> {
@@ -30,12 +31,40 @@ fn barred(index: &IndexedRequest<'_>, child: usize) -> BTreeSet<String> {
     let name = &index.request.children[child].name;
     let dishes = index.dishes.iter();
     let words = dishes.filter_map(|dish| {
-        let why = dish.barred.get(&child)?;
-        let has_cubes = dish.lots.iter().any(|lot| index.lots[*lot].cubes > 0);
-        has_cubes.then(|| {
+        let (when, why) = match dish.barred.get(&child) {
+            Some(why) => (String::new(), why),
+            None => on_some_days(dish, child)?,
+        };
+        let there = dish.lots.iter().any(|lot| index.lots[*lot].cubes > 0);
+        there.then(|| {
             let why = why.trim_end_matches('.');
-            format!("{} is not for {name}: {why}", dish.title)
+            format!("{} is not for {name}{when}: {why}", dish.title)
         })
+    });
+    words.collect()
+}
+
+/// The last of the days on which a dish is barred for a child, in words, and why.
+fn on_some_days<'a>(dish: &Dish<'a>, child: usize) -> Option<(String, &'a String)> {
+    let mut days = dish.not_on.iter().filter(|((of, _), _)| *of == child);
+    let ((_, last), why) = days.next_back()?;
+    Some((format!(" until {}", last.strftime("%a %-d %b")), why))
+}
+
+/// The children for whom no meal of some days is filled, since they are not six months old yet, as
+/// sentences.
+pub(super) fn before_solids(index: &IndexedRequest<'_>) -> Vec<String> {
+    let request = index.request;
+    let children = request.children.iter().filter(|eater| {
+        let first = request.days.first();
+        first.is_some_and(|first| *first < eater.solids_from)
+    });
+    let words = children.map(|eater| {
+        let (name, day) = (&eater.name, words::day(eater.solids_from));
+        format!(
+            "{name} is six months old on {day}, and no meal of the days before is filled: solids start at about \
+             six months. Ask your paediatrician before an earlier start"
+        )
     });
     words.collect()
 }

@@ -18,6 +18,8 @@ pub struct Proposal {
     pub lacking: Vec<WeekLack>,
     /// Dishes in the freezer that a child may not have, with the reason, as sentences.
     pub left_out: Vec<String>,
+    /// Who is not six months old on the first day, as sentences: no meal of a day before is filled.
+    pub before_solids: Vec<String>,
     /// The value of each aim; none where a meal was changed by hand.
     pub aims: Vec<Aim>,
     /// The value of the objective, in points; more is better. Not a number where a meal was changed
@@ -119,6 +121,9 @@ impl Quality {
             Self::Optimal => "No plan is better by these points.".into(),
             Self::Within { percent } if percent.is_infinite() => {
                 "How much better another plan could be is not known.".into()
+            }
+            Self::Within { percent } if *percent < 0.005 => {
+                "No plan is better by more than a hundredth of a percent of these points.".into()
             }
             Self::Within { percent } => {
                 format!("No plan is better by more than {percent:.2} % of these points.")

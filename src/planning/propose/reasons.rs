@@ -48,7 +48,7 @@ fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> 
     let refused = foods
         .clone()
         .find(|food| eater.offer_again.contains_key(&food.id));
-    why.extend(refused.map(|food| format!("{} is offered again", short_name(&food.name))));
+    why.extend(refused.map(|food| format!("another offer of {}", short_name(&food.name))));
     why.extend(last_day(index, meal));
     why.extend(rich_in_iron(index, (meal.child, day), dish));
     let flesh = [
@@ -63,7 +63,7 @@ fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> 
     let known = dish
         .allergens
         .iter()
-        .find(|allergen| eater.allergens.contains(**allergen));
+        .find(|one| eater.keep_up.contains(**one));
     why.extend(known.map(|allergen| format!("keeps {allergen} known")));
     if why.is_empty() {
         why.push("for variety".to_string());
@@ -106,7 +106,7 @@ fn rich_in_iron(
     let all: f64 = open.iter().map(|dish| iron(&index.dishes[*dish])).sum();
     let mean = all / open.len().max(1) as f64;
     let rda = index.request.children[child].iron.map(|goal| goal.rda);
-    let meal = iron(dish) * f64::from(index.days[child][day].usual);
+    let meal = iron(dish) * f64::from(index.days[child][day].usual());
     let is_rich = iron(dish) > mean * CLEARLY && rda.is_some_and(|rda| meal >= rda * GOOD_SOURCE);
     is_rich.then(|| "rich in iron".to_string())
 }

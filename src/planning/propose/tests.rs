@@ -6,12 +6,13 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::*;
-use crate::nutrition::{NutrientId, Serving};
+use crate::nutrition::{AgeMonths, NutrientId, Serving};
 use crate::planning::kitchen::{
     BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
 use crate::planning::limit::{Counts, DayLimit};
-use crate::planning::{CubeBatch, CubeOrigin, FixedMeal, FixedPart, PlannedMeal};
+use crate::planning::{CubeBatch, CubeOrigin, CubeSize, FixedMeal, FixedPart, PlannedMeal};
+use crate::quantity::Mass;
 use crate::uncertainty::{Cause, Doubts, UnsurePortion};
 use data_import::FoodId;
 
@@ -279,6 +280,7 @@ fn a_known_allergen_is_kept_up() {
     some.groups.remove(&food(EGG));
     some.batches[2].cube.foods[0].allergens = vec!["egg".into()];
     some.children[0].allergens = BTreeSet::from(["egg".to_string()]);
+    some.children[0].keep_up = some.children[0].allergens.clone();
     assert_eq!(eggs(&some), 1);
 }
 
@@ -444,6 +446,22 @@ fn a_new_allergen_begins_with_one_cube() {
     );
 }
 
+/// One cube is a usual size for a child who eats little: a first meal is no less a first one for
+/// that.
+#[test]
+fn a_new_allergen_stays_at_one_cube_for_a_small_eater() {
+    for (id, allergen) in [(EGG, "wheat"), (EGG, "soy"), (SALMON, "peanut")] {
+        let mut some = request(5, vec![batch("new", 20, cube(&[id], 0.9))]);
+        some.batches[0].cube.foods[0].allergens = vec![allergen.into()];
+        for need in some.children[0].days.values_mut() {
+            (need.age, need.usual, need.most, need.cubes) = (AgeMonths(6), 2, 3, 1..=3);
+        }
+        let mut sizes = served(&some, "new").into_iter();
+        assert_eq!(sizes.next(), Some((day(0), 1)), "{allergen}");
+        assert!(sizes.all(|(_, cubes)| cubes > 1), "{allergen}");
+    }
+}
+
 #[test]
 fn a_meal_that_the_age_does_not_need_ends_no_row() {
     let mut some = three_meals(4, vec![beef(90)]);
@@ -512,7 +530,14 @@ fn what_brings_no_iron_is_named_with_what_would() {
         lacking[0].why,
         "no meat, fish, egg or pulses for Wren on any day; they bring iron and zinc"
     );
-    assert!(lacking[0].close.contains("bring one in"));
+    assert_eq!(
+        lacking[0].close,
+        "cook or give from the table one that Wren knows"
+    );
+    some.children[0].known.remove(&food(BEEF));
+    let close = &proposed(&some).lacking[0].close;
+    assert!(close.contains("bring one in"), "{close}");
+    some.children[0].known.insert(food(BEEF));
     some.recipes.push(cookable("stew", &[], cube(&[BEEF], 0.9)));
     let lacking = proposed(&some).lacking;
     assert!(
@@ -552,8 +577,183 @@ fn advice_for_gaps_keeps_the_rules() {
     let proposal = proposed(&some);
     let mut by_day: BTreeMap<Date, usize> = BTreeMap::new();
     for gap in &proposal.gaps {
-        *by_day.entry(gap.day).or_default() += usize::from(gap.close.contains("a tray of stew"));
+        *by_day.entry(gap.day).or_default() += usize::from(gap.close.contains("of stew"));
     }
+    // Six meals of two cubes, and eight cubes a tray.
+    let mut closing = proposal.gaps.iter().map(|gap| gap.close.as_str());
+    assert!(closing.any(|close| close.starts_with("cook 2 trays of stew by ")));
     assert!(by_day.values().all(|meals| *meals <= 2), "{by_day:?}");
     assert_eq!(by_day.values().sum::<usize>(), 6);
+}
+
+/// A cube of three times the size is three cubes, and no meal is of less than one.
+#[test]
+fn large_cubes_count_for_what_they_hold() {
+    let mut large = squash(9);
+    large.size = CubeSize::of(Mass::from_grams(84.0), Mass::from_grams(28.0));
+    let mut some = request(3, vec![large]);
+    for need in some.children[0].days.values_mut() {
+        (need.usual, need.most, need.cubes) = (3, 4, 2..=4);
+    }
+    let each = BTreeMap::from([(day(0), 1), (day(1), 1), (day(2), 1)]);
+    assert_eq!(served(&some, "squash"), each);
+    let mut plan = proposed(&some).plan;
+    plan.meals[0].parts[0].cubes = 2;
+    let wrong = verify(&some, &plan).join("; ");
+    let words = "2 cubes, as much as 6.0 of the first tray, where 4 at most are usual";
+    assert!(wrong.contains(words), "{wrong}");
+    for need in some.children[0].days.values_mut() {
+        (need.usual, need.most, need.cubes) = (1, 2, 1..=2);
+    }
+    assert_eq!(served(&some, "squash"), each);
+}
+
+#[test]
+fn small_cubes_count_for_what_they_hold() {
+    let mut small = squash(30);
+    small.size = CubeSize::of(Mass::from_grams(14.0), Mass::from_grams(28.0));
+    let some = request(3, vec![small]);
+    assert!(served(&some, "squash").values().all(|cubes| *cubes == 4));
+}
+
+#[test]
+fn the_meals_between_go_without_before_supper_does() {
+    let filled = |names: &[&str]| {
+        let mut some = three_meals(1, vec![beef(20), squash(20), egg(20)]);
+        some.children[0].meals = names.iter().map(ToString::to_string).collect();
+        let meals = proposed(&some).plan.meals.into_iter();
+        meals.map(|meal| meal.meal).collect::<Vec<String>>()
+    };
+    let three = ["breakfast", "lunch", "supper"];
+    assert_eq!(
+        filled(&["breakfast", "snack", "lunch", "tea", "supper"]),
+        three
+    );
+    // Without a supper, tea is the evening meal.
+    let tea = ["breakfast", "lunch", "tea"];
+    assert_eq!(filled(&["breakfast", "snack", "lunch", "tea"]), tea);
+}
+
+#[test]
+fn no_meal_is_filled_and_no_gap_named_before_six_months() {
+    let mut some = request(4, vec![squash(2)]);
+    some.children[0].solids_from = day(2);
+    let proposal = proposed(&some);
+    let days: Vec<Date> = proposal.plan.meals.iter().map(|meal| meal.day).collect();
+    assert_eq!(days, [day(2)]);
+    assert!(proposal.gaps.iter().all(|gap| gap.day == day(3)));
+    let words = "Wren is six months old on 2 Dec 2026";
+    assert!(proposal.before_solids[0].starts_with(words), "{proposal:?}");
+}
+
+#[test]
+fn a_dish_that_is_barred_on_some_days_comes_on_the_others() {
+    let mut some = request(4, vec![squash(20)]);
+    for after in 0..2 {
+        let why = "not before 12 months".to_string();
+        some.batches[0].not_on.insert((0, day(after)), why);
+    }
+    let proposal = proposed(&some);
+    let days: Vec<Date> = cubes(&some, &proposal, "squash").into_keys().collect();
+    assert_eq!(days, [day(2), day(3)]);
+    assert_eq!(
+        proposal.left_out,
+        ["squash is not for Wren until Tue 1 Dec: not before 12 months"]
+    );
+}
+
+#[test]
+fn cubes_past_their_day_are_the_reason_of_a_gap() {
+    let mut old = squash(4);
+    old.use_by = day(-1);
+    let gaps = proposed(&request(1, vec![old])).gaps;
+    assert_eq!(
+        gaps[0].why,
+        "no cubes are left that Wren may have: 4 cubes are past the last day"
+    );
+}
+
+/// A meal that is planned between today and the first day of the plan brings its new food before
+/// it.
+#[test]
+fn a_new_food_waits_after_one_that_is_planned_before_the_first_day() {
+    let salmon = batch("salmon", 20, cube(&[SALMON], 0.9));
+    let mut some = request(4, vec![squash(20), salmon]);
+    let need = some.children[0].days[&day(0)].clone();
+    some.children[0].days.insert(day(-1), need);
+    some.fixed = vec![FixedMeal {
+        day: day(-1),
+        child: 0,
+        meal: "lunch".into(),
+        parts: vec![FixedPart {
+            recipe: Some("egg".into()),
+            cubes: None,
+            serving: cube(&[EGG], 0.7),
+        }],
+    }];
+    assert_eq!(served(&some, "salmon").into_keys().next(), Some(day(2)));
+}
+
+#[test]
+fn an_early_meal_is_filled_before_a_late_one() {
+    let days: Vec<Date> = served(&request(5, vec![beef(4)]), "beef")
+        .into_keys()
+        .collect();
+    assert_eq!(days, [day(0), day(1)]);
+}
+
+/// A schedule of meals of one day, each of cubes of the first batch.
+fn by_hand(meals: &[(&str, u32)]) -> Schedule {
+    let meal = |(meal, cubes): &(&str, u32)| PlannedMeal {
+        day: day(0),
+        child: 0,
+        meal: (*meal).into(),
+        parts: vec![crate::planning::PlannedCubes {
+            origin: CubeOrigin::Batch(0),
+            cubes: *cubes,
+        }],
+    };
+    Schedule {
+        meals: meals.iter().map(meal).collect(),
+        cookings: Vec::new(),
+    }
+}
+
+#[test]
+fn a_day_past_its_limit_is_named_once_at_the_meal_that_adds_most() {
+    let mut some = three_meals(1, vec![beef(20)]);
+    for need in some.children[0].days.values_mut() {
+        (need.most, need.cubes) = (4, 1..=4);
+    }
+    let each = Counts::Grams(BTreeMap::from([(food(BEEF), 1.0)]));
+    some.children[0].limits = vec![limit("retinol", 1, 60.0, each)];
+    let plan = by_hand(&[("breakfast", 3), ("supper", 1)]);
+    let broken = verify::week(&some, &plan).broken();
+    let broken: Vec<_> = broken.iter().map(|one| one.meal.as_deref()).collect();
+    assert_eq!(broken, [Some("breakfast")]);
+}
+
+#[test]
+fn a_new_allergen_from_the_table_begins_with_a_little_too() {
+    let broken = |grams: f64| {
+        let mut some = request(2, vec![squash(20)]);
+        let mut serving = cube(&[EGG], 0.7).times(grams / 28.0);
+        serving.foods[0].allergens = vec!["egg".into()];
+        some.fixed = vec![FixedMeal {
+            day: day(0),
+            child: 0,
+            meal: "lunch".into(),
+            parts: vec![FixedPart {
+                recipe: None,
+                cubes: None,
+                serving,
+            }],
+        }];
+        let broken = verify::week(&some, &Schedule::default()).broken();
+        let words = broken.into_iter().map(|one| one.words);
+        words.collect::<Vec<String>>().join("; ")
+    };
+    assert_eq!(broken(20.0), "");
+    let words = "100 g with egg for the first time: start with a spoon";
+    assert!(broken(100.0).starts_with(words), "{}", broken(100.0));
 }

@@ -1,13 +1,14 @@
 //! Checks a proposal against every rule, in whole cubes, meals and days.
 
 use std::collections::BTreeMap;
+use std::ops::RangeInclusive;
 
 use jiff::ToSpan as _;
 
 use crate::planning::indexed_request::IndexedRequest;
 use crate::planning::rules::{Broken, MealOfWeek, PartOfMeal, PlannedWeek};
 use crate::planning::supply::first_day_of_cooked;
-use crate::planning::{CubeOrigin, Request, Schedule};
+use crate::planning::{CubeOrigin, CubeSize, Request, Schedule};
 
 /// All violations of a plan beside the fixed meals; empty for a sound plan.
 pub fn verify(request: &Request, plan: &Schedule) -> Vec<String> {
@@ -54,6 +55,9 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<
             .map(|part| PartOfMeal {
                 serving: part.serving.clone(),
                 cubes: part.cubes.map_or(0, |(_, cubes)| cubes),
+                size: part
+                    .cubes
+                    .map_or(CubeSize::USUAL, |(batch, _)| request.batches[batch].size),
             })
             .collect(),
         planned: Some(&meal.day) >= first,
@@ -76,6 +80,7 @@ pub(super) fn week<'a>(request: &'a Request, plan: &'a Schedule) -> PlannedWeek<
                 Some(PartOfMeal {
                     serving: cube.times(f64::from(part.cubes)),
                     cubes: part.cubes,
+                    size: part.origin.size(request),
                 })
             })
             .collect(),
@@ -105,15 +110,20 @@ fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
     for meal in &plan.meals {
         for part in &meal.parts {
             *taken.entry(part.origin).or_default() += part.cubes;
-            let (from, until, barred) = match part.origin {
+            let (from, until, barred, not_on) = match part.origin {
                 CubeOrigin::Batch(batch) => {
                     let batch = &request.batches[batch];
-                    (batch.from, batch.use_by, &batch.barred)
+                    (batch.from, batch.use_by, &batch.barred, &batch.not_on)
                 }
                 CubeOrigin::Cooking { recipe, day } => {
                     let recipe = &request.recipes[recipe];
                     let until = day.saturating_add(i64::from(recipe.freezer_days).days());
-                    (first_day_of_cooked(day), until, &recipe.barred)
+                    (
+                        first_day_of_cooked(day),
+                        until,
+                        &recipe.barred,
+                        &recipe.not_on,
+                    )
                 }
             };
             let title = part.origin.title(request);
@@ -123,7 +133,7 @@ fn stock(request: &Request, plan: &Schedule) -> Vec<String> {
                     meal.day
                 ));
             }
-            if barred.contains_key(&meal.child) {
+            if barred.contains_key(&meal.child) || not_on.contains_key(&(meal.child, meal.day)) {
                 wrong.push(format!("{title} on {} is not for that child", meal.day));
             }
         }
@@ -160,20 +170,28 @@ fn slots(request: &Request, plan: &Schedule) -> Vec<String> {
     for (child, day, of) in index.child_days() {
         for place in &of.meals {
             let name = request.children[child].meals[*place].as_str();
-            open.insert((child, request.days[day], name), of.cubes.clone());
+            open.insert((child, request.days[day], name), (of.need, false));
         }
     }
     for child in 0..request.children.len() {
         for first in week.first_allergens(child) {
-            let place = open.get_mut(&(child, first.day, first.meal));
-            if let Some(cubes) = place {
-                *cubes = 1..=*cubes.end();
+            if let Some((_, is_first)) = open.get_mut(&(child, first.day, first.meal)) {
+                *is_first = true;
             }
         }
     }
     let wrong = plan.meals.iter().filter_map(|meal| {
-        let cubes = open.remove(&(meal.child, meal.day, meal.meal.as_str()));
-        let fits = cubes.is_some_and(|cubes| cubes.contains(&meal.cubes()));
+        let place = open.remove(&(meal.child, meal.day, meal.meal.as_str()));
+        let fits = place.is_some_and(|(need, is_first)| {
+            let sizes = meal.parts.iter().map(|part| part.origin.size(request));
+            let mut ranges = sizes.map(|size| need.cubes_of_size(size));
+            // A little is enough of a new allergen.
+            let fits = |cubes: RangeInclusive<u32>| {
+                let least = if is_first { 1 } else { *cubes.start() };
+                (least..=*cubes.end()).contains(&meal.cubes())
+            };
+            !meal.parts.is_empty() && ranges.all(fits)
+        });
         (!fits).then(|| format!("{} of {}: {} cubes", meal.meal, meal.day, meal.cubes()))
     });
     wrong.collect()

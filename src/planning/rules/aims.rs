@@ -7,6 +7,7 @@ use jiff::civil::Date;
 
 use super::{Broken, MealOfWeek, PlannedWeek, Rule};
 use crate::nutrition::DietGroup;
+use crate::planning::Need;
 
 impl PlannedWeek<'_> {
     /// The aims of the table that the planned meals do not meet. Only days on which as many meals
@@ -34,22 +35,29 @@ impl PlannedWeek<'_> {
         day: Date,
         meals: &[&MealOfWeek<'_>],
         groups: &BTreeMap<FoodId, DietGroup>,
-    ) -> Option<Broken> {
+    ) -> Vec<Broken> {
         let eater = &self.eaters[child];
         let of_day: Vec<_> = meals.iter().filter(|meal| meal.day == day).collect();
-        let need = eater.days.get(&day)?;
-        if of_day.len() < *need.meals.start() as usize {
-            return None;
+        let is_full = |need: &Need| of_day.len() >= *need.meals.start() as usize;
+        if !eater.days.get(&day).is_some_and(is_full) {
+            return Vec::new();
         }
         let foods = of_day.iter().flat_map(|meal| meal.foods());
         let had: BTreeSet<DietGroup> = foods
             .filter_map(|food| groups.get(&food.id).copied())
             .collect();
-        let none = |groups: &[DietGroup]| groups.iter().all(|group| !had.contains(group));
-        let (rule, words) = if none(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]) {
+        let none = |groups: &[DietGroup]| groups.iter().all(|one| !had.contains(one));
+        let animal = [DietGroup::Flesh, DietGroup::Eggs];
+        let mut missed = Vec::new();
+        if none(&[DietGroup::Flesh, DietGroup::Eggs, DietGroup::Pulses]) {
             let words = "no meat, fish, egg or pulses that day".to_string();
-            (Rule::ProteinDaily, words)
-        } else if had.len() < eater.groups_wanted as usize {
+            missed.push((Rule::ProteinDaily, words));
+        } else if none(&animal) && groups.values().any(|one| animal.contains(one)) {
+            // Of a household that cooks neither meat nor egg it is no news.
+            let words = "pulses, and no meat, fish or egg that day".to_string();
+            missed.push((Rule::FleshOrEggDaily, words));
+        }
+        if missed.is_empty() && had.len() < eater.groups_wanted as usize {
             let names: Vec<&str> = had.iter().map(|group| group.name()).collect();
             let words = format!(
                 "{} of {} food groups beside milk: {}",
@@ -57,17 +65,16 @@ impl PlannedWeek<'_> {
                 eater.groups_wanted,
                 names.join("; ")
             );
-            (Rule::Groups, words)
-        } else {
-            return None;
-        };
-        Some(Broken {
+            missed.push((Rule::Groups, words));
+        }
+        let broken = |(rule, words)| Broken {
             rule,
             day,
             child,
             meal: None,
             words,
-        })
+        };
+        missed.into_iter().map(broken).collect()
     }
 
     /// Known allergens that do not come again in a week of planned meals.
@@ -84,7 +91,7 @@ impl PlannedWeek<'_> {
         let served: BTreeSet<&str> = foods
             .flat_map(|food| food.allergens.iter().map(String::as_str))
             .collect();
-        let known = self.eaters[child].allergens.iter();
+        let known = self.eaters[child].keep_up.iter();
         let missing: Vec<&str> = known
             .map(String::as_str)
             .filter(|allergen| !served.contains(allergen))

@@ -89,6 +89,9 @@ pub(super) fn in_a_row(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     found
 }
 
+/// Sums of sizes are held against the most with this much room for rounding.
+const ROUNDING: f64 = 1e-6;
+
 /// A meal of more cubes than this child is likely to eat.
 pub(super) fn too_large(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let Some(eater) = week.eaters.get(child) else {
@@ -103,19 +106,27 @@ pub(super) fn too_large(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
         } else {
             Rule::MealSize
         };
-        let why = match (family_food, eater.size_on_record) {
+        let why = match (family_food, eater.eaten_lately) {
             (true, _) => "beside family food".to_string(),
-            (false, true) => format!("by what {} ate lately", eater.name),
-            (false, false) => format!("at {} months", need.age.0),
+            (false, Some(_)) => format!("by what {} ate lately", eater.name),
+            (false, None) => format!("at {} months", need.age.0),
+        };
+        // One cube is the least that can be thawed.
+        let size = meal.usual_cubes();
+        let is_large = size > f64::from(need.most) + ROUNDING && meal.cubes() > 1;
+        let of_first_tray = if meal.has_other_cubes() {
+            format!(", as much as {size:.1} of the first tray")
+        } else {
+            String::new()
         };
         let words = || {
             format!(
-                "{} cubes, where {} at most are usual {why}",
+                "{} cubes{of_first_tray}, where {} at most are usual {why}",
                 meal.cubes(),
                 need.most
             )
         };
-        (meal.cubes() > need.most).then(|| meal.broken(rule, words()))
+        is_large.then(|| meal.broken(rule, words()))
     });
     large.collect()
 }

@@ -6,7 +6,7 @@ use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::table::{FIRST_ALLERGEN_CUBES, OFFER_AFTER_DAYS};
+use super::table::{FIRST_ALLERGEN_CUBES, FIRST_ALLERGEN_GRAMS, OFFER_AFTER_DAYS};
 use super::{Broken, FirstAllergen, FirstTaste, FirstTastes, MealOfWeek, PlannedWeek, Rule};
 use crate::food::short_name;
 use crate::nutrition::ServedFood;
@@ -16,6 +16,16 @@ use crate::words;
 
 /// The first tastes of planned meals, by day.
 pub(super) fn first_tastes(week: &PlannedWeek<'_>, child: usize) -> BTreeMap<Date, FirstTastes> {
+    let mut firsts = all_first_tastes(week, child);
+    for foods in firsts.values_mut() {
+        foods.retain(|_, one| one.planned);
+    }
+    firsts.retain(|_, foods| !foods.is_empty());
+    firsts
+}
+
+/// The first tastes of all meals, by day.
+fn all_first_tastes(week: &PlannedWeek<'_>, child: usize) -> BTreeMap<Date, FirstTastes> {
     let Some(eater) = week.eaters.get(child) else {
         return BTreeMap::new();
     };
@@ -24,9 +34,10 @@ pub(super) fn first_tastes(week: &PlannedWeek<'_>, child: usize) -> BTreeMap<Dat
     let mut firsts: BTreeMap<Date, FirstTastes> = BTreeMap::new();
     for meal in &meals {
         for food in meal.foods() {
-            if tasted.insert(&food.id) && meal.planned {
+            if tasted.insert(&food.id) {
                 let first = FirstTaste {
                     food: food.name.clone(),
+                    planned: meal.planned,
                     meal: meal.name.to_string(),
                     waited_after: is_waited_after(week.waiting, food),
                 };
@@ -48,12 +59,21 @@ pub(super) fn too_soon(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let waiting = i64::from(week.waiting.days.max(1)).days();
     let mut free = eater.new_from;
     let mut found = Vec::new();
-    for (day, foods) in first_tastes(week, child) {
-        let names: Vec<&str> = foods.values().map(|taste| taste.food.as_str()).collect();
-        let meals: BTreeSet<&str> = foods.values().map(|taste| taste.meal.as_str()).collect();
-        let waited_after = foods.values().filter(|taste| taste.waited_after).count();
+    let first_day = eater.days.keys().next();
+    for (day, foods) in all_first_tastes(week, child) {
+        // What is on record from before these days is counted in `known` and `new_from`.
+        if Some(&day) < first_day {
+            continue;
+        }
+        let is_planned = foods.values().any(|one| one.planned);
+        let names: Vec<String> = foods.values().map(|one| short_name(&one.food)).collect();
+        let meals: BTreeSet<&str> = foods.values().map(|one| one.meal.as_str()).collect();
+        let waited_after = foods.values().filter(|one| one.waited_after).count();
         let names = names.join("; ");
         let mut report = |words| {
+            if !is_planned {
+                return;
+            }
             found.push(Broken {
                 rule: Rule::NewFoods,
                 day,
@@ -73,7 +93,7 @@ pub(super) fn too_soon(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
         }
         if let Some(free) = free.filter(|free| *free > day) {
             report(format!(
-                "{names}: new, and the next new food is due on {}",
+                "{names}: new, and the next new food may come on {}",
                 words::day(free)
             ));
         }
@@ -104,7 +124,11 @@ pub(super) fn first_allergens<'a>(week: &PlannedWeek<'a>, child: usize) -> Vec<F
             found.push(FirstAllergen {
                 day: meal.day,
                 meal: meal.name,
-                cubes: with_it.map(|part| part.cubes).sum(),
+                cubes: with_it.clone().map(|part| part.cubes).sum(),
+                grams: with_it
+                    .filter(|part| part.cubes == 0)
+                    .map(|part| part.serving.mass.grams())
+                    .sum(),
                 food: food.name.clone(),
             });
         }
@@ -117,17 +141,27 @@ pub(super) fn first_allergens<'a>(week: &PlannedWeek<'a>, child: usize) -> Vec<F
 pub(super) fn too_much_at_first(week: &PlannedWeek<'_>, child: usize) -> Vec<Broken> {
     let large = first_allergens(week, child)
         .into_iter()
-        .filter(|first| first.cubes > FIRST_ALLERGEN_CUBES);
-    let broken = large.map(|first| Broken {
-        rule: Rule::FirstAllergen,
-        day: first.day,
-        child,
-        meal: Some(first.meal.to_string()),
-        words: format!(
-            "{} for the first time in {} cubes: start with {FIRST_ALLERGEN_CUBES}, beside a food that is known",
-            short_name(&first.food),
-            first.cubes
-        ),
+        .filter(|first| first.cubes > FIRST_ALLERGEN_CUBES || first.grams > FIRST_ALLERGEN_GRAMS);
+    let broken = large.map(|first| {
+        let food = short_name(&first.food);
+        let words = if first.cubes > FIRST_ALLERGEN_CUBES {
+            format!(
+                "{food} for the first time in {} cubes: start with {FIRST_ALLERGEN_CUBES}, beside a food that is known",
+                first.cubes
+            )
+        } else {
+            format!(
+                "{:.0} g with {food} for the first time: start with a spoon, beside a food that is known",
+                first.grams
+            )
+        };
+        Broken {
+            rule: Rule::FirstAllergen,
+            day: first.day,
+            child,
+            meal: Some(first.meal.to_string()),
+            words,
+        }
     });
     broken.collect()
 }
@@ -201,6 +235,9 @@ const ROUNDING: f64 = 1e-6;
 
 fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
     let amount = |meal: &MealOfWeek<'_>| limit.amount_of_meal(meal.servings());
+    if limit.days == 1 && !limit.counts_meals() {
+        return past_of_a_day(meals, limit);
+    }
     let planned = meals.iter().filter(|meal| meal.planned);
     let over = planned.filter_map(|meal| {
         let from = meal
@@ -219,6 +256,22 @@ fn past_one(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
             };
             meal.broken(Rule::Limits, limit.passed(sum, &days))
         })
+    });
+    over.collect()
+}
+
+/// Days whose sum is past its limit, each once, at the planned meal that adds most to it.
+fn past_of_a_day(meals: &[&MealOfWeek<'_>], limit: &DayLimit) -> Vec<Broken> {
+    let amount = |meal: &MealOfWeek<'_>| limit.amount_of_meal(meal.servings());
+    let days: BTreeSet<Date> = meals.iter().map(|meal| meal.day).collect();
+    let over = days.into_iter().filter_map(|day| {
+        let of_day = meals.iter().filter(|meal| meal.day == day);
+        let sum: f64 = of_day.clone().map(|meal| amount(meal)).sum();
+        let planned = of_day.filter(|meal| meal.planned && amount(meal) > 0.0);
+        // Of meals that add the same the last.
+        let most = planned.max_by(|a, b| amount(a).total_cmp(&amount(b)))?;
+        let is_past = sum > limit.most + ROUNDING;
+        is_past.then(|| most.broken(Rule::Limits, limit.passed(sum, "a day")))
     });
     over.collect()
 }

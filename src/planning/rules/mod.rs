@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use super::Eater;
+use super::{CubeSize, Eater};
 use crate::nutrition::{ServedFood, Serving};
 use crate::safety::Waiting;
 use data_import::FoodId;
@@ -26,8 +26,7 @@ pub(crate) struct PlannedWeek<'a> {
     pub(crate) meals: Vec<MealOfWeek<'a>>,
     /// The household's rule of waiting between new foods.
     pub(crate) waiting: Waiting,
-    /// Whether the meals are checked by the judge as well, which then reports first tastes and
-    /// sums.
+    /// Whether the meals are checked by the judge as well, which then reports sums.
     pub(crate) judged: bool,
     /// The number of dishes of known foods to choose from, by child.
     pub(crate) choice: Vec<usize>,
@@ -58,6 +57,8 @@ pub(crate) struct PartOfMeal {
     pub(crate) serving: Serving,
     /// The number of cubes; 0 for other food.
     pub(crate) cubes: u32,
+    /// The size of one.
+    pub(crate) size: CubeSize,
 }
 
 /// A rule that a plan breaks, with the day, child and meal.
@@ -96,9 +97,7 @@ impl<'a> PlannedWeek<'a> {
             all.extend(dishes::too_often(self, child));
             all.extend(dishes::in_a_row(self, child));
             all.extend(dishes::too_large(self, child));
-            if !self.judged {
-                all.extend(foods::too_soon(self, child));
-            }
+            all.extend(foods::too_soon(self, child));
             all.extend(foods::too_much_at_first(self, child));
             all.extend(foods::too_early_again(self, child));
             all.extend(foods::offered_too_often(self, child));
@@ -120,12 +119,14 @@ impl<'a> PlannedWeek<'a> {
 }
 
 /// A meal with a major allergen that the child does not know yet.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct FirstAllergen<'a> {
     pub(crate) day: Date,
     pub(crate) meal: &'a str,
     /// The cubes with a food that brings it.
     pub(crate) cubes: u32,
+    /// Grams with such a food that are no cubes.
+    pub(crate) grams: f64,
     /// The food, by its name.
     pub(crate) food: String,
 }
@@ -142,12 +143,26 @@ pub(crate) struct FirstTaste {
     pub(crate) meal: String,
     /// Whether the household waits after it.
     pub(crate) waited_after: bool,
+    /// Whether the meal is planned, and still to come.
+    pub(crate) planned: bool,
 }
 
 impl MealOfWeek<'_> {
     /// The number of cubes.
     pub(crate) fn cubes(&self) -> u32 {
         self.parts.iter().map(|part| part.cubes).sum()
+    }
+
+    /// The same in cubes of the first tray.
+    pub(crate) fn usual_cubes(&self) -> f64 {
+        let parts = self.parts.iter();
+        parts.map(|part| part.size.times(part.cubes)).sum()
+    }
+
+    /// Whether its cubes are of another size than those of the first tray.
+    pub(crate) fn has_other_cubes(&self) -> bool {
+        let mut parts = self.parts.iter();
+        parts.any(|part| part.cubes > 0 && part.size != CubeSize::USUAL)
     }
 
     /// The servings of the meal.

@@ -72,7 +72,9 @@ pub const FREE_MEALS: u32 = 2;
 pub const OFFER_AFTER_DAYS: i64 = 3;
 /// The cubes of the first meal with a major allergen.
 pub const FIRST_ALLERGEN_CUBES: u32 = 1;
-/// The days within which a known allergen is given again.
+/// Grams of food from the table at the first meal with a major allergen: about a cube (judgement).
+pub const FIRST_ALLERGEN_GRAMS: f64 = 30.0;
+/// Days in which a known allergen is given again.
 pub const ALLERGEN_DAYS: usize = 7;
 /// The days after which a meal may grow by one cube (judgement).
 pub const GROWS_EVERY: u32 = 3;
@@ -117,7 +119,7 @@ pub const TABLE: [PlanRule; 22] = [
         JUDGEMENT,
     ]),
     row(Rule::MealSize, "meal-size", RuleKind::Must, [
-        "A meal is at most a third, or one cube, larger than what the child ate lately: the median of the last seven recorded days.",
+        "A meal is at most a third, or one cube of the first tray, larger than what the child ate lately: the median of the last seven recorded days.",
         "The child's own appetite tells how much; the usual amounts by age stand in where there is no record.",
         "amounts by age: WHO, Infant and young child feeding: model chapter, 2009, from memory; a third and seven days: judgement",
     ]),
@@ -132,7 +134,7 @@ pub const TABLE: [PlanRule; 22] = [
         "three to five days: CDC, When, what, and how to introduce solid foods, from memory",
     ]),
     row(Rule::FirstAllergen, "first-allergen", RuleKind::Must, [
-        "A major allergen comes for the first time in one cube.",
+        "A major allergen comes for the first time in one cube, or in about as much from the table.",
         "A little is enough to see whether it is taken well.",
         "NHS, Food allergies in babies and young children (very small amounts), from memory; one cube: judgement",
     ]),
@@ -148,7 +150,7 @@ pub const TABLE: [PlanRule; 22] = [
     ]),
     row(Rule::Meals, "meals", RuleKind::Aim(100.0), [
         "Every meal that the age needs is filled.",
-        "A gap is worth more than any other aim.",
+        "A gap is worth more than any other aim; an early one a little more, for later ones something can still be cooked.",
         JUDGEMENT,
     ]),
     row(Rule::FullMeals, "full-meals", RuleKind::Aim(4.0), [

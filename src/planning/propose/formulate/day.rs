@@ -22,16 +22,19 @@ impl Formulation {
             let room = of.room_for(index.dishes[dish].name);
             if room > 0 {
                 self.serve(index, (child, day, dish), room);
-                cubes.extend(self.cubes_of(index, (child, day, dish), of));
+                let size = index.dishes[dish].size;
+                let of_dish = self.cubes_of(index, (child, day, dish), of).into_iter();
+                // A meal is as full as its cubes are large.
+                cubes.extend(of_dish.map(|(cubes, _)| (cubes, size.times(1))));
             }
         }
         let all = self.meals_where(child, |at, _| at == day);
         if all.is_empty() {
             return;
         }
-        let filled = f64::from(of.count()) * Rule::Meals.points();
+        let filled = f64::from(of.count()) * worth_on(index, day);
         *self.model.most.entry(Rule::Meals).or_default() += filled;
-        let usual = f64::from(of.count() * of.usual);
+        let usual = f64::from(of.count() * of.usual());
         let full = (Rule::FullMeals, Rule::FullMeals.points());
         let full = self.model.part(usual, full);
         self.model.no_more_than(full, &cubes, 0.0);
@@ -48,7 +51,7 @@ impl Formulation {
         (child, day, dish): (usize, usize, usize),
         room: u32,
     ) {
-        let worth = Rule::Meals.points();
+        let worth = worth_on(index, day);
         let served = self.model.whole(1, (Rule::Meals, worth));
         self.served.insert((child, day, dish), served);
         // Cubes that are not cooked yet require a tray.
@@ -74,7 +77,7 @@ impl Formulation {
         of: &ChildDay<'_>,
     ) -> Terms {
         let room = of.room_for(index.dishes[dish].name);
-        let (mut least, mut most) = (*of.cubes.start(), *of.cubes.end());
+        let (mut least, mut most) = of.cubes_of(&index.dishes[dish]).into_inner();
         let eater = &index.request.children[child];
         let mut foods = index.dishes[dish].foods.iter();
         if foods.any(|food| eater.not_liked_yet.contains(*food)) {
@@ -176,3 +179,14 @@ impl Formulation {
         self.model.no_more_than(counted, &served, 0.0);
     }
 }
+
+/// The points of a meal on a day. An early one is worth a little more: for a later one something
+/// can still be cooked.
+fn worth_on(index: &IndexedRequest<'_>, day: usize) -> f64 {
+    let days_after = index.request.days.len().saturating_sub(day + 1);
+    Rule::Meals.points() * (1.0 + EARLY * days_after as f64)
+}
+
+/// The share by which a meal is worth more for each day of the plan after it (judgement: six points
+/// over a week, where a day with protein is worth thirty).
+const EARLY: f64 = 0.01;

@@ -28,7 +28,7 @@ impl Formulation {
                     self.model.no_more_than(first, &meals, 0.0);
                     firsts.insert((number, day), first);
                     if food.allergen {
-                        self.small_is_full(index.days[child][day].usual, first);
+                        self.small_is_full(index.days[child][day].usual(), first);
                     }
                 }
             }
@@ -75,7 +75,7 @@ impl Formulation {
             let lots = index.lots_on(dish, day);
             let cubes = lots.filter_map(|lot| self.cubes.get(&(child, day, lot)).copied());
             let cubes: Vec<usize> = cubes.collect();
-            let sizes = &index.days[child][day].cubes;
+            let sizes = index.days[child][day].cubes_of(&index.dishes[dish]);
             let (least, most) = (f64::from(*sizes.start()), f64::from(*sizes.end()));
             let little = f64::from(FIRST_ALLERGEN_CUBES);
             for (sign, size) in [(1.0, most), (-1.0, least)] {
@@ -155,7 +155,7 @@ impl Formulation {
                 .flat_map(|serving| &serving.foods)
                 .flat_map(|food| food.allergens.iter().map(String::as_str))
                 .collect();
-            for allergen in &index.request.children[child].allergens {
+            for allergen in &index.request.children[child].keep_up {
                 let meals = self.served_where(child, |day, dish| {
                     day / ALLERGEN_DAYS == week
                         && index.dishes[dish].allergens.contains(allergen.as_str())

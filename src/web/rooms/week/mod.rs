@@ -383,7 +383,7 @@ impl<'a> GridSource<'a> {
     fn is_stopped(&self, meal: &AgendaMeal) -> bool {
         let stops = || self.objections.iter().filter(|one| one.child == self.child);
         meal.parts.iter().any(|part| match part {
-            AgendaPart::Cubes(pick, taken) => is_stopped(self.facts, self.child, (pick, taken)),
+            AgendaPart::Cubes(pick, taken) => is_stopped(self.facts, &meal.slot, (pick, taken)),
             AgendaPart::Food(id, _) => stops().any(|stop| stop.foods.contains(&id.to_string())),
         })
     }
