@@ -15,10 +15,6 @@ use crate::safety::{
     Case, ChildFacts, EatenMeal, FeedingStage, Objection, Portion, distinct, gravest_first,
 };
 
-/// The hazard of new foods too soon one after another: of a plan they are a finding, with the day
-/// and the meal.
-const NEW_FOODS: &str = "new-foods";
-
 /// The objections to planned meals that are still to come, considering the meals eaten and planned
 /// around them, and to what is to be cooked on the days that are asked for; the gravest first.
 pub fn plan_objections(
@@ -60,7 +56,6 @@ pub fn plan_objections(
             taste(judge, &mut known, portions, slot.day);
         }
     }
-    found.retain(|one| one.hazard != NEW_FOODS);
     found.extend(cooking_objections(judge, facts, cooking)?);
     gravest_first(&mut found);
     Ok(distinct(&found))

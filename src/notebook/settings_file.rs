@@ -116,7 +116,7 @@ impl Book {
     ) -> Result<(), BookError> {
         let path = self.settings_path();
         let failed = BookError::io("change", &path);
-        let _alone = alone_in(&self.folder).map_err(&failed)?;
+        let _alone = alone_in(whole_file::folder_of(&path)).map_err(&failed)?;
         let text = std::fs::read_to_string(&path).map_err(&failed)?;
         let mut document: DocumentMut = text
             .parse()

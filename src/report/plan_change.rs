@@ -6,8 +6,9 @@ use jiff::civil::Date;
 
 use super::plan::spoken_day;
 use crate::notebook::{Plan, PlannedCooking, PlannedServing};
+use crate::planning::Rule;
 use crate::planning::facts::{Facts, Span};
-use crate::planning::findings::{Finding, findings};
+use crate::planning::findings::{About, Finding, findings};
 use crate::words::{counted, grouped};
 
 /// The text for an empty meal.
@@ -43,6 +44,8 @@ pub fn plan_change(known: &Facts<'_>, plan: &Plan, before: &Plan) -> Vec<String>
 /// The findings about the meals that were just planned.
 pub fn plan_warnings(facts: &Facts<'_>, span: Span, plan: &Plan) -> Vec<String> {
     let mut found = findings(facts, span.from, span.to);
+    // The objections to the new meals name new foods that come too soon.
+    found.retain(|finding| finding.about != About::Broken(Rule::NewFoods));
     found.retain(|finding| {
         let mut slots = plan.meals.keys();
         let whole_day = finding.meal.is_empty();

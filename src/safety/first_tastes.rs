@@ -20,6 +20,8 @@ use crate::words;
 
 /// The hazard of an allergen that comes for the first time.
 pub(super) const FIRST_TIME: &str = "allergen-first";
+/// The hazard of new foods sooner one after another than the household waits.
+pub(super) const NEW_FOODS: &str = "new-foods";
 /// The allergen that some children are seen for before they taste it.
 const PEANUT: &str = "peanut";
 /// Older children eat from the family table (our own limit).
@@ -268,7 +270,7 @@ fn too_soon(case: &Case<'_>, tasted: &Tasted, new: &[&Portion]) -> Option<Object
     };
     Some(objection(
         case,
-        ("new-foods", Severity::Mind),
+        (NEW_FOODS, Severity::Mind),
         new,
         text,
         (

@@ -76,6 +76,11 @@ impl Objection {
         self.hazard == super::on_record::NOTED
     }
 
+    /// Whether the objection is about the days of waiting between new foods.
+    pub fn is_about_waiting(&self) -> bool {
+        self.hazard == super::first_tastes::NEW_FOODS
+    }
+
     /// Whether a proposal may not have the objection, and a check of a plan fails on it.
     pub fn bars_a_plan(&self) -> bool {
         self.severity != Severity::Mind

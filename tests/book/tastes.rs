@@ -118,7 +118,7 @@ fn only_what_was_eaten_is_known() {
 #[test]
 fn none_of_a_meal_eaten_is_not_an_eating() {
     let home = home();
-    serve(&home, "1 squash", 2, &["--how", "some", "--eaten", "0%"]);
+    serve(&home, "1 squash", 2, &["--eaten", "0%"]);
     assert!(tastes(&home, 2).known().is_empty());
 }
 

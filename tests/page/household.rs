@@ -905,7 +905,7 @@ fn advice_leaves_out_what_is_stopped_for_the_child() {
     let page = Running::inside(folder.path());
     let advice = "No reason is known to put";
     assert!(page.get("/tastes?child=Wren").body.contains(advice));
-    assert!(page.get("/foods/01123").body.contains("Good for, at"));
+    assert!(page.get("/foods/01129").body.contains("Good for, at"));
     let allergic = [
         ("child", "Wren"),
         ("born", "2026-03-02"),
@@ -914,7 +914,7 @@ fn advice_leaves_out_what_is_stopped_for_the_child() {
     let _ = after(&page, &page.post("/household/child", &allergic));
     let tastes = page.get("/tastes?child=Wren").body;
     assert!(!tastes.contains(advice) && tastes.contains("egg (allergy on record)"));
-    let food = page.get("/foods/01123").body;
+    let food = page.get("/foods/01129").body;
     assert!(food.contains("On record as an allergy of Wren"), "{food}");
     assert!(!food.contains("the first time a little") && !food.contains("Good for, at"));
 }

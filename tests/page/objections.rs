@@ -107,7 +107,8 @@ fn before(answer: &Answer, words: &str, button: &str) -> bool {
 fn honey_is_stopped_in_every_room_that_takes_food() {
     let home = Home::with("");
     let recipe = home.page.get("/cook/recipe/honey-carrots").body;
-    assert_eq!(recipe.matches(HONEY).count(), 1, "{recipe}");
+    // In full above the form, and in a few words in the bar that stays in sight.
+    assert!(recipe.contains(HONEY), "{recipe}");
     assert!(recipe.find(HONEY) < recipe.find("<form method=\"get\""));
     let freeze = "/cook/recipe/honey-carrots/freeze";
     let shown = home.page.get(freeze);
@@ -251,7 +252,7 @@ fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
         let sent = home.page.post(&format!("/freezer/{batch}/serve"), &meal);
         assert_eq!(sent.status, 303, "{}", sent.body);
         let page = home.page.get(sent.header("location")).body;
-        page.split("<section class=\"notice\"")
+        page.split("<section class=\"notice")
             .nth(1)
             .unwrap()
             .to_string()

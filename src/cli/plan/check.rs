@@ -4,7 +4,8 @@ use clap::Args;
 use serde::Serialize;
 use trayful::household::{BookJudge, plan_facts, plan_objections};
 use trayful::notebook::Plan;
-use trayful::planning::findings::{advice, findings};
+use trayful::planning::Rule;
+use trayful::planning::findings::{About, advice, findings};
 use trayful::report::{FindingReport, Page, finding_line, objection_list};
 use trayful::safety::Objection;
 use trayful::words;
@@ -68,7 +69,14 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         session.json(&report, &[])?
     } else {
         let mut page = Page::new(session.look);
-        objection_list(&mut page, &objections);
+        // The rule names the day and the meal, which the objection does not.
+        let of_rule = findings
+            .iter()
+            .any(|finding| finding.about == About::Broken(Rule::NewFoods));
+        let shown = objections
+            .iter()
+            .filter(|objection| !(of_rule && objection.is_about_waiting()));
+        objection_list(&mut page, &shown.cloned().collect::<Vec<_>>());
         page.list(findings.iter().map(finding_line));
         if sound {
             page.paragraph(&format!(
