@@ -71,7 +71,6 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
     let called = shell::called(arg).unwrap_or_default();
     let of_child = path.first().is_some_and(|name| name == "child");
     let words = match (called.as_str(), arg.get_id().as_str()) {
-        ("RECIPE" | "#N|RECIPE", _) => return known.recipe.clone(),
         ("N RECIPE" | "TRAYS RECIPE", _) => return format!("2 {}", known.recipe),
         ("YYYY-MM-DD" | "DAY", _) => return known.today.to_string(),
         ("NAME", "name") | ("TO", _) if of_child => match path.last().map(String::as_str) {
@@ -79,7 +78,7 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
             _ => "Robin",
         },
         ("FROM", _) if of_child => return known.child.clone(),
-        ("FROM", _) => return known.recipe.clone(),
+        ("RECIPE" | "#N|RECIPE" | "FROM", _) => return known.recipe.clone(),
         ("NAME", "save" | "name") | ("TO", _) => "my-recipe",
         ("NAME" | "CHILD", _) => return known.child.clone(),
         ("MEAL", _) => return known.meal.clone(),

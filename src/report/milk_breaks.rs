@@ -107,9 +107,8 @@ mod tests {
     #[test]
     fn a_break_is_dated_at_the_first_day_of_the_new_way() {
         let found = |ways: &str| {
-            let days = ways.chars().enumerate();
-            let first = date(2026, 11, 1);
-            let days = days.map(|(at, way)| (first + (at as i32).days(), way.to_string()));
+            let days = date(2026, 11, 1).series(1.day()).zip(ways.chars());
+            let days = days.map(|(day, way)| (day, way.to_string()));
             let found = breaks(&days.collect::<Vec<_>>());
             let short = |one: &MilkBreak| format!("{} {}{}", one.date.day(), one.before, one.after);
             found.iter().map(short).collect::<Vec<_>>()

@@ -303,16 +303,17 @@ fn without_denied_lists(text: &str) -> String {
         };
         let is_plain = |item: &&str| words_of(item).all(|word| DENIED.contains(&word));
         let ends = |item: &&str| words_of(item).any(|word| ["or", "nor"].contains(&word));
-        let Some(first) = items.iter().position(|item| denies(&item)) else {
+        let Some(first) = items
+            .iter()
+            .position(|item| denies(item) && tells_of_none(item))
+        else {
             return sentence.to_string();
         };
         let listed = items[first + 1..]
             .iter()
             .take_while(|item| is_plain(item))
             .count();
-        let last = items[first + 1..][..listed]
-            .iter()
-            .rposition(|item| ends(item));
+        let last = items[first + 1..][..listed].iter().rposition(ends);
         if let Some(last) = last {
             items.drain(first + 1..=first + 1 + last);
         }

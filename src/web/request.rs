@@ -60,6 +60,10 @@ pub(super) struct PageRequest<'a> {
 }
 
 /// The answer of a page's handler.
+#[expect(
+    clippy::large_enum_variant,
+    reason = "one is made for a request, and moved a few times"
+)]
 pub(super) enum Reply {
     /// A page.
     Page(String),

@@ -407,12 +407,14 @@ fn own_foods_are_judged_by_the_words_of_their_names() {
             "caffeine",
         ),
         ("Anise tea|Nettle tea|Peppermint tea", "herbal-tea"),
+        // Of no wine, and sweets to choke on.
+        ("Winegums", "choke-candy"),
         ("Ginger ale|Lemonade", "sugar-drink"),
         ("Red wine", "alcohol"),
         ("Raw carrot sticks|Raw apple", "choke-hard-raw"),
         (
             "Salted butter|Grape juice concentrate for the freezer|Jambalaya|Tuna in oil|Vegetables roasted in oil|Barley tea|Caraway tea|\
-             Tea biscuits|Beef tea broth|Winegums|Cooked prawns|Boiled egg|Unsalted stock for babies|Quartered grapes|Mashed cherries",
+             Tea biscuits|Beef tea broth|Cooked prawns|Boiled egg|Unsalted stock for babies|Quartered grapes|Mashed cherries",
             "",
         ),
     ] {

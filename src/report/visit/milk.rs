@@ -147,9 +147,13 @@ impl MilkRun {
         };
         let feeds = self.feeds_range.map_or_else(
             || self.range(),
-            |(fewest, most)| match fewest < most {
-                true => format!(" ({} to {} feeds)", decimals(fewest, 0), decimals(most, 0)),
-                false => format!(" ({} feeds)", decimals(most, 0)),
+            |(fewest, most)| {
+                let most_feeds = decimals(most, 0);
+                if fewest < most {
+                    format!(" ({} to {most_feeds} feeds)", decimals(fewest, 0))
+                } else {
+                    format!(" ({most_feeds} feeds)")
+                }
             },
         );
         let by_age = if self.estimated && self.feeds.is_none() {
