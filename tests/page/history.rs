@@ -172,7 +172,7 @@ fn what_was_seen_after_a_meal_that_was_taken_back_is_kept_in_the_form() {
     let folder = household();
     let page = Running::inside(folder.path());
     let number = meal(&page);
-    let undone = page.post("/undo", &[("entry", &number.to_string()), ("back", "/")]);
+    let undone = page.post("/undo", &[("entry", &number), ("back", "/")]);
     let told = page.get(undone.header("location")).body;
     assert!(told.contains(">Put it back</button>"), "{told}");
     let path = format!("/history/{number}/seen");
