@@ -34,7 +34,7 @@ async function unanswered(window) {
   await page.fill("form.tick input[name=seen]", "lips swollen, wheezing");
   await page.click("form.tick button[value=taken]");
   await page.waitForSelector(".kept.grave:has-text('Call the emergency number')");
-  await page.unroute("**/*");
+  await page.unrouteAll({ behavior: "wait" });
   await page.click(".kept a:has-text('Read what it says')");
   await page.waitForSelector(".notice.grave:has-text('Call the emergency number now')");
   check((await page.textContent(".notice")).includes("lips swollen"), `${label}: the reaction is on record with its words`);
