@@ -1,5 +1,5 @@
 //! Many recipes at once: from two tables, lines and recipes, to one row of figures for each recipe.
-//! What a food keeps when it is cooked is asked of the same code as for one batch; here it is only
+//! The retention of each food comes from the same code as for one batch; here it is only
 //! summed, part after part, on all cores.
 
 mod block;

@@ -1,4 +1,4 @@
-//! What becomes of a recipe: its masses, density, cubes and serving, or what is wrong with it.
+//! The outcome of a recipe: its masses, density, cubes and serving, or what is wrong with it.
 
 use data_import::NutrientId;
 
@@ -70,8 +70,8 @@ impl Places {
     }
 }
 
-/// What becomes of a recipe, all that its nutrients have no part in: of its header, where it has
-/// one, and the sums of its lines and its water.
+/// The outcome of a recipe without its nutrients, from its header, where it has one, and the sums
+/// of its lines and its water.
 pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
     let mut row = BulkRow {
         errors: faults(header, sums),

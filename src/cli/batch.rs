@@ -191,7 +191,7 @@ fn saved(
     Ok(())
 }
 
-/// What a purée lacks, and the foods that bring it of those that this household may give.
+/// The nutrients that a purée lacks, with foods that bring them and that this household may give.
 fn lacks(
     batch: &Batch,
     pantry: &Pantry,

@@ -40,7 +40,7 @@ pub(super) struct BulkArgs {
     /// Folder for results/*.parquet, a row for each recipe, and rejects/*.parquet, a row for each thing that is wrong
     #[arg(value_name = "OUT", required_unless_present_any = ["template", "export"])]
     output: Option<PathBuf>,
-    /// What the nutrients are given for
+    /// The mass or serving that the nutrients are of
     #[arg(long, value_enum, default_value = "serving")]
     per: PerArg,
     /// Nutrients by their tags, such as FE,ZN; all of them if left out

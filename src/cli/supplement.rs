@@ -6,16 +6,17 @@ use clap::Args;
 use data_import::{NutrientId, nutrients};
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{
-    self, above_upper, against_product, dose_in_name, nutrient_of_product, product_on_record,
+    self, above_upper, dose_in_name, nutrient_of_product, product_on_record, supplement_each,
 };
 use trayful::notebook::NewSupplement;
 use trayful::problem::Problem;
 use trayful::report::SUPPLEMENT_COUNTS;
-use trayful::safety::gravest_first;
+use trayful::safety::Objection;
 use trayful::words::quoted;
 
 use super::failure::Failure;
-use super::written::{NewEntries, each_of, own_words, written_down};
+use super::judged::{AnywayArg, stopped};
+use super::written::{NewEntries, own_words, written_down};
 use super::{Answer, ChildrenArg, Session, again};
 
 #[derive(Debug, Args)]
@@ -41,6 +42,8 @@ pub(super) struct SupplementArgs {
     /// It is given no longer, from this day on
     #[arg(long, conflicts_with_all = ["dose", "on"])]
     stopped: bool,
+    #[command(flatten)]
+    anyway: AnywayArg,
     /// Print one JSON object
     #[arg(long)]
     json: bool,
@@ -73,29 +76,24 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
         let called = product_on_record(product, &known, args.missed || args.stopped)?;
         products.insert(child.name.clone(), called);
     }
-    let (pantry, mut objections) = (session.pantry(None)?, Vec::new());
-    if !args.missed && !args.stopped {
-        for child in &children {
-            let of_child = (*child, day);
-            objections.extend(against_product(
-                (&book, &store),
-                &pantry,
-                of_child,
-                product,
-            )?);
-        }
+    let new = children.iter().map(|child| NewSupplement {
+        day,
+        child: &child.name,
+        product: products.get(&child.name).map_or(product, String::as_str),
+        nutrient: id,
+        amount,
+        one_day: args.on.is_some() || args.missed,
+    });
+    let each: Vec<NewSupplement<'_>> = new.collect();
+    let pantry = session.pantry(None)?;
+    let anyway = |found: &[Objection]| args.anyway.is_meant(found, session, args.json);
+    let judged = supplement_each(&book, &mut store, &pantry, &each, anyway)?;
+    if judged.recorded.is_none() && !args.json {
+        let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
+        return Ok(stopped(&judged.objections, what, session));
     }
-    gravest_first(&mut objections);
-    let ids = each_of(&children, |child| {
-        store.supplement(&NewSupplement {
-            day,
-            child: &child.name,
-            product: products.get(&child.name).map_or(product, String::as_str),
-            nutrient: id,
-            amount,
-            one_day: args.on.is_some() || args.missed,
-        })
-    })?;
+    let recorded = judged.recorded.is_some();
+    let ids = judged.recorded.unwrap_or_default();
     let mut more: Vec<String> = Vec::new();
     for child in &children {
         let warning = above_upper(id, amount, child.age_on(day))?;
@@ -104,10 +102,14 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
     more.push(SUPPLEMENT_COUNTS.into());
     let written = NewEntries {
         entries: &ids,
-        objections,
+        objections: judged.objections,
         more,
     };
-    written_down(&store, &book, written, args.json, session)
+    let answer = written_down(&store, &book, written, args.json, session)?;
+    Ok(Answer {
+        found: recorded,
+        ..answer
+    })
 }
 
 impl SupplementArgs {

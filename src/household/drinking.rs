@@ -41,7 +41,7 @@ pub fn typed_milks(words: &[String]) -> Result<Vec<String>, Problem> {
         }
     }
     if milks.is_empty() {
-        let what = "no milk is named, and that none is drunk is not said either";
+        let what = "no milk is named";
         let hint = "write each milk of a day, such as “breast 5 feeds” or “600 ml 03803”, or none";
         return Err(Problem::new(what).hint(hint));
     }

@@ -206,7 +206,7 @@ fn lacking(
     with_foods(lacks, &[(&food.id, part)], view)
 }
 
-/// What a purée lacks, each with foods that bring it, suit what is in the purée, and that this
+/// The nutrients that a purée lacks, each with foods that bring it, suit what is in the purée, and that this
 /// household may give.
 ///
 /// Errors: the food table, a table of the program or the record cannot be read.

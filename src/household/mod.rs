@@ -90,7 +90,7 @@ pub use serving_parser::{
 };
 pub use shopping::{shopping_days, shopping_list, shopping_objections};
 pub use supplementing::{
-    above_upper, against_product, dose, dose_in_name, nutrient_of_product, product_on_record,
+    above_upper, dose, dose_in_name, nutrient_of_product, product_on_record, supplement_each,
 };
 pub use visit::{VisitFacts, usual_first_day, visit_facts, visit_span};
 pub use week::{KeptWeek, eaten_days, eaten_week, planned_week};

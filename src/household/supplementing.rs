@@ -3,15 +3,14 @@
 use std::collections::BTreeSet;
 
 use data_import::{Error, Food, FoodId, Nutrient, NutrientId, nutrient, nutrients};
-use jiff::civil::Date;
 
-use super::objections::BookJudge;
+use super::objections::{BookJudge, Judged};
 use crate::food::{FoodDataError, Pantry};
-use crate::notebook::{Book, BookError, Child, Store};
+use crate::notebook::{Book, BookError, NewSupplement, Store};
 use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::problem::Problem;
 use crate::quantity::read_number;
-use crate::safety::{Objection, is_in_name, stem};
+use crate::safety::{Objection, gravest_first, is_in_name, stem};
 use crate::words::{joined, quoted};
 
 /// The nutrient that a product names; `None` where it names none, or several.
@@ -32,7 +31,7 @@ pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
         .map(|nutrient| nutrient.id))
 }
 
-/// Words of a product that name no food: what it is given for, and as what.
+/// Words of a product that name no food: what it is given for, and as what (judgement).
 const NO_FOOD: [&str; 38] = [
     "vitamin",
     "vitamins",
@@ -73,20 +72,32 @@ const NO_FOOD: [&str; 38] = [
     "of",
     "plus",
 ];
-/// So many foods are looked at for one that a product is made with.
+/// The most foods that are looked at for one that a product is made with (judgement).
 const LOOKED_AT: usize = 10;
 
-/// What speaks against the foods that a product names, such as honey, or an oil of fish where there is an allergy to fish.
+/// Records a supplement for each child, or for none: the foods that a product names are judged first, such as honey, or an
+/// oil of fish where there is an allergy to fish. An objection that blocks stops all of them, unless `anyway`, called with the
+/// objections, overrides it. What was missed or is given no longer is not judged.
 ///
-/// Errors: the foods cannot be searched.
-pub fn against_product(
-    (book, store): (&Book, &Store),
+/// Errors: the book has no child of that name; the foods cannot be searched.
+pub fn supplement_each(
+    book: &Book,
+    store: &mut Store,
     pantry: &Pantry,
-    (child, day): (&Child, Date),
-    product: &str,
-) -> Result<Vec<Objection>, BookError> {
-    let foods = foods_of(pantry, product)?;
-    BookJudge::new(&book.settings, Some(store), pantry)?.had_before(child, day, &foods)
+    each: &[NewSupplement<'_>],
+    anyway: impl FnOnce(&[Objection]) -> bool,
+) -> Result<Judged<Vec<i64>>, BookError> {
+    let mut objections = Vec::new();
+    for given in each.iter().filter(|new| new.amount > 0.0) {
+        let child = book.settings.child(Some(given.child))?;
+        let foods = foods_of(pantry, given.product)?;
+        let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
+        objections.extend(judge.had_before(child, given.day, &foods)?);
+    }
+    gravest_first(&mut objections);
+    Judged::unless_stopped(objections, anyway, || {
+        each.iter().map(|new| store.supplement(new)).collect()
+    })
 }
 
 /// The foods that a product names: each part of its name that is in full in that of a food.

@@ -385,8 +385,18 @@ fn a_book_whose_record_is_gone_is_not_called_sound() {
 #[test]
 fn a_product_is_judged_by_the_foods_that_it_names() {
     let home = Household::new();
-    let honey = done(&home, &["supplement", "vitamin D in honey", "400 IU"]);
-    assert!(honey.contains("STOP") && honey.contains("honey"), "{honey}");
+    let in_honey = ["supplement", "vitamin D in honey", "400 IU"];
+    let honey = home.said(&in_honey);
+    assert_eq!(honey.code, 1, "{}", honey.out);
+    assert!(honey.out.contains("STOP") && honey.out.contains("Nothing was recorded"));
+    let none = home.said(&[&in_honey[..], &["--json"]].concat());
+    assert_eq!(none.code, 1, "{}", none.out);
+    assert!(
+        none.out.contains("\"entries\": []") || none.out.contains("\"entries\":[]"),
+        "{}",
+        none.out
+    );
+    assert!(done(&home, &[&in_honey[..], &["--anyway"]].concat()).contains("STOP"));
     home.answer(&["child", "set", "Wren", "--allergies", "fish"]);
     let oil = [
         "supplement",
@@ -395,7 +405,7 @@ fn a_product_is_judged_by_the_foods_that_it_names() {
         "--nutrient",
         "VITD",
     ];
-    assert!(done(&home, &oil).contains("STOP"));
+    assert_eq!(home.said(&oil).code, 1);
     let drops = done(&home, &["supplement", "vitamin D drops", "400 IU"]);
     assert!(!drops.contains("STOP"), "{drops}");
 }

@@ -104,6 +104,20 @@ fn before(answer: &Answer, words: &str, button: &str) -> bool {
 }
 
 #[test]
+fn a_supplement_that_names_honey_is_stopped() {
+    let home = Home::with("");
+    let given = [
+        ("child", "Wren"),
+        ("product", "vitamin D in honey"),
+        ("dose", "400 IU"),
+        ("on", TODAY),
+        ("lasts", "day"),
+    ];
+    let recorded = home.stopped_then_meant("/household/supplements", &given);
+    assert!(recorded.contains("vitamin D in honey: 10"), "{recorded}");
+}
+
+#[test]
 fn honey_is_stopped_in_every_room_that_takes_food() {
     let home = Home::with("");
     let recipe = home.page.get("/cook/recipe/honey-carrots").body;

@@ -10,7 +10,7 @@ use crate::notebook::How;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::nutrition::week::Yardstick;
 use crate::report::interval::Fineness;
-use crate::report::number::{bounded, decimals, figure, unbroken};
+use crate::report::number::{decimals, figure, unbroken};
 
 /// A table: its first column names the rows.
 #[derive(Debug)]
@@ -106,13 +106,11 @@ pub(super) fn nutrients(report: &VisitReport) -> FigureTable {
     let recent = !report.recent.is_empty();
     let supplemented = lines.any(|line| line.parts.supplement.is_some());
     let row = |line: &NutrientLine| {
-        // No part is shown finer than what is known of the whole.
-        let fine = Fineness::of_report(line.interval.as_ref(), line.parts.complete);
         let places = line.nutrient.decimals;
-        let of = |value: Option<f64>, complete: bool| match value {
-            None => NOT_KNOWN.into(),
-            Some(value) if complete && line.parts.complete => fine.like(value, places),
-            Some(value) => bounded(value, places, complete),
+        let of = |value: Option<f64>, complete: bool| {
+            let value = value.map(|value| decimals(value, places));
+            let value = value.map(|value| format!("{}{value}", bound(complete)));
+            value.unwrap_or_else(|| NOT_KNOWN.into())
         };
         let reference = line.reference.as_ref().map(reference_cell);
         // A requirement of energy stands in its own chart; milk that is an estimate makes no share of it.
@@ -179,7 +177,18 @@ fn in_all(line: &NutrientLine) -> String {
     let complete = line.parts.complete;
     let fine = Fineness::of_report(line.interval.as_ref(), complete);
     let total = match line.parts.total.filter(|_| complete) {
-        Some(total) => Some(fine.like(total, line.nutrient.decimals)),
+        // No finer than the interval tells, and no finer than the parts beside it.
+        Some(total) => {
+            let places = line.nutrient.decimals;
+            let fine = fine.like(total, places);
+            let after_point = fine.split_once('.').map_or(0, |(_, digits)| digits.len());
+            let too_fine = after_point > usize::from(places);
+            Some(if too_fine {
+                decimals(total, places)
+            } else {
+                fine
+            })
+        }
         None => figure(line.parts.total, complete, line.nutrient),
     };
     total.map_or_else(|| NOT_KNOWN.into(), |figure| unbroken(&figure))

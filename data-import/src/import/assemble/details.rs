@@ -1,4 +1,4 @@
-//! What was gathered about the foods of one group, besides their values: details and measures.
+//! Details and measures of the foods of one group, without their values.
 
 use std::borrow::Cow;
 use std::ops::Range;

@@ -1,4 +1,4 @@
-//! What was gathered of one source, put in order and written as its tables.
+//! The foods and values of one source, put in order and written as its tables.
 //!
 //! Group after group is taken out, on as many threads as there are cores, and written in order
 //! while the next ones are worked on.

@@ -1,4 +1,4 @@
-//! What the readers hand over, in any order, split by food.
+//! Foods and values from the readers, which come in any order, split by food.
 //!
 //! The foods of a source are known before anything else about them is read, so each has a place in
 //! the order of the cache. What is read about a food goes into the group its place is in: into
@@ -100,7 +100,7 @@ impl Store {
     }
 }
 
-/// What is gathered about the foods of one source.
+/// The foods of one source with their values, as far as they were read.
 #[derive(Debug)]
 pub(crate) struct Gather<'s> {
     store: &'s Store,

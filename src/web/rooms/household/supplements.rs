@@ -5,15 +5,19 @@ use data_import::{NutrientId, nutrients};
 use jiff::ToSpan as _;
 
 use super::{ChildForm, ListedEntry, address, child, entries, layout};
-use crate::household::{above_upper, dose, nutrient_of_product};
+use crate::household::{above_upper, dose, nutrient_of_product, supplement_each};
 use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, SupplementDose};
 use crate::report::{SUPPLEMENT_COUNTS, dose_words};
+use crate::safety::Objection;
+use crate::spoken::Lookup as _;
 use crate::web::error::PageError;
 use crate::web::fields::{Fields, Wrong};
 use crate::web::layout::Layout;
 use crate::web::notice::Notice;
+use crate::web::objections::{ShownObjections, is_meant};
 use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::stopped::stopped;
 use crate::words::{day, quoted};
 
 /// The days whose products are offered again, and whose entries are listed (judgement).
@@ -87,6 +91,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     {
         return written(
             request,
+            fields,
             &NewSupplement {
                 day: on,
                 child: &child.name,
@@ -116,6 +121,7 @@ pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result
     };
     written(
         request,
+        fields,
         &NewSupplement {
             day: request.today,
             child: &child.name,
@@ -128,8 +134,19 @@ pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result
 }
 
 /// Records a dose, and answers with the page of the child.
-fn written(request: &PageRequest<'_>, new: &NewSupplement<'_>) -> Result<Reply, PageError> {
-    let number = request.store()?.supplement(new)?;
+fn written(
+    request: &PageRequest<'_>,
+    fields: &Fields,
+    new: &NewSupplement<'_>,
+) -> Result<Reply, PageError> {
+    let (mut store, pantry) = (request.store()?, request.foods()?);
+    let meant = |found: &[Objection]| is_meant(fields, found);
+    let each = std::slice::from_ref(new);
+    let judged = supplement_each(&request.book, &mut store, &pantry, each, meant)?;
+    let Some(numbers) = &judged.recorded else {
+        let action = request.address.path.as_str();
+        return stopped(request, &judged.objections, fields, (action, super::HERE));
+    };
     let when = if new.one_day { "on" } else { "from" };
     let on = day(new.day);
     let what = match (new.amount > 0.0, new.one_day) {
@@ -148,7 +165,8 @@ fn written(request: &PageRequest<'_>, new: &NewSupplement<'_>) -> Result<Reply, 
             .into_iter()
             .chain([SUPPLEMENT_COUNTS.into()])
             .collect(),
-        entry: Some(number),
+        shown: ShownObjections::of(&judged.objections, &[]),
+        entry: numbers.first().copied(),
         ..Notice::of(format!("{}, {}: {what}.", new.child, new.product))
     };
     Ok(Reply::Done(address("supplements", new.child), notice))
