@@ -462,6 +462,30 @@ fn a_new_allergen_stays_at_one_cube_for_a_small_eater() {
     }
 }
 
+/// Dishes that share a new allergen wait for each other: on the day of the first taste it comes at
+/// one meal.
+#[test]
+fn dishes_with_the_same_new_allergen_do_not_share_its_first_day() {
+    let dish = |title: &str, other: &str| {
+        let mut both = batch(title, 40, cube(&[EGG, other], 0.9));
+        both.cube.foods[0].allergens = vec!["egg".into()];
+        both
+    };
+    let mut some = three_meals(
+        3,
+        vec![
+            dish("egg", BEEF),
+            dish("egg and squash", SQUASH),
+            dish("egg and salmon", SALMON),
+        ],
+    );
+    some.children[0].known.remove(&food(EGG));
+    let proposal = proposed(&some);
+    let first = proposal.plan.meals.iter().filter(|meal| meal.day == day(0));
+    assert_eq!(first.map(PlannedMeal::cubes).collect::<Vec<_>>(), [1]);
+    assert!(proposal.plan.meals.len() > 1);
+}
+
 #[test]
 fn a_meal_that_the_age_does_not_need_ends_no_row() {
     let mut some = three_meals(4, vec![beef(90)]);

@@ -29,6 +29,7 @@ impl Formulation {
                     firsts.insert((number, day), first);
                     if food.allergen {
                         self.small_is_full(index.days[child][day].usual(), first);
+                        self.one_meal(&meals, first);
                     }
                 }
             }
@@ -49,6 +50,14 @@ impl Formulation {
         let full = (Rule::FullMeals, Rule::FullMeals.points());
         let made_up = self.model.part(lacking, full);
         self.model.no_more_than(made_up, &[(first, lacking)], 0.0);
+    }
+
+    /// On the day of its first taste a major allergen comes at one of these meals, whatever dishes
+    /// hold it.
+    fn one_meal(&mut self, meals: &Terms, first: usize) {
+        let all = meals.len() as f64;
+        let on_first_day = meals.iter().copied().chain([(first, all - 1.0)]);
+        self.model.at_most(on_first_day.collect(), all);
     }
 
     /// The first meal with a major allergen is small; every other meal with it is of the usual
@@ -78,14 +87,23 @@ impl Formulation {
             let sizes = index.days[child][day].cubes_of(&index.dishes[dish]);
             let (least, most) = (f64::from(*sizes.start()), f64::from(*sizes.end()));
             let little = f64::from(FIRST_ALLERGEN_CUBES);
-            for (sign, size) in [(1.0, most), (-1.0, least)] {
-                let of_cubes = cubes.iter().map(|variable| (*variable, sign));
-                let of_meals = meals.iter().map(|(variable, _)| (*variable, -sign * size));
-                let less = firsts
-                    .iter()
-                    .map(|variable| (*variable, sign * (size - little)));
+            let served = self.served.get(&(child, day, dish)).copied();
+            let of_cubes = |sign: f64| cubes.iter().map(move |variable| (*variable, sign));
+            let of_meals = |factor: f64| meals.iter().map(move |(meal, _)| (*meal, factor));
+            let less = firsts.iter().map(|first| (*first, little - least));
+            let at_least = of_cubes(-1.0).chain(of_meals(least)).chain(less);
+            self.model.at_most(at_least.collect(), 0.0);
+            // Another dish may bring the allergen first: only where this one is served too, it is
+            // small.
+            let of_meals = |variable: usize| {
+                let is_served = Some(variable) == served;
+                (variable, if is_served { -little } else { -most })
+            };
+            for first in firsts {
+                let of_meals = meals.iter().map(|(variable, _)| of_meals(*variable));
+                let small = of_meals.chain([(first, most - little)]);
                 self.model
-                    .at_most(of_cubes.chain(of_meals).chain(less).collect(), 0.0);
+                    .at_most(of_cubes(1.0).chain(small).collect(), most - little);
             }
         }
     }
