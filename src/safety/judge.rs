@@ -82,20 +82,19 @@ impl Judge {
         &self.allergens
     }
 
-    /// All objections to a meal, the gravest first; at most one for each hazard.
+    /// All objections to a meal, the gravest first; for each hazard at most one that stops, and one
+    /// that does not.
     pub fn objections(&self, case: &Case<'_>) -> Vec<Objection> {
         let age = case.child.age.unwrap_or(UNKNOWN_AGE);
         let mut found: Vec<Objection> = Vec::new();
         found.extend(reactions::response(&case.child.name, case.seen));
         found.extend(self.on_record(case));
-        for hazard in &self.hazards {
-            if !hazard.is_for(age) || !hazard.is_said_in(case.context) {
-                continue;
-            }
-            if let Some(objection) = about(hazard, case) {
-                keep_the_gravest(&mut found, objection);
-            }
-        }
+        let hazards = self.hazards.iter();
+        let hazards =
+            hazards.filter(|hazard| hazard.is_for(age) && hazard.is_said_in(case.context));
+        found.extend(gravest_of_each_food(
+            hazards.filter_map(|hazard| about(hazard, case)),
+        ));
         found.extend(first_tastes::objections(case, age, &self.allergens));
         if case.context == FeedingStage::Cooked {
             found.extend(self.texture(case.child, age));
@@ -140,15 +139,12 @@ impl Judge {
     /// All objections that a food may have at an age, in whichever form it is given, for a page
     /// about the food itself.
     pub fn about(&self, food: &Food, age: AgeMonths) -> Vec<Objection> {
-        let mut found = Vec::new();
         let of_age = self.hazards.iter().filter(|hazard| hazard.is_for(age));
-        for hazard in of_age.filter(|hazard| hazard.names(food) && hazard.limit.is_none()) {
-            let foods = vec![food.id.to_string()];
-            keep_the_gravest(
-                &mut found,
-                objection(hazard, "", (foods, vec![food.name.clone()]), hazard.text),
-            );
-        }
+        let named = of_age.filter(|hazard| hazard.names(food) && hazard.limit.is_none());
+        let mut found = gravest_of_each_food(named.map(|hazard| {
+            let foods = (vec![food.id.to_string()], vec![food.name.clone()]);
+            objection(hazard, "", foods, hazard.text)
+        }));
         let major: Vec<&str> = self.allergens.of(food).collect();
         if !major.is_empty() {
             found.push(first_tastes::major_allergen(food, &major));
@@ -261,19 +257,38 @@ fn objection(
     }
 }
 
-/// Adds an objection, unless one as grave for its hazard is found already; then its foods join that
-/// one.
-fn keep_the_gravest(found: &mut Vec<Objection>, new: Objection) {
-    let Some(known) = found.iter_mut().find(|known| known.hazard == new.hazard) else {
-        found.push(new);
-        return;
-    };
-    let (grave, other) = if new.severity < known.severity {
-        (new.clone(), known.clone())
-    } else {
-        (known.clone(), new)
-    };
-    *known = grave;
+/// The objections of the table, one for each hazard: the gravest, with the foods of all. What stops
+/// stands apart from what does not, so that no food is called forbidden because of another.
+fn gravest_of_each_food(rows: impl Iterator<Item = Objection>) -> Vec<Objection> {
+    let stops = |objection: &Objection| objection.severity == Severity::Block;
+    let mut found: Vec<Objection> = Vec::new();
+    for new in rows {
+        let mut of_hazard = found.iter_mut();
+        let known =
+            of_hazard.find(|known| known.hazard == new.hazard && stops(known) == stops(&new));
+        match known {
+            Some(known) => keep_the_gravest(known, new),
+            None => found.push(new),
+        }
+    }
+    let stopping: Vec<Objection> = found.iter().filter(|one| stops(one)).cloned().collect();
+    for other in found.iter_mut().filter(|other| !stops(other)) {
+        let stopping = stopping.iter().filter(|one| one.hazard == other.hazard);
+        let stopped: Vec<&String> = stopping.flat_map(|one| &one.foods).collect();
+        let foods = other.foods.drain(..).zip(other.names.drain(..));
+        let left = foods.filter(|(food, _)| !stopped.contains(&food));
+        (other.foods, other.names) = left.unzip();
+    }
+    found.retain(|objection| !objection.foods.is_empty());
+    found
+}
+
+/// Keeps the graver of two objections, with the foods of both.
+fn keep_the_gravest(known: &mut Objection, new: Objection) {
+    let mut other = new;
+    if other.severity < known.severity {
+        std::mem::swap(known, &mut other);
+    }
     for (food, name) in other.foods.into_iter().zip(other.names) {
         if !known.foods.contains(&food) {
             known.foods.push(food);
