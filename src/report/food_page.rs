@@ -4,6 +4,7 @@ use super::food::{FoodReport, ValueEntry};
 use super::food_facts::{COOKERY_SAID, LackEntry, RecipeEntry};
 use super::text::{Look, Page};
 use crate::buying::{ORGANIC_SAID, RESIDUE_SAID, Residues, WASHING_SAID};
+use crate::safety::Objection;
 use crate::words::capital;
 
 /// The page of one food.
@@ -132,6 +133,10 @@ impl FoodPage<'_> {
 
     fn good_for(&self, page: &mut Page) {
         let report = self.report;
+        // What is stopped is not praised.
+        if report.objections.iter().any(Objection::is_block) {
+            return;
+        }
         page.heading(&format!("GOOD FOR, at {} months", report.age_months));
         page.paragraph(&report.why_good());
         if self.all && !report.good_for.is_empty() {

@@ -185,29 +185,59 @@ impl<'a> BookJudge<'a> {
     /// The objections to a food in any form, and to what is on record about it, for each child of
     /// the book.
     pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
+        let found = self.foods(std::slice::from_ref(food), day, None)?;
+        Ok(found.into_iter().flatten().collect())
+    }
+
+    /// The objections to each of some foods, as [`BookJudge::food`]; `age` replaces the age of an
+    /// only child, and is that of the foods where the book has no child.
+    pub fn foods(
+        &self,
+        foods: &[Food],
+        day: Date,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Vec<Objection>>, BookError> {
         let children = &self.settings.children;
         if children.is_empty() {
-            return Ok(self.judge.about(food, UNKNOWN_AGE));
+            let age = age.unwrap_or(UNKNOWN_AGE);
+            return Ok(foods
+                .iter()
+                .map(|food| self.judge.about(food, age))
+                .collect());
         }
-        let portion = Portion::as_it_is(food.clone(), Mass::ZERO);
-        let mut found = Vec::new();
+        let mut eaters = Vec::with_capacity(children.len());
         for child in children {
-            let eater = self.eater(child, day)?;
-            let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
-            let mut of_child = self.judge.on_record(&case);
-            let general = self.judge.about(food, child.age_on(day)).into_iter();
-            of_child.extend(general.map(|objection| Objection {
-                child: child.name.clone(),
-                ..objection
-            }));
-            // How to begin with a food is no advice where the food is stopped.
-            if of_child.iter().any(Objection::is_block) {
-                of_child.retain(|one| !one.is_first_time());
+            let mut eater = self.eater(child, day)?;
+            if let Some(age) = age.filter(|_| children.len() == 1) {
+                eater.facts.age = Some(age);
             }
-            found.extend(of_child);
+            eaters.push(eater);
         }
-        gravest_first(&mut found);
-        Ok(found)
+        let judged = foods.iter().map(|food| {
+            let of_each = eaters.iter().flat_map(|eater| self.about(food, eater));
+            let mut found: Vec<Objection> = of_each.collect();
+            gravest_first(&mut found);
+            found
+        });
+        Ok(judged.collect())
+    }
+
+    /// The objections to a food in any form for one child.
+    fn about(&self, food: &Food, eater: &EaterRecord) -> Vec<Objection> {
+        let portion = Portion::as_it_is(food.clone(), Mass::ZERO);
+        let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
+        let mut found = self.judge.on_record(&case);
+        let age = eater.facts.age.unwrap_or(UNKNOWN_AGE);
+        let general = self.judge.about(food, age).into_iter();
+        found.extend(general.map(|objection| Objection {
+            child: eater.facts.name.clone(),
+            ..objection
+        }));
+        // How to begin with a food is no advice where the food is stopped.
+        if found.iter().any(Objection::is_block) {
+            found.retain(|one| !one.is_first_time());
+        }
+        found
     }
 
     /// The objections to a batch, for each child of the book; `age` replaces the age of an only

@@ -76,7 +76,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
     let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
-    let objections = judge.food(&food, request.today)?;
+    report.objections = judge.food(&food, request.today)?;
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,
         amount: report.shown(value),
@@ -87,10 +87,11 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     Reply::page(&FoodRoom {
         layout: Layout::of(request, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
-        stopped: objections
+        stopped: report
+            .objections
             .iter()
             .any(|one| one.is_block() && request.is_seen(&one.child)),
-        objections: objection_lines(&objections),
+        objections: objection_lines(&report.objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
         eaten: capital(&report.eaten.words),
