@@ -10,7 +10,7 @@ use trayful::food::search::Hit;
 use trayful::food::{Food, FoodId, OwnShelf, Pantry};
 use trayful::household::{BookJudge, FoodFacts, FoodView, shown_age};
 use trayful::next_step::NextStep;
-use trayful::notebook::{Book, Store};
+use trayful::notebook::{Book, BookError, Store};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{
@@ -69,7 +69,8 @@ struct FoodHit<'a> {
     id: &'a str,
     name: &'a str,
     group: &'a str,
-    objections: &'a [Objection],
+    /// What stops it however it is given.
+    stops: &'a [Objection],
 }
 
 /// The age for which foods are shown without a book (judgement).
@@ -135,8 +136,11 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
         &facts,
         (age, month),
     )?;
-    let judged = judged(std::slice::from_ref(&food), foods, args.age, session)?;
-    report.objections = judged.into_iter().flatten().collect();
+    report.objections = judged(foods, args.age, session, |judge, age| {
+        judge.food(&food, day, age)
+    })?;
+    let stops = stops(std::slice::from_ref(&food), foods, args, session)?;
+    report.stopped = stops.iter().any(|stops| !stops.is_empty());
     let warnings = foods.warnings([&wanted]);
     report.label = foods
         .label(&wanted)
@@ -161,19 +165,32 @@ fn usual_age(book: Option<&Book>, day: Date) -> AgeMonths {
     children.map_or(USUAL_AGE, |children| shown_age(children, day))
 }
 
-/// The objections to each of some foods, for the children of the book, else for the age.
-fn judged(
-    foods: &[Food],
+/// The judge for the children of the book, or for an eater of the age where there are none.
+fn judged<T>(
     pantry: &Pantry,
     age: Option<AgeMonths>,
     session: &Session,
-) -> Result<Vec<Vec<Objection>>, Failure> {
+    ask: impl FnOnce(&BookJudge<'_>, Option<AgeMonths>) -> Result<T, BookError>,
+) -> Result<T, Failure> {
     let book = session.book_for(None)?;
     let store = record_of(book.as_ref())?;
     let settings = book.map(|book| book.settings).unwrap_or_default();
     let age = age.or(settings.children.is_empty().then_some(USUAL_AGE));
     let judge = BookJudge::new(&settings, store.as_ref(), pantry)?;
-    Ok(judge.foods(foods, session.today(), age)?)
+    Ok(ask(&judge, age)?)
+}
+
+/// What stops each of some foods however it is given.
+fn stops(
+    foods: &[Food],
+    pantry: &Pantry,
+    args: &FoodsArgs,
+    session: &Session,
+) -> Result<Vec<Vec<Objection>>, Failure> {
+    let today = session.today();
+    judged(pantry, args.age, session, |judge, age| {
+        judge.stops(foods, today, age)
+    })
 }
 
 /// The page of a food, with the cautions about it.
@@ -217,13 +234,13 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let pantry = session.pantry(None)?;
     let hits = pantry.search(&query, usize::from(args.limit))?;
     let found = !hits.is_empty();
-    let judged = of_hits(&hits, &pantry, args, session)?;
+    let stopped = of_hits(&hits, &pantry, args, session)?;
     if args.json {
-        let foods = hits.iter().zip(&judged).map(|(hit, objections)| FoodHit {
+        let foods = hits.iter().zip(&stopped).map(|(hit, stops)| FoodHit {
             id: &hit.id,
             name: &hit.name,
             group: group_name(&hit.group).unwrap_or(&hit.group),
-            objections,
+            stops,
         });
         let list = FoodHits {
             schema: 1,
@@ -246,7 +263,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             let group = group_name(&hit.group).map_or_else(|| other(hit), str::to_owned);
             vec![hit.id.clone(), hit.name.clone(), group]
         };
-        list(&mut page, hits.iter().map(row), &judged);
+        list(&mut page, hits.iter().map(row), &stopped);
         page.line("");
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {
@@ -257,9 +274,9 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             ));
         } else {
             page.line(&format!("Nothing is called “{query}”. Did you mean:"));
-            let judged = self::judged(&near, &pantry, args.age, session)?;
+            let stopped = stops(&near, &pantry, args, session)?;
             let row = |food: &Food| vec![food.id.to_string(), food.name.clone()];
-            list(&mut page, near.iter().map(row), &judged);
+            list(&mut page, near.iter().map(row), &stopped);
         }
     }
     Ok(Answer {
@@ -268,7 +285,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     })
 }
 
-/// The objections to each food that a search found.
+/// What stops each food that a search found.
 fn of_hits(
     hits: &[Hit],
     pantry: &Pantry,
@@ -278,25 +295,23 @@ fn of_hits(
     let parsed = hits.iter().map(|hit| hit.id.parse());
     let ids: Vec<FoodId> = parsed.collect::<Result<_, _>>()?;
     let foods: Vec<Food> = pantry.foods(&ids)?.into_iter().flatten().collect();
-    let found = judged(&foods, pantry, args.age, session)?;
+    let found = stops(&foods, pantry, args, session)?;
     let by_food: BTreeMap<_, _> = foods.iter().map(|food| &food.id).zip(found).collect();
     let of_each = ids.iter().map(|id| by_food.get(id).cloned());
     Ok(of_each.map(Option::unwrap_or_default).collect())
 }
 
 /// Foods in rows; those that are stopped are marked, and the reasons come first.
-fn list(page: &mut Page, rows: impl Iterator<Item = Vec<String>>, judged: &[Vec<Objection>]) {
-    let stops = judged.iter().flatten().filter(|one| one.is_block());
-    let stops = by_reason(stops);
-    if stops.is_empty() {
+fn list(page: &mut Page, rows: impl Iterator<Item = Vec<String>>, stopped: &[Vec<Objection>]) {
+    let reasons = by_reason(stopped.iter().flatten());
+    if reasons.is_empty() {
         page.rows(rows, &[]);
         return;
     }
-    objection_list(page, &stops);
+    objection_list(page, &reasons);
     page.line("");
-    let marked = rows.zip(judged).map(|(row, objections)| {
-        let is_stopped = objections.iter().any(Objection::is_block);
-        let sign = if is_stopped { STOP } else { "" };
+    let marked = rows.zip(stopped).map(|(row, stops)| {
+        let sign = if stops.is_empty() { "" } else { STOP };
         std::iter::once(sign.to_string()).chain(row)
     });
     page.rows(marked, &[]);

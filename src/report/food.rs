@@ -25,6 +25,8 @@ pub struct FoodReport {
     pub food: FoodEntry,
     /// What speaks against the food, the gravest first.
     pub objections: Vec<Objection>,
+    /// Whether the food is stopped however it is cooked and given.
+    pub stopped: bool,
     /// The label from which an own food was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<LabelEntry>,
@@ -173,6 +175,7 @@ impl FoodReport {
             schema: 1,
             food: FoodEntry::new(food, values),
             objections: Vec::new(),
+            stopped: false,
             label: None,
             eaten: EatenEntry::new(&facts.portion, food, (intakes, age)),
             good_for,

@@ -4,7 +4,6 @@ use super::food::{FoodReport, ValueEntry};
 use super::food_facts::{COOKERY_SAID, LackEntry, RecipeEntry};
 use super::text::{Look, Page};
 use crate::buying::{ORGANIC_SAID, RESIDUE_SAID, Residues, WASHING_SAID};
-use crate::safety::Objection;
 use crate::words::capital;
 
 /// The page of one food.
@@ -134,7 +133,7 @@ impl FoodPage<'_> {
     fn good_for(&self, page: &mut Page) {
         let report = self.report;
         // What is stopped is not praised.
-        if report.objections.iter().any(Objection::is_block) {
+        if report.stopped {
             return;
         }
         page.heading(&format!("GOOD FOR, at {} months", report.age_months));

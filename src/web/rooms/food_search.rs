@@ -130,7 +130,7 @@ fn mark_stops(request: &PageRequest<'_>, found: &mut [FoundFood]) -> Result<(), 
     let parsed = found.iter().map(|hit| hit.id.parse());
     let ids: Vec<FoodId> = parsed.collect::<Result<_, _>>()?;
     let foods: Vec<Food> = pantry.foods(&ids)?.into_iter().flatten().collect();
-    let judged = judge.foods(&foods, request.today, None)?;
+    let judged = judge.stops(&foods, request.today, None)?;
     for (food, mut objections) in foods.iter().zip(judged) {
         objections.retain(|one| request.is_seen(&one.child));
         let lines = objection_lines(&objections);
