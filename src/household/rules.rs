@@ -68,8 +68,9 @@ pub fn change_household(
     changes: &HouseholdChanges,
 ) -> Result<Vec<String>, BookError> {
     let former = book.settings.currency.clone();
-    // The record writes down in which money was paid before the book says another.
-    let former_record = book.has_record().then(|| book.store()).transpose()?;
+    // A record that is opened writes down in which money was paid, before the book says another.
+    let is_other = changes.currency.as_ref().is_some_and(|new| *new != former);
+    let had_purchases = is_other && book.has_record() && book.store()?.has_purchases()?;
     let mut settings: Vec<Setting<'_>> = Vec::new();
     for (key, number) in [
         ("freezer_days", changes.freezer_days),
@@ -94,7 +95,6 @@ pub fn change_household(
         settings.push(("servings_a_day", stated));
     }
     book.set(&settings)?;
-    let had_purchases = former_record.map_or(Ok(false), |record| record.has_purchases())?;
     Ok(after_another_currency(book, &former, had_purchases))
 }
 
