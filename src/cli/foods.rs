@@ -44,7 +44,8 @@ pub(super) struct FoodsArgs {
     /// Print a file of own foods to start from, with every column explained
     #[arg(long, conflicts_with_all = ["show", "add", "json"])]
     template: bool,
-    /// The child's age in completed months, for what a food is good for and what stops it; that of the book's child if left out
+    /// The child's age in completed months, for what a food is good for and what stops it; that
+    /// of the book's child if left out
     #[arg(long, value_name = "MONTHS", value_parser = age)]
     age: Option<AgeMonths>,
     /// How many foods to list

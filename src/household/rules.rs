@@ -107,12 +107,14 @@ fn after_another_currency(book: &Book, former: &str, had_purchases: bool) -> Vec
     }
     if had_purchases {
         remarks.push(format!(
-            "Nothing is converted: what was paid in {former} stays in {former} and is in no sum of {currency}; a price that is corrected is in {currency}."
+            "Nothing is converted: what was paid in {former} stays in {former} and is in no sum of \
+             {currency}; a price that is corrected is in {currency}."
         ));
     }
     if !book.settings.ready_made.is_empty() {
         remarks.push(format!(
-            "The prices of jars stay as they were typed and are taken as {currency} from now on: correct them."
+            "The prices of jars stay as they were typed and are taken as {currency} from now on: \
+             correct them."
         ));
     }
     remarks
