@@ -133,6 +133,9 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
     if let Some(words) = outlay.in_all() {
         page.paragraph(&words);
     }
+    if let Some(words) = outlay.left_out() {
+        page.paragraph(&words);
+    }
     let dearer = outlay.dearer();
     if !dearer.is_empty() {
         page.paragraph(&format!(

@@ -1,17 +1,22 @@
 //! `trayful foods`: find a food by kitchen words, show one, or add one of the household's own.
 
+use std::collections::BTreeMap;
+
 use clap::Args;
 use data_import::group_name;
+use jiff::civil::Date;
 use serde::Serialize;
 use trayful::food::search::Hit;
 use trayful::food::{Food, FoodId, OwnShelf, Pantry};
-use trayful::household::{FoodFacts, FoodView};
+use trayful::household::{BookJudge, FoodFacts, FoodView, shown_age};
 use trayful::next_step::NextStep;
-use trayful::notebook::Book;
+use trayful::notebook::{Book, BookError, Store};
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
-use trayful::safety::{CautionTable, Judge, Objection};
+use trayful::report::{
+    FoodPage, FoodReport, LabelEntry, ObjectionLine, Page, STOP, objection_lines, objection_list,
+};
+use trayful::safety::{CautionTable, Objection, by_reason};
 use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
@@ -39,9 +44,10 @@ pub(super) struct FoodsArgs {
     /// Print a file of own foods to start from, with every column explained
     #[arg(long, conflicts_with_all = ["show", "add", "json"])]
     template: bool,
-    /// The child's age in completed months, for what a food is good for
-    #[arg(long, value_name = "MONTHS", default_value = "8", value_parser = age)]
-    age: AgeMonths,
+    /// The child's age in completed months, for what a food is good for and what stops it; that
+    /// of the book's child if left out
+    #[arg(long, value_name = "MONTHS", value_parser = age)]
+    age: Option<AgeMonths>,
     /// How many foods to list
     #[arg(long, value_name = "N", default_value_t = 10,
           value_parser = clap::value_parser!(u16).range(1..=500))]
@@ -64,7 +70,12 @@ struct FoodHit<'a> {
     id: &'a str,
     name: &'a str,
     group: &'a str,
+    /// What stops it however it is given.
+    stops: &'a [Objection],
 }
+
+/// The age for which foods are shown without a book (judgement).
+const USUAL_AGE: AgeMonths = AgeMonths(8);
 
 /// Runs the command.
 pub(super) fn run(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
@@ -105,9 +116,9 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
             .into());
     };
     let book = session.book_for(None)?;
-    let store = book.as_ref().filter(|book| book.has_record());
-    let store = store.map(Book::store).transpose()?;
+    let store = record_of(book.as_ref())?;
     let day = session.today();
+    let age = args.age.unwrap_or_else(|| usual_age(book.as_ref(), day));
     let facts = FoodFacts::of(
         &food,
         &FoodView {
@@ -115,7 +126,7 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
             book: book.as_ref(),
             store: store.as_ref(),
             day,
-            age: args.age,
+            age,
         },
     )?;
     let month = book.as_ref().map(|_| u32::from(day.month().unsigned_abs()));
@@ -124,8 +135,13 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
         &foods.provenance(&food.id)?,
         &IntakeTable::builtin()?,
         &facts,
-        (args.age, month),
+        (age, month),
     )?;
+    report.objections = judged(foods, args.age, session, |judge, age| {
+        judge.food(&food, day, age)
+    })?;
+    let stops = stops(std::slice::from_ref(&food), foods, args, session)?;
+    report.stopped = stops.iter().any(|stops| !stops.is_empty());
     let warnings = foods.warnings([&wanted]);
     report.label = foods
         .label(&wanted)
@@ -133,26 +149,71 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
     if args.json {
         return Ok(Answer::json(&report)?.warning_of(warnings));
     }
-    let text = in_words(&report, &food, args, session)?;
+    let text = in_words(&report, args, session)?;
     Ok(Answer::text(text).warning_of(warnings))
 }
 
-/// The page of a food, with the cautions about it.
-fn in_words(
-    report: &FoodReport,
-    food: &Food,
+/// The record of a book; `None` where there is none yet.
+fn record_of(book: Option<&Book>) -> Result<Option<Store>, Failure> {
+    let book = book.filter(|book| book.has_record());
+    Ok(book.map(Book::store).transpose()?)
+}
+
+/// The age for which foods are shown where none is typed.
+fn usual_age(book: Option<&Book>, day: Date) -> AgeMonths {
+    let children = book.map(|book| &book.settings.children);
+    let children = children.filter(|children| !children.is_empty());
+    children.map_or(USUAL_AGE, |children| shown_age(children, day))
+}
+
+/// The judge for the children of the book, or for an eater of the age where there are none.
+fn judged<T>(
+    pantry: &Pantry,
+    age: Option<AgeMonths>,
+    session: &Session,
+    ask: impl FnOnce(&BookJudge<'_>, Option<AgeMonths>) -> Result<T, BookError>,
+) -> Result<T, Failure> {
+    let book = session.book_for(None)?;
+    let store = record_of(book.as_ref())?;
+    let settings = book.map(|book| book.settings).unwrap_or_default();
+    let age = age.or(settings.children.is_empty().then_some(USUAL_AGE));
+    let judge = BookJudge::new(&settings, store.as_ref(), pantry)?;
+    Ok(ask(&judge, age)?)
+}
+
+/// What stops each of some foods however it is given.
+fn stops(
+    foods: &[Food],
+    pantry: &Pantry,
     args: &FoodsArgs,
     session: &Session,
-) -> Result<String, Failure> {
-    let about = Judge::builtin()?.about(food, args.age);
+) -> Result<Vec<Vec<Objection>>, Failure> {
+    let today = session.today();
+    judged(pantry, args.age, session, |judge, age| {
+        judge.stops(foods, today, age)
+    })
+}
+
+/// The page of a food, with the cautions about it.
+fn in_words(report: &FoodReport, args: &FoodsArgs, session: &Session) -> Result<String, Failure> {
+    let about = &report.objections;
     let mut page = Page::new(session.look);
     let is_grave = about.iter().any(Objection::bars_a_plan);
     let above = if about.is_empty() { "" } else { "\n" };
-    let about = objection_lines(&about).into_iter();
-    page.listed(
-        "CAUTIONS",
-        about.map(|line| format!("{} [{}]", line.text, line.source)),
-    );
+    if !about.is_empty() {
+        page.heading("CAUTIONS");
+        // The page names its food once, at its head.
+        let unnamed = about.iter().map(|objection| Objection {
+            names: Vec::new(),
+            ..objection.clone()
+        });
+        let lines = objection_lines(&unnamed.collect::<Vec<_>>()).into_iter();
+        let row = |line: ObjectionLine| {
+            let words = format!("{} [{}]", line.sentence(), line.source);
+            [line.sign().to_string(), words]
+        };
+        page.rows(lines.map(row), &[]);
+    }
     page.line("");
     page.paragraph(CautionTable::builtin()?.defer_in_short());
     let food_page = FoodPage {
@@ -171,15 +232,16 @@ fn in_words(
 /// Lists the foods that words find, or those that they may mean.
 fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     let query = args.words.join(" ");
-    let hits = session
-        .pantry(None)?
-        .search(&query, usize::from(args.limit))?;
+    let pantry = session.pantry(None)?;
+    let hits = pantry.search(&query, usize::from(args.limit))?;
     let found = !hits.is_empty();
+    let stopped = of_hits(&hits, &pantry, args, session)?;
     if args.json {
-        let foods = hits.iter().map(|hit| FoodHit {
+        let foods = hits.iter().zip(&stopped).map(|(hit, stops)| FoodHit {
             id: &hit.id,
             name: &hit.name,
             group: group_name(&hit.group).unwrap_or(&hit.group),
+            stops,
         });
         let list = FoodHits {
             schema: 1,
@@ -202,7 +264,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             let group = group_name(&hit.group).map_or_else(|| other(hit), str::to_owned);
             vec![hit.id.clone(), hit.name.clone(), group]
         };
-        page.rows(hits.iter().map(row), &[]);
+        list(&mut page, hits.iter().map(row), &stopped);
         page.line("");
         page.line(&format!("One in full: trayful foods --show {}", hits[0].id));
     } else {
@@ -213,12 +275,45 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             ));
         } else {
             page.line(&format!("Nothing is called “{query}”. Did you mean:"));
+            let stopped = stops(&near, &pantry, args, session)?;
             let row = |food: &Food| vec![food.id.to_string(), food.name.clone()];
-            page.rows(near.iter().map(row), &[]);
+            list(&mut page, near.iter().map(row), &stopped);
         }
     }
     Ok(Answer {
         found,
         ..Answer::text(page.finish())
     })
+}
+
+/// What stops each food that a search found.
+fn of_hits(
+    hits: &[Hit],
+    pantry: &Pantry,
+    args: &FoodsArgs,
+    session: &Session,
+) -> Result<Vec<Vec<Objection>>, Failure> {
+    let parsed = hits.iter().map(|hit| hit.id.parse());
+    let ids: Vec<FoodId> = parsed.collect::<Result<_, _>>()?;
+    let foods: Vec<Food> = pantry.foods(&ids)?.into_iter().flatten().collect();
+    let found = stops(&foods, pantry, args, session)?;
+    let by_food: BTreeMap<_, _> = foods.iter().map(|food| &food.id).zip(found).collect();
+    let of_each = ids.iter().map(|id| by_food.get(id).cloned());
+    Ok(of_each.map(Option::unwrap_or_default).collect())
+}
+
+/// Foods in rows; those that are stopped are marked, and the reasons come first.
+fn list(page: &mut Page, rows: impl Iterator<Item = Vec<String>>, stopped: &[Vec<Objection>]) {
+    let reasons = by_reason(stopped.iter().flatten());
+    if reasons.is_empty() {
+        page.rows(rows, &[]);
+        return;
+    }
+    objection_list(page, &reasons);
+    page.line("");
+    let marked = rows.zip(stopped).map(|(row, stops)| {
+        let sign = if stops.is_empty() { "" } else { STOP };
+        std::iter::once(sign.to_string()).chain(row)
+    });
+    page.rows(marked, &[]);
 }

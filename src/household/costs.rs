@@ -1,6 +1,6 @@
 //! The cost of all batches, compared with the jars.
 
-use crate::words::counted;
+use crate::words::{counted, joined};
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
@@ -18,6 +18,8 @@ pub struct Outlay {
     pub batches: Vec<(FrozenBatch, Comparison)>,
     /// Cubes that were thrown away, by the number of their batch.
     pub thrown_away: BTreeMap<i64, u32>,
+    /// Purchases that were paid in other money, by its currency: they are in no sum.
+    pub in_other_money: BTreeMap<String, u32>,
 }
 
 /// Cubes that were thrown away, of the batches that can be compared.
@@ -63,6 +65,7 @@ pub fn outlay(book: &Book, store: &Store) -> Result<Outlay, BookError> {
         currency: book.settings.currency.clone(),
         batches: store.batches()?.into_iter().map(beside).collect(),
         thrown_away: store.thrown_away()?,
+        in_other_money: store.purchases_in_other_money()?,
     })
 }
 
@@ -159,6 +162,24 @@ impl Outlay {
             ready_made_cost: jars,
             saved,
         })
+    }
+
+    /// The purchases that are in no sum because they were paid in other money, in a sentence;
+    /// `None` where there are none.
+    pub fn left_out(&self) -> Option<String> {
+        let others = self.in_other_money.iter();
+        let others = others.map(|(currency, purchases)| {
+            format!("{} in {currency}", counted(*purchases, "purchase"))
+        });
+        let verb = match self.in_other_money.values().sum::<u32>() {
+            0 => return None,
+            1 => "is",
+            _ => "are",
+        };
+        let (others, currency) = (joined(others, ", "), &self.currency);
+        Some(format!(
+            "Nothing is converted into {currency}: {others} {verb} in no sum."
+        ))
     }
 
     /// The total savings, in a sentence or two; `None` where no batch can be compared.

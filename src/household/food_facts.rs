@@ -14,7 +14,7 @@ use crate::combine::{
     COOKED_GRAMS, CookedTogether, Cookery, Lack, PureePart, Role, Tables, column, complementing,
     complements, edible_grams, recipe, usual_goal,
 };
-use crate::cooking::Method;
+use crate::cooking::{Method, State};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Store, Takings};
 use crate::nutrition::vitamin_c::ratio_wanted;
@@ -27,6 +27,13 @@ use crate::safety::{ChildFacts, Judge};
 /// A US teaspoon, and a pinch, an eighth of it (common practice, no source), in millilitres.
 const TEASPOON: f64 = 4.93;
 const PINCH: f64 = TEASPOON / 8.0;
+/// What a baby eats at a meal of a dry food that is stirred into milk or water, in grams: the
+/// reference amount for dry instant cereal for infants of 21 CFR 101.12 (from memory).
+const DRY_GRAMS: f64 = 15.0;
+/// The least protein, fat and carbohydrate of a dry cereal, g in 100 g (judgement).
+const DRY_SOLIDS: f64 = 75.0;
+/// Words in the names of cereals that a label gives no group.
+const CEREAL_WORDS: [&str; 2] = ["cereal", "porridge"];
 /// The most foods that are named for something that is lacking.
 const MOST_COMPLEMENTS: usize = 5;
 /// The most foods that are named from old cookery books.
@@ -85,6 +92,8 @@ pub enum PortionMeasure {
     Teaspoon,
     /// A pinch.
     Pinch,
+    /// So much of it dry, before it is stirred into milk or water.
+    Dry,
 }
 
 /// Something that a food lacks, and the foods that bring it.
@@ -161,6 +170,7 @@ impl FoodPortion {
                 (PortionMeasure::ShareOfTwoCubes(share), two_cubes * share)
             }
             None if food.group == group::HERBS_AND_SPICES => (PortionMeasure::Pinch, spoon(PINCH)),
+            None if is_dry(food) => (PortionMeasure::Dry, Mass::from_grams(DRY_GRAMS)),
             _ => (PortionMeasure::TwoCubes, two_cubes),
         };
         Self {
@@ -179,6 +189,29 @@ impl FoodPortion {
             None => food.composition.get(nutrient)? / 100.0,
         };
         Some(per_gram * self.mass.grams())
+    }
+}
+
+/// Whether a food is dry as it is bought. A label says nothing of water, so that a cereal counts as
+/// dry where the rest of it leaves hardly any room for water.
+fn is_dry(food: &Food) -> bool {
+    let name = food.name.to_lowercase();
+    let is_cereal = food.group == group::BREAKFAST_CEREALS
+        || CEREAL_WORDS.iter().any(|word| name.contains(word));
+    match State::of(food) {
+        State::Dry => true,
+        State::Raw => {
+            let is_unsaid = food.composition.get(NutrientId::WATER).is_none();
+            let solids = [
+                NutrientId::PROTEIN,
+                NutrientId::FAT,
+                NutrientId::CARBOHYDRATE,
+            ];
+            let solids = solids.map(|nutrient| food.composition.get(nutrient));
+            let solids: Option<f64> = solids.into_iter().sum();
+            is_cereal && is_unsaid && solids.is_some_and(|solids| solids >= DRY_SOLIDS)
+        }
+        _ => false,
     }
 }
 

@@ -68,6 +68,9 @@ pub fn change_household(
     changes: &HouseholdChanges,
 ) -> Result<Vec<String>, BookError> {
     let former = book.settings.currency.clone();
+    // A record that is opened writes down in which money was paid, before the book says another.
+    let is_other = changes.currency.as_ref().is_some_and(|new| *new != former);
+    let had_purchases = is_other && book.has_record() && book.store()?.has_purchases()?;
     let mut settings: Vec<Setting<'_>> = Vec::new();
     for (key, number) in [
         ("freezer_days", changes.freezer_days),
@@ -92,22 +95,29 @@ pub fn change_household(
         settings.push(("servings_a_day", stated));
     }
     book.set(&settings)?;
-    let remark = relabelled(book, &former)?;
-    Ok(remark.into_iter().collect())
+    Ok(after_another_currency(book, &former, had_purchases))
 }
 
-/// The remark that the amounts of another currency are not converted, where there are any.
-fn relabelled(book: &Book, former: &str) -> Result<Option<String>, BookError> {
+/// The remarks on what becomes of the amounts of a former currency, where there are any.
+fn after_another_currency(book: &Book, former: &str, had_purchases: bool) -> Vec<String> {
     let currency = &book.settings.currency;
+    let mut remarks = Vec::new();
     if currency == former {
-        return Ok(None);
+        return remarks;
     }
-    let bought = book.has_record() && book.store()?.has_purchases()?;
-    Ok((bought || !book.settings.ready_made.is_empty()).then(|| {
-        format!(
-            "Nothing is converted: the amounts that are written down stay as they were typed, in {former}, and are shown in {currency} from now on."
-        )
-    }))
+    if had_purchases {
+        remarks.push(format!(
+            "Nothing is converted: what was paid in {former} stays in {former} and is in no sum of \
+             {currency}; a price that is corrected is in {currency}."
+        ));
+    }
+    if !book.settings.ready_made.is_empty() {
+        remarks.push(format!(
+            "The prices of jars stay as they were typed and are taken as {currency} from now on: \
+             correct them."
+        ));
+    }
+    remarks
 }
 
 /// Adds a tray, or changes the one of this name.

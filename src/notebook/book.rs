@@ -93,7 +93,7 @@ impl Book {
 
     /// Opens the record, and makes it where the book has none yet.
     pub fn store(&self) -> Result<Store, BookError> {
-        Store::open(&self.folder.join(RECORD))
+        Store::open(&self.folder.join(RECORD))?.of_currency(&self.settings.currency)
     }
 
     /// Whether the book has a record yet.

@@ -135,6 +135,7 @@ impl Store {
         new: &NewBatch<'_>,
         table: &AllergenTable,
     ) -> Result<(i64, BatchCost), BookError> {
+        let currency = self.currency.clone();
         self.write(|transaction| {
             let allergens = |food: &Food| table.of(food).map(String::from).collect();
             let filled = new.filled();
@@ -165,7 +166,7 @@ impl Store {
                 ],
             )?;
             cubes::write(transaction, id, new.batch, (&cube, made))?;
-            let cost = Prices::read(transaction)?.of_batch(transaction, id, new.day)?;
+            let cost = Prices::read(transaction, &currency)?.of_batch(transaction, id, new.day)?;
             let frozen = filled.each * f64::from(new.cubes);
             Ok((
                 id,
@@ -178,11 +179,17 @@ impl Store {
     pub fn stock(&self) -> Result<Vec<Stock>, BookError> {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
-            let read = |moment: &Connection| stock(moment, None);
-            let stock = self
-                .kept
-                .stocks
-                .get_or_read((&moment, self.path()), (), read)?;
+            let read = |moment: &Connection| {
+                let mut stock = stock(moment, None)?;
+                let batches = stock.iter_mut().map(|stock| &mut stock.batch);
+                priced((moment, &self.currency), batches)?;
+                Ok(stock)
+            };
+            let stock = self.kept.stocks.get_or_read(
+                (&moment, self.path()),
+                self.currency.clone(),
+                read,
+            )?;
             Ok(stock.to_vec())
         })
     }
@@ -221,7 +228,8 @@ impl Store {
                 })
             })?;
             let mut stock = stock.collect::<Result<Vec<_>, _>>()?;
-            priced(connection, stock.iter_mut().map(|stock| &mut stock.batch))?;
+            let batches = stock.iter_mut().map(|stock| &mut stock.batch);
+            priced((connection, &self.currency), batches)?;
             Ok(stock)
         })
     }
@@ -236,7 +244,7 @@ impl Store {
             let mut select = connection.prepare(&sql)?;
             let found = select.query_map([id], batch)?.next().transpose()?;
             let mut found: Vec<FrozenBatch> = found.into_iter().collect();
-            priced(connection, found.iter_mut())?;
+            priced((connection, &self.currency), found.iter_mut())?;
             Ok(found.pop())
         })
     }
@@ -273,7 +281,9 @@ impl Store {
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
             let batches = &self.kept.batches;
-            let batches = batches.get_or_read((&moment, self.path()), (), all_batches)?;
+            let read = |moment: &Connection| all_batches(moment, &self.currency);
+            let key = self.currency.clone();
+            let batches = batches.get_or_read((&moment, self.path()), key, read)?;
             Ok(batches.to_vec())
         })
     }
@@ -326,11 +336,14 @@ impl Store {
         picks: &[super::Pick],
         why: &str,
     ) -> Result<Vec<(FrozenBatch, u32)>, BookError> {
+        let currency = self.currency.clone();
         self.write(|transaction| {
             let mut taken = Vec::new();
             for pick in picks {
                 taken.extend(take_whole(transaction, pick, day)?);
             }
+            let batches = taken.iter_mut().map(|(batch, _)| batch);
+            priced((transaction, &currency), batches)?;
             let id = new_entry(transaction, day, "discard")?;
             for (batch, cubes) in &taken {
                 transaction.execute(
@@ -348,7 +361,8 @@ pub(super) fn split(cell: &str) -> impl Iterator<Item = &str> {
     cell.split('|').filter(|part| !part.is_empty())
 }
 
-/// The batches with cubes left, of one recipe or of all, the one to be eaten first on top.
+/// The batches with cubes left, of one recipe or of all, the one to be eaten first on top; without
+/// their cost.
 pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Result<Vec<Stock>> {
     let sql = format!(
         "SELECT {COLUMNS}, stock.cubes FROM batch JOIN entry ON entry.id = batch.entry \
@@ -356,7 +370,7 @@ pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Re
          WHERE stock.cubes > 0 AND (?1 IS NULL OR batch.name = ?1 OR '#' || batch.entry = ?1) \
          ORDER BY batch.use_by, batch.entry"
     );
-    let mut stock = connection
+    connection
         .prepare(&sql)?
         .query_map([name], |row| {
             Ok(Stock {
@@ -364,12 +378,10 @@ pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Re
                 left: row.get(9)?,
             })
         })?
-        .collect::<Result<Vec<_>, _>>()?;
-    priced(connection, stock.iter_mut().map(|stock| &mut stock.batch))?;
-    Ok(stock)
+        .collect()
 }
 
-fn all_batches(connection: &Connection) -> rusqlite::Result<Vec<FrozenBatch>> {
+fn all_batches(connection: &Connection, currency: &str) -> rusqlite::Result<Vec<FrozenBatch>> {
     let sql = format!(
         "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
          ORDER BY entry.day, batch.entry"
@@ -378,7 +390,7 @@ fn all_batches(connection: &Connection) -> rusqlite::Result<Vec<FrozenBatch>> {
     let mut batches = select
         .query_map([], batch)?
         .collect::<Result<Vec<_>, _>>()?;
-    priced(connection, batches.iter_mut())?;
+    priced((connection, currency), batches.iter_mut())?;
     Ok(batches)
 }
 

@@ -23,10 +23,10 @@ pub struct KeptValues {
     pub(super) tastes: Memo<(String, Date), TasteRecord>,
     /// All that is on record about the tastes of a child.
     pub(super) taste_histories: Memo<String, TasteHistory>,
-    /// The batches in the freezer.
-    pub(super) stocks: Memo<(), Vec<Stock>>,
-    /// Every batch.
-    pub(super) batches: Memo<(), Vec<FrozenBatch>>,
+    /// The batches in the freezer, with what they cost in a currency.
+    pub(super) stocks: Memo<String, Vec<Stock>>,
+    /// Every batch, with what it cost in a currency.
+    pub(super) batches: Memo<String, Vec<FrozenBatch>>,
     /// The children with entries in the record.
     pub(super) children: Memo<(), Vec<String>>,
 }

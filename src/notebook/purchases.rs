@@ -1,4 +1,5 @@
-//! Purchases, and the cost of a batch at the prices of its day.
+//! Purchases, and the cost of a batch at the prices of its day. A price keeps the currency in which
+//! it was paid; only prices in the currency of the book are added up.
 
 use std::collections::BTreeMap;
 
@@ -37,13 +38,44 @@ impl Purchase {
 }
 
 impl Store {
-    /// Records a purchase; returns the number of the entry.
+    /// The record of a book with this currency; it is written down for the purchases of which the
+    /// record does not say in what they were paid.
+    pub(super) fn of_currency(mut self, currency: &str) -> Result<Self, BookError> {
+        currency.clone_into(&mut self.currency);
+        let is_unsaid = self.read(|connection| {
+            let sql = "SELECT EXISTS (SELECT 1 FROM purchase WHERE currency = '')";
+            connection.query_row(sql, [], |row| row.get::<_, bool>(0))
+        })?;
+        if is_unsaid && self.copied_for().is_none() {
+            self.write(|transaction| {
+                let sql = "UPDATE purchase SET currency = ?1 WHERE currency = ''";
+                transaction.execute(sql, [currency])?;
+                Ok(())
+            })?;
+        }
+        Ok(self)
+    }
+
+    /// The number of purchases in each other currency than that of the book.
+    pub fn purchases_in_other_money(&self) -> Result<BTreeMap<String, u32>, BookError> {
+        self.read(|connection| {
+            let sql = "SELECT currency, count(*) FROM purchase \
+                       WHERE currency NOT IN ('', ?1) GROUP BY currency";
+            let mut select = connection.prepare(sql)?;
+            let counted =
+                select.query_map([&self.currency], |row| Ok((row.get(0)?, row.get(1)?)))?;
+            counted.collect()
+        })
+    }
+
+    /// Records a purchase, paid in the currency of the book; returns the number of the entry.
     pub fn buy(&mut self, purchase: &Purchase) -> Result<i64, BookError> {
+        let currency = self.currency.clone();
         self.write(|transaction| {
             let id = new_entry(transaction, purchase.day, "purchase")?;
             transaction.execute(
-                "INSERT INTO purchase (entry, food, name, grams, price, store) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+                "INSERT INTO purchase (entry, food, name, grams, price, store, currency) \
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
                 params![
                     id,
                     purchase.food,
@@ -51,6 +83,7 @@ impl Store {
                     purchase.mass.grams(),
                     purchase.price.to_string(),
                     purchase.store,
+                    currency,
                 ],
             )?;
             Ok(id)
@@ -60,7 +93,10 @@ impl Store {
     /// The price of a food in force on a day: that of the last purchase up to then, else of the
     /// first after.
     pub fn price(&self, food: &str, day: Date) -> Result<Option<Purchase>, BookError> {
-        self.read(|connection| Ok(Prices::read(connection)?.on(food, day).cloned()))
+        self.read(|connection| {
+            let prices = Prices::read(connection, &self.currency)?;
+            Ok(prices.on(food, day).cloned())
+        })
     }
 
     /// Whether any purchase is on record.
@@ -73,22 +109,23 @@ impl Store {
 
     /// The cost of a batch at the prices of a day. The mass as bought is charged, refuse included.
     pub fn cost_of(&self, batch: &Batch, day: Date) -> Result<BatchCost, BookError> {
-        self.read(|connection| cost_of(connection, batch, day))
+        self.read(|connection| Ok(Prices::read(connection, &self.currency)?.of_recipe(batch, day)))
     }
 }
 
-/// Every purchase on record by food, in the order of their days.
+/// Every purchase in one currency by food, in the order of their days.
 #[derive(Debug, Default)]
 pub(super) struct Prices(BTreeMap<String, Vec<Purchase>>);
 
 impl Prices {
-    pub(super) fn read(connection: &Connection) -> rusqlite::Result<Self> {
+    pub(super) fn read(connection: &Connection, currency: &str) -> rusqlite::Result<Self> {
         let mut prices = Self::default();
         let mut select = connection.prepare_cached(
             "SELECT entry.day, food, name, grams, price, store FROM purchase \
-             JOIN entry ON entry.id = purchase.entry ORDER BY entry.day, entry.id",
+             JOIN entry ON entry.id = purchase.entry \
+             WHERE ?1 = '' OR currency IN ('', ?1) ORDER BY entry.day, entry.id",
         )?;
-        let mut rows = select.query([])?;
+        let mut rows = select.query([currency])?;
         while let Some(row) = rows.next()? {
             let purchase = Purchase {
                 day: parsed(row, 0)?,
@@ -141,6 +178,20 @@ impl Prices {
         Ok(costs)
     }
 
+    /// The cost of a batch that is calculated, at the prices of a day.
+    fn of_recipe(&self, batch: &Batch, day: Date) -> BatchCost {
+        let mut cost = BatchCost::default();
+        // Tap water is taken to cost nothing.
+        let charged = batch.prepared.ingredients.iter();
+        for ingredient in charged.filter(|ingredient| ingredient.class.0 != "water") {
+            let bought = (ingredient.food.id.as_str(), ingredient.purchased());
+            self.add(&mut cost, bought, day);
+        }
+        cost.unpriced.sort();
+        cost.unpriced.dedup();
+        cost
+    }
+
     /// The cost of a batch at the prices of its day, as far as they are known by now.
     pub(super) fn of_batch(
         &self,
@@ -164,12 +215,12 @@ impl Prices {
 /// Fills in the cost of the cubes of each batch, at the prices that are known by now: a purchase
 /// that is recorded late counts, and so does a correction of one.
 pub(super) fn priced<'a>(
-    connection: &Connection,
+    (connection, currency): (&Connection, &str),
     batches: impl Iterator<Item = &'a mut FrozenBatch>,
 ) -> rusqlite::Result<()> {
     let batches: Vec<&mut FrozenBatch> = batches.collect();
     let days = batches.iter().map(|batch| (batch.id, batch.day)).collect();
-    let mut costs = Prices::read(connection)?.of_batches(connection, &days)?;
+    let mut costs = Prices::read(connection, currency)?.of_batches(connection, &days)?;
     for batch in batches {
         let cost = costs.remove(&batch.id).unwrap_or_default();
         batch.cost = match batch.puree {
@@ -178,18 +229,4 @@ pub(super) fn priced<'a>(
         };
     }
     Ok(())
-}
-
-fn cost_of(connection: &Connection, batch: &Batch, day: Date) -> rusqlite::Result<BatchCost> {
-    let prices = Prices::read(connection)?;
-    let mut cost = BatchCost::default();
-    // Tap water is taken to cost nothing.
-    let charged = batch.prepared.ingredients.iter();
-    for ingredient in charged.filter(|ingredient| ingredient.class.0 != "water") {
-        let bought = (ingredient.food.id.as_str(), ingredient.purchased());
-        prices.add(&mut cost, bought, day);
-    }
-    cost.unpriced.sort();
-    cost.unpriced.dedup();
-    Ok(cost)
 }

@@ -34,6 +34,9 @@ pub struct Store {
     copied_for: Option<CopiedFor>,
     /// The key of the form whose entry is recorded; `None` for an entry that comes from no form.
     key: Option<String>,
+    /// The currency of the book, in which purchases are recorded and costs added up; empty where
+    /// the record was opened without its book.
+    pub(super) currency: String,
     /// Tastes, stock and other values of the whole record, read once.
     pub(super) kept: Arc<KeptValues>,
 }
@@ -68,6 +71,7 @@ impl Store {
             path: path.to_path_buf(),
             copied_for,
             key: None,
+            currency: String::new(),
             kept: Arc::default(),
         }
     }

@@ -139,8 +139,8 @@ impl CombinePage<'_> {
         });
         page.rows(amounts.chain(water), &[1, 2]);
         let mut below = format!(
-            "Makes {} cubes with {} mg iron a serving.",
-            decimals(kitchen.makes_cubes, 1),
+            "Makes about {} cubes with {} mg iron a serving.",
+            decimals(kitchen.makes_cubes, 0),
             decimals(kitchen.iron, 2)
         );
         if !kitchen.keeps_limits {

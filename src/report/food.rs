@@ -15,6 +15,7 @@ use crate::nutrition::{AgeMonths, IntakeTable};
 use crate::portion::{Constituents, ROOM_CELSIUS, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
+use crate::safety::Objection;
 
 /// The report of one food; the fields are the keys of the JSON.
 #[derive(Debug, Clone, Serialize)]
@@ -22,6 +23,10 @@ use crate::quantity::Mass;
 pub struct FoodReport {
     pub schema: u32,
     pub food: FoodEntry,
+    /// What speaks against the food, the gravest first.
+    pub objections: Vec<Objection>,
+    /// Whether the food is stopped however it is cooked and given.
+    pub stopped: bool,
     /// The label from which an own food was read.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub label: Option<LabelEntry>,
@@ -169,6 +174,8 @@ impl FoodReport {
         Ok(Self {
             schema: 1,
             food: FoodEntry::new(food, values),
+            objections: Vec::new(),
+            stopped: false,
             label: None,
             eaten: EatenEntry::new(&facts.portion, food, (intakes, age)),
             good_for,

@@ -153,6 +153,7 @@ fn portion_words(portion: &FoodPortion) -> String {
         ),
         PortionMeasure::Teaspoon => format!("a teaspoon of it ({mass})"),
         PortionMeasure::Pinch => format!("a pinch of it ({mass})"),
+        PortionMeasure::Dry => format!("{mass} of it, dry"),
     }
 }
 

@@ -132,6 +132,10 @@ impl FoodPage<'_> {
 
     fn good_for(&self, page: &mut Page) {
         let report = self.report;
+        // What is stopped is not praised.
+        if report.stopped {
+            return;
+        }
         page.heading(&format!("GOOD FOR, at {} months", report.age_months));
         page.paragraph(&report.why_good());
         if self.all && !report.good_for.is_empty() {

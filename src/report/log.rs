@@ -229,9 +229,15 @@ pub fn entry_words(entry: &LogEntry, currency: &str) -> String {
             name,
             mass,
             price,
+            currency: paid_in,
             store,
             ..
         } => {
+            // What nobody said is in the money of the book.
+            let currency = match paid_in.as_str() {
+                "" => currency,
+                paid_in => paid_in,
+            };
             let price = price.map_or_else(|| "?".to_string(), Money::shown);
             let (store, name) = (after(", ", store), short_name(name));
             format!(

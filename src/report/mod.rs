@@ -88,7 +88,7 @@ pub use mix_json::MixReport;
 pub use money::MoneyWords;
 pub use money_json::MoneyReport;
 pub use number::{amount, amount_of, decimals, kitchen_mass, percent};
-pub use objections::{ObjectionLine, objection_lines, objection_list, watch_the_child};
+pub use objections::{ObjectionLine, STOP, objection_lines, objection_list, watch_the_child};
 pub use paper::Paper;
 pub use plan::{PlanPage, short_name, spoken_day, thawing, to_thaw};
 pub use plan_calendar::{cooking_in_words, events, is_stopped, part_in_words};

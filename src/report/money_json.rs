@@ -1,5 +1,7 @@
 //! The cost of every batch against the jar, as JSON. Money is a decimal string.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -12,6 +14,8 @@ use crate::household::{Outlay, SavedSoFar, ThrownAway};
 pub struct MoneyReport {
     pub schema: u32,
     pub currency: String,
+    /// Purchases in other money, by its currency, which are in no sum.
+    pub purchases_in_other_money: BTreeMap<String, u32>,
     pub batches: Vec<BatchMoney>,
     pub recipes: Vec<RecipeMoney>,
     /// Over all batches that can be compared; `None` where none can.
@@ -84,6 +88,7 @@ impl MoneyReport {
         Self {
             schema: 1,
             currency: outlay.currency.clone(),
+            purchases_in_other_money: outlay.in_other_money.clone(),
             batches: batches.collect(),
             recipes: recipes.collect(),
             saved: outlay.saved(),

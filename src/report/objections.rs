@@ -5,6 +5,9 @@ use super::text::Page;
 use crate::safety::{DANGER_SIGNS, EMERGENCY_NUMBERS, Objection, RESPONSE, Severity};
 use crate::words::{capital, grouped, joined};
 
+/// The sign in front of what is stopped.
+pub const STOP: &str = "STOP";
+
 /// The sentences shown after something was recorded against an objection that stops it.
 pub fn watch_the_child() -> String {
     format!(
@@ -32,7 +35,7 @@ impl ObjectionLine {
     /// The sign in front of it, which does not rely on colour.
     pub fn sign(&self) -> &'static str {
         match self.severity {
-            Severity::Block => "STOP",
+            Severity::Block => STOP,
             Severity::Warn => "!",
             Severity::Mind => "-",
         }

@@ -206,7 +206,7 @@ fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
     }
     let causes = causes.into_iter().map(|cause| match cause {
         Smaller::UsedUp => "cubes run out",
-        Smaller::New => "a food is new",
+        Smaller::New => "a food is new, to be given beside food that is known",
         Smaller::Refused => "a food was refused",
     });
     format!("; meals are smaller where {}", joined(causes, " or "))
@@ -216,8 +216,8 @@ fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Smaller {
     UsedUp,
-    New,
     Refused,
+    New,
 }
 
 /// Whether the meals of a plan take every cube of an origin.

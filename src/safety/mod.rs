@@ -36,7 +36,7 @@ pub use child::{ChildFacts, NotedReaction, Tasted, WaitAfter, Waiting};
 pub use first_tastes::{is_brought_new_foods, is_taste};
 pub use freezer_life::FreezerLimit;
 pub use judge::{BEFORE_SOLIDS, Case, FeedingStage, Judge, UNKNOWN_AGE};
-pub use objection::{Objection, Severity, distinct, gravest_first};
+pub use objection::{Objection, Severity, by_reason, distinct, gravest_first};
 pub use portion::{EatenMeal, Portion, PortionForm};
 pub use reactions::{DANGER_SIGNS, EMERGENCY_NUMBERS, emergency, tells_of_reaction, when_to_call};
 pub(crate) use reactions::{RESPONSE, response};

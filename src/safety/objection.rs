@@ -102,3 +102,24 @@ pub fn distinct<'a>(objections: impl IntoIterator<Item = &'a Objection>) -> Vec<
     }
     found
 }
+
+/// Objections to several foods, those of one hazard, child and text as one about all their foods.
+pub fn by_reason<'a>(objections: impl IntoIterator<Item = &'a Objection>) -> Vec<Objection> {
+    let mut found: Vec<Objection> = Vec::new();
+    for new in objections {
+        let reason = |one: &&mut Objection| {
+            (&one.hazard, &one.child, &one.text) == (&new.hazard, &new.child, &new.text)
+        };
+        let Some(known) = found.iter_mut().find(reason) else {
+            found.push(new.clone());
+            continue;
+        };
+        for (food, name) in new.foods.iter().zip(&new.names) {
+            if !known.foods.contains(food) {
+                known.foods.push(food.clone());
+                known.names.push(name.clone());
+            }
+        }
+    }
+    found
+}

@@ -149,9 +149,55 @@ fn another_currency_converts_nothing_and_says_so() {
     home.answer(&["buy", "1 kg 11485", "1.20", "--on", "2026-10-01"]);
     let told = set("CHF");
     assert!(
-        told.contains("stay as they were typed, in EUR, and are shown in CHF from now on"),
+        told.contains("what was paid in EUR stays in EUR and is in no sum of CHF"),
         "{told}"
     );
-    assert!(home.answer(&["log"]).contains("1.20 CHF"));
+    assert!(home.answer(&["log"]).contains("1.20 EUR"));
     assert!(!set("CHF").contains("converted"), "it is the same");
+}
+
+#[test]
+fn a_price_keeps_the_currency_in_which_it_was_paid() {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    home.answer(&["freeze", "squash", "--on", "2026-10-02"]);
+    assert_eq!(costs(&home), [Decimal::new(24, 1)]);
+    // The settings are changed by hand, so that nobody is told.
+    home.change("\"USD\"", "\"EUR\"");
+    assert!(home.answer(&["log"]).contains("4.00 USD"));
+    assert_eq!(costs(&home), [Decimal::NEGATIVE_ONE]);
+    let money = home.json(&["money", "--json"]);
+    assert_eq!(money["currency"], "EUR");
+    assert_eq!(
+        money["purchases_in_other_money"],
+        serde_json::json!({"USD": 1})
+    );
+    let told = home.answer(&["money"]);
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        told.contains("Nothing is converted into EUR: 1 purchase in USD is in no sum."),
+        "{told}"
+    );
+    // A price that is typed anew is in the money of the book.
+    home.answer(&["change", "1", "--price", "4.00"]);
+    assert!(home.answer(&["log"]).contains("4.00 EUR"));
+    assert_eq!(costs(&home), [Decimal::new(24, 1)]);
+    home.answer(&["undo"]);
+    assert!(home.answer(&["log"]).contains("4.00 USD"));
+    home.change("\"EUR\"", "\"USD\"");
+    assert_eq!(costs(&home), [Decimal::new(24, 1)]);
+}
+
+#[test]
+fn a_price_of_which_no_currency_is_known_is_in_that_of_its_book_for_good() {
+    let home = Household::new();
+    home.answer(&["buy", "1 kg 11485", "4.00", "--on", "2026-10-01"]);
+    let record = rusqlite::Connection::open(home.record()).unwrap();
+    record
+        .execute("UPDATE purchase SET currency = ''", [])
+        .unwrap();
+    drop(record);
+    assert!(home.answer(&["log"]).contains("4.00 USD"));
+    home.change("\"USD\"", "\"EUR\"");
+    assert!(home.answer(&["log"]).contains("4.00 USD"));
 }

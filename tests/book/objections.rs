@@ -48,6 +48,27 @@ fn asked<'a>(command: &[&'a str], what: &'a str) -> Vec<&'a str> {
     args
 }
 
+/// An allergy on record stops a food in the list of foods and on its own page.
+#[test]
+fn a_food_that_is_looked_up_is_stopped_by_the_record_of_the_child() {
+    let home = Household::new();
+    let show = ["foods", "--show", "01123"];
+    let flat = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(!flat(home.answer(&show)).contains("allergy of Wren"));
+    home.said(&["child", "set", "Wren", "--allergies", "egg"]);
+    let page = home.answer(&show);
+    assert!(page.starts_with("CAUTIONS\nSTOP  For Wren: "), "{page}");
+    assert!(!page.contains("GOOD FOR"), "{page}");
+    let page = flat(page);
+    assert!(
+        page.contains("On record as an allergy of Wren (egg)"),
+        "{page}"
+    );
+    let list = home.answer(&["foods", "egg", "whole", "raw"]);
+    assert!(list.starts_with("STOP  "), "{list}");
+    assert!(list.contains("\nSTOP  01123  Egg"), "{list}");
+}
+
 #[test]
 fn honey_is_stopped_in_every_command() {
     let home = Household::new();

@@ -34,6 +34,52 @@ fn a_food_with_a_caution_shows_it() {
 }
 
 #[test]
+fn a_food_that_is_stopped_says_so_before_all_else_and_is_not_praised() {
+    let page = trayful(&["foods", "--show", "19296", "--age", "8"]).answer();
+    assert!(
+        page.starts_with("CAUTIONS\nSTOP  No honey before the first birthday"),
+        "{page}"
+    );
+    assert!(!page.contains("GOOD FOR"), "{page}");
+    let page = trayful(&["foods", "--show", "19296", "--age", "14"]).answer();
+    assert!(!page.contains("STOP"), "{page}");
+    assert!(page.contains("GOOD FOR"), "{page}");
+    // What is only to be cooked through is still good for something.
+    let page = trayful(&["foods", "--show", "23093", "--age", "8"]).answer();
+    assert!(page.contains("STOP  Cook it right through"), "{page}");
+    assert!(page.contains("GOOD FOR"), "{page}");
+}
+
+#[test]
+fn foods_that_are_stopped_are_marked_in_the_list() {
+    let list = trayful(&["foods", "honey"]).answer();
+    assert!(list.starts_with("STOP  Honey"), "{list}");
+    assert!(list.contains("\nSTOP  19296  Honey"), "{list}");
+    let list = trayful(&["foods", "honey", "--age", "14", "--limit", "1"]).answer();
+    assert!(!list.contains("STOP"), "{list}");
+    let list = trayful(&["foods", "beef", "chuck", "raw"]).answer();
+    assert!(!list.contains("STOP"), "{list}");
+    let json = trayful(&["foods", "honey", "--json"]).answer();
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    assert_eq!(json["foods"][0]["stops"][0]["hazard"], "honey");
+}
+
+/// 21 CFR 101.12 counts 15 g of dry instant cereal for infants at a time.
+#[test]
+fn of_a_dry_cereal_nobody_eats_two_cubes() {
+    let cereal = shown("03189");
+    assert_eq!(cereal["eaten"]["words"], "15 g of it, dry");
+    let label = "id=own-mush; name=Oat cereal; per=100 g; energy=404 kcal; protein=14 g; \
+                 fat=9.5 g; carbohydrate=62 g";
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("book.toml"), "").unwrap();
+    let page = trayful(&["foods", "--add", label])
+        .inside(folder.path())
+        .answer();
+    assert!(page.contains("15 g of it, dry: 61 kcal"), "{page}");
+}
+
+#[test]
 fn an_unknown_id_is_refused() {
     insta::assert_snapshot!(trayful(&["foods", "--show", "99999"]).refusal());
 }

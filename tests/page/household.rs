@@ -572,7 +572,7 @@ fn the_rules_of_the_household_are_changed() {
     let told = after(&page, &page.post("/household/rules", &rules));
     assert!(told.contains("Before: Cubes are kept 30 days"), "{told}");
     assert!(
-        told.contains("Nothing is converted: the amounts that are written down stay as they were typed, in USD"),
+        told.contains("Nothing is converted: what was paid in USD stays in USD"),
         "{told}"
     );
     let said = said(folder.path(), &["household"]);

@@ -312,6 +312,21 @@ fn the_answer_to_a_reaction_comes_first_and_repeats_the_words() {
 }
 
 #[test]
+fn a_stop_is_in_the_list_of_foods() {
+    let home = Home::with("");
+    let found = home.page.get("/foods?words=honey").body;
+    let stop = format!("<strong>Stop:</strong> {HONEY}");
+    assert!(found.contains(&stop), "{found}");
+    let squash = home.page.get("/foods?words=butternut").body;
+    assert!(!squash.contains("<strong>Stop"), "{squash}");
+    let home =
+        Home::with("\n[[child]]\nname = \"Ada\"\nborn = \"2025-05-01\"\nmilk = \"breast\"\n");
+    let found = home.page.get("/foods?words=honey").body;
+    let stop = format!("<strong>Stop for Wren:</strong> {HONEY}");
+    assert!(found.contains(&stop), "{found}");
+}
+
+#[test]
 fn each_child_is_judged_and_named() {
     let home = Home::with(
         "\n[[child]]\nname = \"Ada\"\nborn = \"2025-05-01\"\nmilk = \"breast\"\nallergies = [\"fish\"]\n",

@@ -141,5 +141,5 @@ fn against(food: &data_import::Food, session: &Session) -> Result<Vec<Objection>
     let settings = session.book_for(None)?.map(|book| book.settings);
     let (settings, pantry) = (settings.unwrap_or_default(), session.pantry(None)?);
     let judge = BookJudge::new(&settings, None, &pantry)?;
-    Ok(judge.food(food, session.today())?)
+    Ok(judge.food(food, session.today(), None)?)
 }

@@ -182,32 +182,85 @@ impl<'a> BookJudge<'a> {
         judged.collect()
     }
 
-    /// The objections to a food in any form, and to what is on record about it, for each child of
-    /// the book.
-    pub fn food(&self, food: &Food, day: Date) -> Result<Vec<Objection>, BookError> {
-        let children = &self.settings.children;
-        if children.is_empty() {
-            return Ok(self.judge.about(food, UNKNOWN_AGE));
-        }
-        let portion = Portion::as_it_is(food.clone(), Mass::ZERO);
+    /// The objections to a food in one form or another, and to what is on record about it, for each
+    /// child of the book; `age` replaces the age of an only child, and is that of the eater where
+    /// the book has no child.
+    pub fn food(
+        &self,
+        food: &Food,
+        day: Date,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Objection>, BookError> {
         let mut found = Vec::new();
-        for child in children {
-            let eater = self.eater(child, day)?;
-            let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
-            let mut of_child = self.judge.on_record(&case);
-            let general = self.judge.about(food, child.age_on(day)).into_iter();
-            of_child.extend(general.map(|objection| Objection {
-                child: child.name.clone(),
-                ..objection
-            }));
-            // How to begin with a food is no advice where the food is stopped.
-            if of_child.iter().any(Objection::is_block) {
-                of_child.retain(|one| !one.is_first_time());
-            }
-            found.extend(of_child);
+        for eater in self.eaters(day, age)? {
+            found.extend(self.about(food, &eater));
         }
         gravest_first(&mut found);
         Ok(found)
+    }
+
+    /// What stops each of some foods however it is cooked and given; `age` as in
+    /// [`BookJudge::food`].
+    pub fn stops(
+        &self,
+        foods: &[Food],
+        day: Date,
+        age: Option<AgeMonths>,
+    ) -> Result<Vec<Vec<Objection>>, BookError> {
+        let eaters = self.eaters(day, age)?;
+        let judged = foods.iter().map(|food| {
+            let portions = [cooked_through(food.clone())];
+            let of_each = eaters.iter().flat_map(|eater| {
+                let alone = Case {
+                    others: &[],
+                    ..eater.case((FeedingStage::Planned, ""), &portions)
+                };
+                self.judge.objections(&alone)
+            });
+            of_each.filter(Objection::is_block).collect()
+        });
+        Ok(judged.collect())
+    }
+
+    /// The records of the children of the book; without one, an eater of whom at most the age is
+    /// known.
+    fn eaters(&self, day: Date, age: Option<AgeMonths>) -> Result<Vec<EaterRecord>, BookError> {
+        let children = &self.settings.children;
+        if children.is_empty() {
+            let facts = ChildFacts {
+                age: Some(age.unwrap_or(UNKNOWN_AGE)),
+                ..ChildFacts::default()
+            };
+            let others = Vec::new();
+            return Ok(vec![EaterRecord { facts, day, others }]);
+        }
+        let mut eaters = Vec::with_capacity(children.len());
+        for child in children {
+            let mut eater = self.eater(child, day)?;
+            if let Some(age) = age.filter(|_| children.len() == 1) {
+                eater.facts.age = Some(age);
+            }
+            eaters.push(eater);
+        }
+        Ok(eaters)
+    }
+
+    /// The objections to a food in one form or another for one child.
+    fn about(&self, food: &Food, eater: &EaterRecord) -> Vec<Objection> {
+        let portion = Portion::as_it_is(food.clone(), Mass::ZERO);
+        let case = eater.case((FeedingStage::Planned, ""), std::slice::from_ref(&portion));
+        let mut found = self.judge.on_record(&case);
+        let age = eater.facts.age.unwrap_or(UNKNOWN_AGE);
+        let general = self.judge.about(food, age).into_iter();
+        found.extend(general.map(|objection| Objection {
+            child: eater.facts.name.clone(),
+            ..objection
+        }));
+        // How to begin with a food is no advice where the food is stopped.
+        if found.iter().any(Objection::is_block) {
+            found.retain(|one| !one.is_first_time());
+        }
+        found
     }
 
     /// The objections to a batch, for each child of the book; `age` replaces the age of an only
@@ -255,14 +308,7 @@ impl<'a> BookJudge<'a> {
                 child: &facts,
                 day,
                 context: FeedingStage::Mixed,
-                // Offered again in any way: cooked through, and without an amount.
-                portions: &[Portion {
-                    food,
-                    mass: None,
-                    method: None,
-                    form: PortionForm::Puree,
-                    typed: String::new(),
-                }],
+                portions: &[cooked_through(food)],
                 others: &[],
                 seen: "",
             }));
@@ -279,13 +325,7 @@ impl<'a> BookJudge<'a> {
         day: Date,
         foods: &[Food],
     ) -> Result<Vec<Objection>, BookError> {
-        let portions = foods.iter().map(|food| Portion {
-            food: food.clone(),
-            mass: None,
-            method: None,
-            form: PortionForm::Puree,
-            typed: String::new(),
-        });
+        let portions = foods.iter().cloned().map(cooked_through);
         self.grave(
             (child, day),
             FeedingStage::Served,
@@ -417,6 +457,17 @@ pub fn drink(
     let mut objections = objections.concat();
     gravest_first(&mut objections);
     Judged::unless_stopped(objections, anyway, || store.drink_each(each))
+}
+
+/// A food that may be given in any way: cooked through and blended, of no known amount.
+fn cooked_through(food: Food) -> Portion {
+    Portion {
+        food,
+        mass: None,
+        method: None,
+        form: PortionForm::Puree,
+        typed: String::new(),
+    }
 }
 
 /// The objections to a batch for a child of whom at most the age is known.

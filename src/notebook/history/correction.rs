@@ -86,10 +86,17 @@ impl Store {
         correction: &Correction,
         today: Date,
     ) -> Result<Corrected, BookError> {
+        let currency = self.currency.clone();
         self.write(|transaction| {
             let target = known(transaction, number)?.target;
             rewrite(transaction, number, target, today, |kind| {
-                apply(transaction, target, kind, correction)
+                apply(transaction, target, kind, correction)?;
+                // A price that is typed anew is in the money of the book.
+                if correction.price.is_some() {
+                    let sql = "UPDATE purchase SET currency = ?2 WHERE entry = ?1";
+                    transaction.execute(sql, params![target, currency])?;
+                }
+                Ok(())
             })
         })
     }

@@ -41,6 +41,7 @@ pub enum EntryDetail {
         name: String,
         mass: Mass,
         price: Option<Money>,
+        currency: String,
         store: String,
     },
     Milk {
@@ -170,6 +171,7 @@ pub(super) fn detail(
                 name: text("purchase", "name"),
                 mass: grams("purchase", "grams")?,
                 price: rows.text("purchase", "price").parse().ok(),
+                currency: text("purchase", "currency"),
                 store: text("purchase", "store"),
             };
             ("purchase", String::new(), detail)

@@ -1,5 +1,5 @@
-//! What a plan lacks beside empty meals, and what would bring it: meat, fish, egg or pulses, and
-//! known allergens to be given again.
+//! What a plan lacks beside empty meals, and what would bring it: meat, fish, egg or pulses every
+//! day, meat, fish or egg every day where there are any, and known allergens to be given again.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -24,10 +24,10 @@ pub(super) fn lacking(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<WeekLa
     children
         .flat_map(|child| {
             let servings = servings_by_day(request, plan, child);
-            let protein = protein(request, plan, child, &servings);
-            protein
-                .into_iter()
-                .chain(allergens(request, child, &servings))
+            let daily = [&ANY_PROTEIN, &FLESH_OR_EGG];
+            let daily = daily.map(|food| days_without(food, request, plan, (child, &servings)));
+            let daily = daily.into_iter().flatten();
+            daily.chain(allergens(request, child, &servings))
         })
         .collect()
 }
@@ -52,18 +52,63 @@ fn servings_by_day(
     days
 }
 
-/// Days without meat, fish, egg or pulses.
-fn protein(
+/// Food that is meant for every day.
+struct DailyFood {
+    /// The groups of which one is enough.
+    groups: &'static [DietGroup],
+    /// The groups that stand in for it, of which one is on each day that is counted; empty where
+    /// nothing does.
+    only_beside: &'static [DietGroup],
+    /// What is lacking, and why it matters.
+    none: &'static str,
+    reason: &'static str,
+    /// A first food of the kind, in words.
+    first: &'static str,
+}
+
+const ANY_PROTEIN: DailyFood = DailyFood {
+    groups: &PROTEIN,
+    only_beside: &[],
+    none: "no meat, fish, egg or pulses",
+    reason: "they bring iron and zinc",
+    first: "meat or lentils",
+};
+
+/// Days without pulses too are those of [`ANY_PROTEIN`].
+const FLESH_OR_EGG: DailyFood = DailyFood {
+    groups: &[DietGroup::Flesh, DietGroup::Eggs],
+    only_beside: &[DietGroup::Pulses],
+    none: "pulses, and no meat, fish or egg",
+    reason: "food from animals is meant for every day where there is any",
+    first: "meat",
+};
+
+/// The days without a food that is meant for every day; `None` where it comes every day, and where
+/// the household has no dish of it though it has what stands in for it.
+fn days_without(
+    food: &DailyFood,
     request: &Request,
     plan: &Schedule,
-    child: usize,
-    days: &BTreeMap<Date, Vec<Serving>>,
+    (child, days): (usize, &BTreeMap<Date, Vec<Serving>>),
 ) -> Option<WeekLack> {
-    let brings = |serving: &Serving| {
+    let holds = |serving: &Serving, wanted: &[DietGroup]| {
         let groups = request.groups_of(serving);
-        PROTEIN.iter().any(|group| groups.contains(group))
+        wanted.iter().any(|group| groups.contains(group))
     };
-    let without = days.iter().filter(|(_, all)| !all.iter().any(brings));
+    let brings = |serving: &Serving| holds(serving, food.groups);
+    let stood_in = |all: &[Serving]| {
+        let groups = food.only_beside;
+        groups.is_empty() || all.iter().any(|serving| holds(serving, groups))
+    };
+    let planned = days.values().flatten().any(brings);
+    // Of a household that cooks neither meat nor egg, or none that the child may have, it is no
+    // news.
+    if !food.only_beside.is_empty() && !planned && !has_dish(request, child, brings) {
+        return None;
+    }
+    let without = days
+        .iter()
+        .filter(|(_, all)| !all.iter().any(brings) && stood_in(all));
     let without: Vec<Date> = without.map(|(day, _)| *day).collect();
     let first = *without.first()?;
     let eater = &request.children[child];
@@ -73,21 +118,21 @@ fn protein(
     let begin = request.days.first().copied();
     let by = first.yesterday().ok().filter(|day| Some(*day) >= begin);
     let by = by.or(begin).unwrap_or(first).strftime("%a %-d %b");
-    let planned = days.values().flatten().any(brings);
+    let kind = food.first;
     let close = match (recipe, eater.new_from) {
         (Some(recipe), _) => format!("cook a tray of {} by {by}", recipe.title),
-        (None, _) if planned || knows_protein(request, child) => {
+        (None, _) if planned || knows_any(request, child, food.groups) => {
             format!("cook or give from the table one that {name} knows")
         }
         // Egg is a major allergen, which is brought in with more care than a word here.
         (None, Some(free)) if Some(free) > begin => {
             let free = free.strftime("%a %-d %b");
             format!(
-                "bring one in as the next new food, from {free} on, unless {name} knows one: meat or lentils alone"
+                "bring one in as the next new food, from {free} on, unless {name} knows one: {kind} alone"
             )
         }
         (None, _) => format!(
-            "bring one in as the next new food, unless {name} knows one: meat or lentils, cooked alone"
+            "bring one in as the next new food, unless {name} knows one: {kind}, cooked alone"
         ),
     };
     let which = if without.len() == days.len() {
@@ -95,18 +140,27 @@ fn protein(
     } else {
         format!("on {} of {} days with meals", without.len(), days.len())
     };
+    let (none, reason) = (food.none, food.reason);
     Some(WeekLack {
         child,
-        why: format!("no meat, fish, egg or pulses for {name} {which}; they bring iron and zinc"),
+        why: format!("{none} for {name} {which}; {reason}"),
         close,
     })
 }
 
-/// Whether a child knows a food of the book's dishes that is meat, fish, egg or pulses.
-fn knows_protein(request: &Request, child: usize) -> bool {
+/// Whether a dish that a child may have, in the freezer or to be cooked, is of a kind.
+fn has_dish(request: &Request, child: usize, is_of_kind: impl Fn(&Serving) -> bool) -> bool {
+    let batches = request.batches.iter().map(|one| (&one.cube, &one.barred));
+    let recipes = request.recipes.iter().map(|one| (&one.cube, &one.barred));
+    let mut dishes = batches.chain(recipes);
+    dishes.any(|(cube, barred)| is_of_kind(cube) && !barred.contains_key(&child))
+}
+
+/// Whether a child knows a food of the book's dishes that is of one of these groups.
+fn knows_any(request: &Request, child: usize, wanted: &[DietGroup]) -> bool {
     let eater = &request.children[child];
     let mut groups = request.groups.iter();
-    groups.any(|(food, group)| PROTEIN.contains(group) && eater.known.contains(food))
+    groups.any(|(food, group)| wanted.contains(group) && eater.known.contains(food))
 }
 
 /// Known allergens that do not come in a week.

@@ -10,7 +10,7 @@ use crate::nutrition::DietGroup;
 use crate::nutrition::reading::GOOD_SOURCE;
 use crate::planning::indexed_request::{Dish, IndexedRequest};
 use crate::planning::request::iron_of;
-use crate::planning::{CubeOrigin, PlannedMeal, Schedule};
+use crate::planning::{CubeOrigin, PlannedMeal, Request, Schedule};
 
 /// The days before the last one of cubes within which that day is given as a reason (judgement).
 const SOON_DAYS: i64 = 7;
@@ -27,12 +27,28 @@ pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<St
         let first = week.first_tastes(meal.child).remove(&meal.day);
         let new = first.into_iter().flatten().map(|(_, taste)| taste);
         let new = new.filter(|taste| taste.meal == meal.meal);
+        let beside = beside_it(index.request, meal);
         let new: Vec<String> = new
-            .map(|taste| format!("first taste of {}", short_name(&taste.food)))
+            .map(|taste| format!("first taste of {}{beside}", short_name(&taste.food)))
             .collect();
         of_meal(index, meal, new)
     };
     plan.meals.iter().map(of_meal).collect()
+}
+
+/// What a first taste comes with where it is less than a meal; empty where it fills the meal.
+fn beside_it(request: &Request, meal: &PlannedMeal) -> String {
+    let parts = meal.parts.iter();
+    let size: f64 = parts
+        .map(|part| part.origin.size(request).times(part.cubes))
+        .sum();
+    let eater = &request.children[meal.child];
+    let need = eater.days.get(&meal.day);
+    if need.is_some_and(|need| size < f64::from(need.usual)) {
+        format!(", beside food that {} knows", eater.name)
+    } else {
+        String::new()
+    }
 }
 
 fn of_meal(index: &IndexedRequest<'_>, meal: &PlannedMeal, new: Vec<String>) -> Vec<String> {

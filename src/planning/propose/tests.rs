@@ -6,7 +6,7 @@ use std::sync::Arc;
 use jiff::civil::Date;
 
 use super::*;
-use crate::nutrition::{AgeMonths, NutrientId, Serving};
+use crate::nutrition::{AgeMonths, DietGroup, NutrientId, Serving};
 use crate::planning::kitchen::{
     BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
@@ -249,7 +249,11 @@ fn a_new_allergen_comes_before_another_new_food() {
     some.batches[1].cube.foods[0].allergens = vec!["egg".into()];
     let proposal = proposed(&some);
     assert_eq!(cubes(&some, &proposal, "egg").keys().min(), Some(&day(0)));
-    assert!(proposal.reasons[0][0].starts_with("first taste of egg"));
+    // One cube of it is less than a meal.
+    assert_eq!(
+        proposal.reasons[0][0],
+        "first taste of egg, beside food that Wren knows"
+    );
 }
 
 #[test]
@@ -574,6 +578,31 @@ fn what_brings_no_iron_is_named_with_what_would() {
             .lacking
             .is_empty()
     );
+}
+
+#[test]
+fn days_of_pulses_alone_are_named_where_there_is_meat_or_egg() {
+    const LENTILS: &str = "16144";
+    let lentils = || batch("lentils", 20, cube(&[LENTILS], 0.4));
+    let with_pulses = |batches| {
+        let mut some = request(3, batches);
+        some.groups.insert(food(LENTILS), DietGroup::Pulses);
+        some.children[0].known.insert(food(LENTILS));
+        some
+    };
+    let none_cooked = with_pulses(vec![lentils()]);
+    assert!(proposed(&none_cooked).lacking.is_empty());
+    let mut some = with_pulses(vec![lentils(), beef(2)]);
+    let lacking = proposed(&some).lacking;
+    assert_eq!(
+        lacking[0].why,
+        "pulses, and no meat, fish or egg for Wren on 2 of 3 days with meals; \
+         food from animals is meant for every day where there is any"
+    );
+    assert_eq!(lacking.len(), 1);
+    // What the child may not have is not there for the child.
+    some.batches[1].barred.insert(0, "an allergy".into());
+    assert!(proposed(&some).lacking.is_empty());
 }
 
 #[test]

@@ -25,8 +25,6 @@ struct FoodRoom {
     refuse: String,
     objections: Vec<ObjectionLine>,
     warnings: Vec<String>,
-    /// Whether it is stopped for a child that is seen: what it is good for is left out then.
-    stopped: bool,
     good_for: Vec<[String; 3]>,
     eaten: String,
     cookery_said: &'static str,
@@ -76,7 +74,10 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     )?;
     report.label = pantry.label(&id).map(|label| LabelEntry::new(label, &[]));
     let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
-    let objections = judge.food(&food, request.today)?;
+    report.objections = judge.food(&food, request.today, None)?;
+    let stops = judge.stops(std::slice::from_ref(&food), request.today, None)?;
+    let mut stops = stops.iter().flatten();
+    report.stopped = stops.any(|one| request.is_seen(&one.child));
     let values = report.food.nutrients.iter().map(|value| Value {
         name: value.plain,
         amount: report.shown(value),
@@ -87,10 +88,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     Reply::page(&FoodRoom {
         layout: Layout::of(request, food.name.clone(), "/foods"),
         refuse: report.food.refuse_words(),
-        stopped: objections
-            .iter()
-            .any(|one| one.is_block() && request.is_seen(&one.child)),
-        objections: objection_lines(&objections),
+        objections: objection_lines(&report.objections),
         warnings: pantry.warnings([&id]).iter().map(in_words).collect(),
         good_for: report.good_for_rows(),
         eaten: capital(&report.eaten.words),

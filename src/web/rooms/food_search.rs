@@ -2,9 +2,14 @@
 
 use askama::Template;
 
+use super::stops;
 use crate::food::search::Hit;
+use crate::food::{Food, FoodId};
+use crate::household::BookJudge;
+use crate::report::objection_lines;
 use crate::spoken::food_words;
 use crate::web::error::PageError;
+use crate::web::objections::gravest_stop;
 use crate::web::request::{PageRequest, Reply};
 use crate::words::counted;
 
@@ -20,6 +25,14 @@ pub(super) struct FoundFood {
     pub(super) id: String,
     pub(super) name: String,
     pub(super) about: String,
+    /// What stops it; `None` where nothing does, or where nobody asked.
+    stop: Option<FoodStop>,
+}
+
+/// What stops a food for the children that are seen.
+struct FoodStop {
+    mark: String,
+    words: String,
 }
 
 /// The results: a list of links, or buttons that add a food to a recipe.
@@ -54,7 +67,8 @@ impl<'a> FoundPart<'a> {
         words: &'a str,
         (most, offered): (usize, bool),
     ) -> Result<Self, PageError> {
-        let found = found_by(request, &food_words(words)?, most)?;
+        let mut found = found_by(request, &food_words(words)?, most)?;
+        mark_stops(request, &mut found)?;
         Ok(Self {
             status: status_words(words, &found),
             words,
@@ -100,6 +114,33 @@ pub(super) fn found_by(
         },
         id: hit.id,
         name: hit.name,
+        stop: None,
     };
     Ok(hits.into_iter().map(hit).collect())
+}
+
+/// Marks the foods that are stopped for a child that is seen.
+fn mark_stops(request: &PageRequest<'_>, found: &mut [FoundFood]) -> Result<(), PageError> {
+    if found.is_empty() {
+        return Ok(());
+    }
+    let settings = &request.book.settings;
+    let pantry = request.state.pantry(&request.place)?;
+    let judge = BookJudge::new(settings, Some(request.record()?), &pantry)?;
+    let parsed = found.iter().map(|hit| hit.id.parse());
+    let ids: Vec<FoodId> = parsed.collect::<Result<_, _>>()?;
+    let foods: Vec<Food> = pantry.foods(&ids)?.into_iter().flatten().collect();
+    let judged = judge.stops(&foods, request.today, None)?;
+    for (food, mut objections) in foods.iter().zip(judged) {
+        objections.retain(|one| request.is_seen(&one.child));
+        let lines = objection_lines(&objections);
+        let stop = gravest_stop(&lines).map(|(_, words)| FoodStop {
+            mark: stops::mark(&objections, settings),
+            words: words.to_string(),
+        });
+        if let Some(hit) = found.iter_mut().find(|hit| hit.id == food.id.as_str()) {
+            hit.stop = stop;
+        }
+    }
+    Ok(())
 }

@@ -39,6 +39,8 @@ struct MoneyPage<'a> {
     earlier: usize,
     years: Vec<i16>,
     in_all: Option<String>,
+    /// What is in no sum, because it was paid in other money.
+    left_out: Option<String>,
     dearer: Vec<String>,
     bounds: bool,
     /// A chart of the recipes; the table below has the same figures.
@@ -202,6 +204,7 @@ fn filled<'a>(
         earlier: of_year.len().saturating_sub(shown),
         years: years.into_iter().rev().collect(),
         in_all: all.in_all(),
+        left_out: all.left_out(),
         dearer: all.dearer().into_iter().map(String::from).collect(),
         bounds: !all.complete(),
         chart: chart(&recipes, &all.currency),
