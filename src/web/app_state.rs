@@ -9,13 +9,13 @@ use tempfile::TempDir;
 use tokio::sync::Semaphore;
 
 use super::clients::Clients;
-use super::error::PageError;
 use super::imports::Imports;
 use super::lock::{DeviceRecord, Hosts, Pairing, Secret, Unguessable};
-use super::notice::{Kept, Notice};
+use super::notice::Kept;
 use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
 use super::sent_forms::SentForms;
+use super::{Notice, PageError};
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError, KeptValues};
 

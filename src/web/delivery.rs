@@ -14,8 +14,8 @@ use multer::{Constraints, Field, Multipart, SizeLimit, parse_boundary};
 use tokio::sync::mpsc;
 use tokio::time::timeout;
 
+use super::PageError;
 use super::app_state::AppState;
-use super::error::PageError;
 use super::form_post::{TOKEN, is_from_our_page, kind_of, no_form};
 use super::lock::Listener;
 

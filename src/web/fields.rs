@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::error::PageError;
+use super::PageError;
 use super::wording::in_words;
 use crate::notebook::BookError;
 use crate::problem::Problem;

@@ -10,9 +10,8 @@ use axum::http::{HeaderMap, StatusCode, header};
 use http_body_util::LengthLimitError;
 
 use super::app_state::AppState;
-use super::error::PageError;
-use super::fields::Fields;
 use super::lock::{Listener, from_this_page};
+use super::{Fields, PageError};
 
 /// The longest form, in bytes (judgement).
 const LONGEST: usize = 64 * 1024;

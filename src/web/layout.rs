@@ -1,9 +1,8 @@
 //! The layout around every page: the household, the navigation, and the notice of the last action.
 
 use super::assets;
-use super::notice::Notice;
-use super::request::PageRequest;
 use super::seen::{self, SeenOption};
+use super::{Notice, PageRequest};
 use crate::household::orphaned;
 use crate::notebook::{CopiedFor, Store};
 use crate::safety::when_to_call;

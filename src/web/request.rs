@@ -10,13 +10,10 @@ use axum::http::request::Parts;
 use axum::response::Response;
 use jiff::civil::Date;
 
-use super::AppState;
 use super::app_state::BookFolder;
-use super::error::PageError;
-use super::fields::Fields;
 use super::lock::Listener;
-use super::notice::Notice;
 use super::seen;
+use super::{AppState, Fields, Notice, PageAnswer, PageError};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Store};
 use crate::spoken::{Ask, Lookup, Unclear};
@@ -78,6 +75,9 @@ pub(super) enum Reply {
     /// A redirect to another page.
     See(String),
 }
+
+/// What a handler gives back: its answer, or why there is none.
+pub(super) type PageAnswer = Result<Reply, PageError>;
 
 impl Reply {
     /// A page from its template.

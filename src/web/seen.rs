@@ -5,8 +5,8 @@
 
 use form_urlencoded::{Serializer, byte_serialize, parse};
 
-use super::fields::Fields;
-use super::request::{NOTICE, PageRequest, RequestAddress};
+use super::request::{NOTICE, RequestAddress};
+use super::{Fields, PageRequest};
 use crate::notebook::{Child, Settings};
 
 /// The field of an address that names the child; empty for all of them.

@@ -7,13 +7,10 @@ use std::sync::{Mutex, PoisonError};
 use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
-use super::error::PageError;
-use super::fields::Fields;
 use super::form_post::TOKEN;
 use super::lock::Secret;
-use super::notice::Notice;
-use super::request::{PageRequest, Reply};
 use super::router::FormHandler;
+use super::{Fields, Notice, PageAnswer, PageError, PageRequest, Reply};
 
 /// The field whose value differs each time a form is shown.
 const ONCE: &str = "once";
@@ -42,11 +39,7 @@ pub(super) fn once_key() -> Result<String, PageError> {
 
 /// Records a form; one that was recorded already gets the same answer again. Other forms wait
 /// meanwhile.
-pub(super) fn once(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    record: FormHandler,
-) -> Result<Reply, PageError> {
+pub(super) fn once(request: &PageRequest<'_>, fields: &Fields, record: FormHandler) -> PageAnswer {
     if fields.text(ONCE).is_empty() {
         return record(request, fields);
     }

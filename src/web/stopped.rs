@@ -3,11 +3,8 @@
 
 use askama::Template;
 
-use super::error::PageError;
-use super::fields::Fields;
-use super::layout::Layout;
-use super::objections::{ANYWAY, ShownObjections};
-use super::request::{PageRequest, Reply};
+use super::objections::ANYWAY;
+use super::{Fields, Layout, PageAnswer, PageRequest, Reply, ShownObjections};
 use crate::safety::Objection;
 
 /// What the page says, by what the form would have done.
@@ -58,7 +55,7 @@ pub(super) fn stopped(
     objections: &[Objection],
     fields: &Fields,
     (action, back): (&str, &'static str),
-) -> Result<Reply, PageError> {
+) -> PageAnswer {
     let layout = Layout::of(request, "Nothing was recorded yet", back);
     let form = (fields, action, back);
     Reply::wrong(&page(layout, &OF_RECORD, objections, form))
@@ -71,7 +68,7 @@ pub(super) fn stopped_plan(
     objections: &[Objection],
     room: &'static str,
     form: (&Fields, &str, &str),
-) -> Result<Reply, PageError> {
+) -> PageAnswer {
     let layout = Layout::of(request, "Nothing was planned yet", room);
     Reply::wrong(&page(layout, &OF_PLAN, objections, form))
 }

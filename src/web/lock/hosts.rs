@@ -7,7 +7,7 @@ use std::net::IpAddr;
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
 
-use crate::web::error::PageError;
+use crate::web::PageError;
 
 /// The listener through which a request came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

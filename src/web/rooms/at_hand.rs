@@ -16,9 +16,7 @@ use crate::notebook::{
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::objections::ShownObjections;
-use crate::web::request::PageRequest;
+use crate::web::{PageError, PageRequest, ShownObjections};
 use crate::words::{counted, together};
 
 /// The hour from which on the meals of a day are spread evenly (judgement).

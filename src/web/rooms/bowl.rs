@@ -8,10 +8,9 @@ use crate::notebook::Stock;
 use crate::quantity::Mass;
 use crate::report::decimals;
 use crate::spoken::{Context, FoodReading, Lookup as _, Reader, Unclear, parts, plain_name};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong, with_meant};
-use crate::web::request::PageRequest;
+use crate::web::fields::with_meant;
 use crate::web::rooms::phrases::{SOME_CUBES, short, too_many};
+use crate::web::{Fields, PageError, PageRequest, Wrong};
 
 /// The prefix of a field for cubes of a batch, before its number.
 pub(super) const CUBES: &str = "cubes-";

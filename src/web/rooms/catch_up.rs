@@ -10,13 +10,11 @@ use crate::notebook::Child;
 use crate::report::gap_meal_words;
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::{counted, day, joined, sentence};
 
 /// The address of the room.
@@ -66,15 +64,12 @@ pub(super) fn gaps<'a>(
 }
 
 /// Lists the days.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, Wrong::default())?)
 }
 
 /// Records the answers of the form.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let Some(child) = phrases::child(request, fields, &mut wrong) else {
         return Reply::wrong(&filled(request, wrong)?);

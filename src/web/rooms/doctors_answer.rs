@@ -4,12 +4,8 @@ use askama::Template;
 
 use super::phrases;
 use crate::notebook::{EntryDetail, QuestionAnswer};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::sent_forms::once_key;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::sentence;
 
 /// The room to which the page belongs.
@@ -30,15 +26,12 @@ struct DoctorsAnswerPage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records the answer.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let AskedQuestion {
         number,
         words: question,

@@ -10,9 +10,7 @@ use crate::notebook::{Outlook, Pace};
 use crate::report::{ObjectionLine, PaceReport, objection_lines};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, Reply};
 use crate::words::{counted, day};
 
 /// The largest number of cubes that are drawn one by one.
@@ -64,7 +62,7 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let store = request.record()?;
     let forecast = Forecast::of(&request.book, store, request.today, 0)?;
     let (pace, outlook) = (forecast.pace, forecast.outlook());

@@ -8,12 +8,9 @@ use crate::notebook::{Child, Feeding};
 use crate::report::{HALF_IS_GONE, held, watch_the_child};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::stopped::stopped;
+use crate::web::{Fields, Notice, PageError, PageRequest, Reply, ShownObjections, Wrong};
 
 /// The fields of the form: child, day, and how the meal went.
 pub(super) struct MealForm<'a> {

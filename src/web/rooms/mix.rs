@@ -14,11 +14,10 @@ use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, ObjectionLine, OneMore};
 use crate::safety::Severity;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::objections::{ShownObjections, first_sentence, gravest_stop, read_on};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::{first_sentence, gravest_stop, read_on};
+use crate::web::{
+    Fields, Layout, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::day;
 
 #[derive(Template)]
@@ -98,7 +97,7 @@ impl BowlAnswer {
 }
 
 /// Shows the bowl in the address.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let mut wrong = Wrong::default();
     let fields = &request.address.query;
     let typed = bowl::typed(request, fields, &mut wrong)?;
@@ -106,10 +105,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// The figures of the bowl alone.
-pub(in crate::web) fn figures(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn figures(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let typed = bowl::typed(request, fields, &mut wrong)?;
     let bowl = worked_out(request, fields, &typed, &mut wrong)?;
@@ -127,10 +123,7 @@ pub(in crate::web) fn figures(
 }
 
 /// Serves the bowl, or shows it where a button asks for that.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     if let Some(address) = address_to_show(fields) {
         return Ok(Reply::See(address));
     }
@@ -171,7 +164,7 @@ fn answer(
     fields: &Fields,
     typed: &TypedServings,
     mut wrong: Wrong,
-) -> Result<Reply, PageError> {
+) -> PageAnswer {
     let bowl = worked_out(request, fields, typed, &mut wrong)?;
     let stock = request.record()?.stock()?;
     let in_time = stock

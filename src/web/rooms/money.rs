@@ -15,11 +15,7 @@ use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass};
 use crate::spoken::{Context, FoodReading, Reader, TakenAmount, food_words};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::day;
 
 /// The longest name of a store, in characters.
@@ -64,15 +60,12 @@ struct Buying<'a> {
 type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a purchase.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let Some(purchase) = purchase(request, fields, &mut wrong)? else {
         return Reply::wrong(&filled(request, fields, wrong)?);

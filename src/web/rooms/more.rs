@@ -5,9 +5,8 @@ use askama::Template;
 use super::phrases;
 use super::today::next_tastes_of;
 use crate::notebook::{Child, Store};
-use crate::web::error::PageError;
-use crate::web::layout::{FURTHER, Layout, MORE};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::layout::{FURTHER, MORE};
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, Reply};
 use crate::words::counted;
 
 #[derive(Template)]
@@ -26,7 +25,7 @@ struct RoomLine {
 }
 
 /// Lists the rooms.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let rooms = FURTHER.iter().map(|(path, name)| {
         let state = state(request, path)?;
         Ok(RoomLine { path, name, state })

@@ -9,14 +9,11 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::Wrong;
 use crate::web::form_post::UntokenedForm;
-use crate::web::layout::Layout;
 use crate::web::lock::{PAIR, Paired, Pairing, PairingError, cookie};
 use crate::web::request::RequestAddress;
 use crate::web::router::response;
+use crate::web::{AppState, Layout, PageError, Wrong};
 use crate::words::counted;
 
 /// The longest code that is taken from an address, in characters.

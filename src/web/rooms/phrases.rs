@@ -10,10 +10,8 @@ use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
 use crate::report::{doubted_birth, entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
 use crate::web::objections::ANYWAY;
-use crate::web::request::PageRequest;
+use crate::web::{Fields, PageError, PageRequest, Wrong};
 use crate::words::{self, quoted};
 
 /// The age for which nutrients are shown, by the children that are seen.

@@ -9,11 +9,8 @@ use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
 use crate::report::{part_in_words, planned_list};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::objections::ShownObjections;
-use crate::web::request::PageRequest;
 use crate::web::wording::in_words;
+use crate::web::{Fields, PageError, PageRequest, ShownObjections};
 
 /// A planned meal of today.
 pub(super) struct Planned {

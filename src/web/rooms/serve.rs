@@ -9,11 +9,10 @@ use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Feeding, FrozenBatch, How};
 use crate::safety::{Objection, gravest_first};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::{Layout, room};
-use crate::web::objections::ShownObjections;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::layout::room;
+use crate::web::{
+    Fields, Layout, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::day;
 
 #[derive(Template)]
@@ -34,7 +33,7 @@ struct ServePage<'a> {
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     // The day of an earlier meal is left empty, to be chosen.
@@ -62,10 +61,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// Records the meal.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
     let mut wrong = Wrong::default();
     let child = phrases::child(request, fields, &mut wrong);

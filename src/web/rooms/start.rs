@@ -17,14 +17,9 @@ use crate::problem::SourceText;
 use crate::recipe::Recipe;
 use crate::report::{BatchReport, BatchTables, BatchView};
 use crate::safety::UNKNOWN_AGE;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
 use crate::web::form_post::Change;
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::Reply;
 use crate::web::router::response;
+use crate::web::{AppState, Fields, Layout, Notice, PageAnswer, PageError, Reply, Wrong};
 
 /// The longest name of a child, in characters.
 const LONGEST: usize = 80;
@@ -91,7 +86,7 @@ async fn leave_demo(State(state): State<Arc<AppState>>, _: Change) -> axum::resp
 }
 
 /// Starts the book that the form describes, with its first recipe.
-fn start(state: &AppState, fields: &Fields) -> Result<Reply, PageError> {
+fn start(state: &AppState, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     if let Some(new) = new_book(fields, state.today(&state.place()), &mut wrong) {
         let started = Book::start(&state.place().folder, &new);

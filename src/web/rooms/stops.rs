@@ -11,8 +11,7 @@ use crate::portion::Tray;
 use crate::recipe::Batch;
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::request::PageRequest;
+use crate::web::{PageError, PageRequest};
 use crate::words::together;
 
 /// The mark beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has

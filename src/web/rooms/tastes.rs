@@ -7,11 +7,7 @@ use crate::household::BookJudge;
 use crate::notebook::{Child, Clearance, Store};
 use crate::report::{CLEARANCE, ObjectionLine, TasteReport, objection_lines};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 /// The address of the room.
 const PATH: &str = "/tastes";
@@ -33,15 +29,12 @@ struct ChildTastes {
 }
 
 /// Shows the tastes of the children that are seen.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, Wrong::default())?)
 }
 
 /// Records that the doctor cleared a food.
-pub(in crate::web) fn clear(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn clear(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = request.book.settings.child(Some(fields.text("child")))?;
     let clearance = Clearance {
         day: request.today,

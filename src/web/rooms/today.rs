@@ -15,10 +15,7 @@ use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, planned_list, thawing, to_thaw};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{counted, day};
 
 /// Cubes with fewer days left than this are listed (judgement).
@@ -75,15 +72,12 @@ struct Soon {
 }
 
 /// Shows the day.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, None, Wrong::default())?)
 }
 
 /// Ticks off a planned meal.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let slot = slot(request, fields)?;
     let child = request.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();

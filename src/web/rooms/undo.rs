@@ -3,17 +3,11 @@
 use super::phrases::name_planned;
 use crate::notebook::{BookError, Reversal};
 use crate::report::undone_words;
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
+use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, Reply};
 
 /// Takes back the entry, the correction or the undo of a number.
-pub(in crate::web) fn take_back(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn take_back(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let back = fields.text("back");
     let back = if is_local_path(back) { back } else { "/" }.to_string();
     let number = fields

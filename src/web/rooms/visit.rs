@@ -12,11 +12,7 @@ use crate::day::{DayReader, DayUse};
 use crate::household::{usual_first_day, visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::day;
 
 /// The longest question, in characters.
@@ -54,12 +50,12 @@ struct ListedQuestion {
 }
 
 /// Shows the room.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a question.
-pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
     if words.is_empty() || words.chars().count() > LONGEST {
@@ -84,10 +80,7 @@ pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<
 }
 
 /// Records that the visit of a child took place today.
-pub(in crate::web) fn took_place(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn took_place(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = request.book.settings.child(Some(fields.text("child")));
     let child = child.map_err(|_| PageError::NotFound)?;
     let mut store = request.store()?;
@@ -110,7 +103,7 @@ pub(in crate::web) fn took_place(
 }
 
 /// The page to print.
-pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> PageAnswer {
     let fields = &request.address.query;
     let mut wrong = Wrong::default();
     let child = phrases::child(request, fields, &mut wrong);

@@ -6,12 +6,10 @@ use super::Pot;
 use crate::household::{BookJudge, FoodView, batch_preview, calculated, puree_complements};
 use crate::recipe::Recipe;
 use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced, objection_lines};
-use crate::web::error::PageError;
-use crate::web::fields::Wrong;
 use crate::web::objections::{gravest_stop, read_on};
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::wording::in_words;
+use crate::web::{PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::capital;
 
 /// The figures of a batch.
@@ -123,7 +121,7 @@ impl<'a> BatchFigures<'a> {
     }
 
     /// The answer with the figures alone, for a page that is open.
-    pub(super) fn alone(&self) -> Result<Reply, PageError> {
+    pub(super) fn alone(&self) -> PageAnswer {
         Reply::checked(self, self.wrong.is_empty())
     }
 }

@@ -10,11 +10,8 @@ use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Written};
 use crate::report::{ObjectionLine, decimals, short_name};
 use crate::spoken::{Context, Reader, Taken, TakenAmount, food_words, plain_name, usual_method};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::PageRequest;
 use crate::web::rooms::food_search::FoundPart;
+use crate::web::{Fields, Layout, PageError, PageRequest, Wrong};
 use crate::words::{capital, joined};
 
 /// The most foods in the name that a recipe gets from them.

@@ -14,16 +14,14 @@ use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
 use crate::report::cost_remark;
 use crate::safety::Objection;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases;
 use crate::web::sent_forms::once_key;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::{counted, day, together};
 
 #[derive(Template)]
@@ -68,7 +66,7 @@ impl Cooked {
 }
 
 /// Shows the form; the address names the recipe and describes the pot.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let cooked = Cooked::of(request, &request.address.query)?;
     let on = request.today.to_string();
     let first = Fields::parse(format!("on={on}").as_bytes());
@@ -84,10 +82,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// Records the batch.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let cooked = Cooked::of(request, fields)?;
     let mut wrong = Wrong::default();
     let judged = frozen(request, &cooked, fields, &mut wrong)?;

@@ -17,11 +17,8 @@ use crate::portion::Tray;
 use crate::recipe::{Batch, Recipe};
 use crate::report::decimals;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::stops;
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{day, joined};
 pub(super) use form::food;
 pub(super) use pot::Pot;
@@ -45,7 +42,7 @@ struct Listed {
 }
 
 /// Lists the recipes.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let store = request.record()?;
     let stock = store.stock()?;
     let cooked = store.last_cooked(request.today)?;

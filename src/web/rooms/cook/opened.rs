@@ -7,10 +7,7 @@ use super::name_in_address;
 use crate::notebook::RecipeName;
 use crate::problem::SourceText;
 use crate::recipe::{Former, Recipe};
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, Reply};
 
 /// A recipe whose file is changed by a form.
 pub(super) struct Opened {
@@ -109,10 +106,7 @@ impl FormerText {
 }
 
 /// Puts the former text of a recipe back, unless the file was changed since.
-pub(in crate::web) fn put_back(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn put_back(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let kept = request.state.former_texts().named(fields.text("former"));
     let kept = kept.filter(|kept| kept.folder == request.place.folder);
     let kept = kept.ok_or(PageError::NotFound)?;

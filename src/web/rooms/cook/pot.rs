@@ -3,9 +3,8 @@
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::recipe::Recipe;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::request::PageRequest;
 use crate::web::wording::in_words;
+use crate::web::{Fields, PageRequest, Wrong};
 
 /// The most trays to which a recipe is scaled (judgement).
 const MOST_TRAYS: u32 = 100;

@@ -13,11 +13,7 @@ use crate::portion::Target;
 use crate::recipe::Recipe;
 use crate::report::{ObjectionLine, decimals, objection_lines};
 use crate::spoken::{Lookup as _, plain_name};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{capital, joined, lower};
 
 /// The number of suggestions that are shown.
@@ -58,7 +54,7 @@ struct RaisingFound {
 }
 
 /// Shows the suggestions.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let found = found(request)?;
     let shown = found.combined.answer.suggestions.iter().enumerate();
     let suggestions = shown.map(|(at, suggestion)| raise(at, suggestion, &found));
@@ -73,7 +69,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// Writes a suggestion into the book as a recipe.
-pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let found = found(request)?;
     let number: usize = fields
         .text("suggestion")

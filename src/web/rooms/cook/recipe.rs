@@ -7,10 +7,7 @@ use super::of_address;
 use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
 use crate::report::ObjectionLine;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
@@ -28,7 +25,7 @@ struct RecipePage {
 }
 
 /// Shows the recipe in the address.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (name, recipe) = of_address(request)?;
     let pot = Pot::of(request, &request.address.query).or_as(&recipe);
     let (mut tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;
@@ -51,10 +48,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// The figures of the recipe alone.
-pub(in crate::web) fn figures(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn figures(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let (name, recipe) = of_address(request)?;
     let pot = Pot::of(request, fields).or_as(&recipe);
     let (tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;

@@ -10,25 +10,23 @@ use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{DraftPart, Written};
 use crate::spoken::{Context, Doubt, FoodReading, Reader, food_words, parts};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong, with_meant};
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::fields::with_meant;
 use crate::web::wording::in_words;
+use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::capital;
 
 /// The longest title, in characters.
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let fields = Fields::default();
     let form = RecipeForm::of(request, &fields)?;
     Reply::page(&form.page(request, &fields, None, Wrong::default())?)
 }
 
 /// Shows the form with a recipe of the book.
-pub(in crate::web) fn change(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn change(request: &PageRequest<'_>) -> PageAnswer {
     let opened = Opened::by_address(request)?;
     let Some(form) = RecipeForm::opened(request, opened)? else {
         let words = format!("the recipe has more than {MOST} ingredients");
@@ -42,10 +40,7 @@ pub(in crate::web) fn change(request: &PageRequest<'_>) -> Result<Reply, PageErr
 
 /// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or
 /// calculates.
-pub(in crate::web) fn answer(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn answer(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut form = RecipeForm::of(request, fields)?;
     let mut wrong = Wrong::default();
     let pressed = |name: &str| !fields.text(name).is_empty();
@@ -82,10 +77,7 @@ pub(in crate::web) fn answer(
 }
 
 /// The figures alone.
-pub(in crate::web) fn figures(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn figures(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let form = RecipeForm::of(request, fields)?;
     let mut wrong = Wrong::default();
     let tried = worked_out(request, &form, &Pot::of(request, fields), &mut wrong)?;

@@ -8,14 +8,12 @@ use crate::portion::MOST_CUBES_OF_A_BATCH;
 use crate::report::{entry_words, heading};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::sentence;
 
 use super::{HERE, values};
@@ -58,7 +56,7 @@ struct EntryPage {
 }
 
 /// Shows the form of an entry.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let entry = entry(request)?;
     Reply::page(&filled(request, &entry, None, Wrong::default()))
 }
@@ -73,7 +71,7 @@ fn entry(request: &PageRequest<'_>) -> Result<LogEntry, PageError> {
 }
 
 /// Corrects the entry.
-pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let entry = entry(request)?;
     // The form names the version that it showed, so that no version is corrected unseen.
     let number = fields.text("number").parse();
@@ -131,7 +129,7 @@ struct MealGonePage<'a> {
 }
 
 /// The form again, so that no word of the parent is lost.
-fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let seen = phrases::seen(fields, &mut wrong).unwrap_or_default();
     if seen.is_empty() {
@@ -149,7 +147,7 @@ fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageEr
 }
 
 /// Records a reaction that was seen after a meal.
-pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let entry = match entry(request) {
         Err(PageError::NotFound) => return meal_gone(request, fields),
         entry => entry?,

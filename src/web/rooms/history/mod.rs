@@ -12,12 +12,9 @@ use jiff::civil::Date;
 
 use crate::notebook::Standing;
 use crate::report::LogLine;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::name_planned;
 use crate::web::router::{form, form_route, page};
+use crate::web::{AppState, Layout, PageAnswer, PageRequest, Reply};
 use crate::words::{day, grouped};
 
 /// The address of the room.
@@ -55,7 +52,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows two weeks of entries: of the child that is seen, and of the household.
-fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+fn show(request: &PageRequest<'_>) -> PageAnswer {
     let to = request
         .address
         .query

@@ -9,9 +9,8 @@ use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::report::{dose_words, kilograms};
 use crate::spoken::{Context, Reader, parts};
-use crate::web::error::PageError;
-use crate::web::fields::{Wrong, with_meant};
-use crate::web::request::PageRequest;
+use crate::web::fields::with_meant;
+use crate::web::{PageError, PageRequest, Wrong};
 use crate::words::joined;
 
 /// Whether the text is the value as the form shows it, so that its rounding is not taken for a

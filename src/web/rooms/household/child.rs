@@ -14,12 +14,8 @@ use crate::nutrition::energy::Sex;
 use crate::report::{before_birth, child_facts, kilograms};
 use crate::safety::listed_allergies;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{capital, joined, quoted};
 
 /// The address of the page.
@@ -67,7 +63,7 @@ struct ChildPage {
 }
 
 /// Shows the forms. The address may name allergies that are put back once the form is sent.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let child = child(request, &request.address.query)?;
     let mut page = filled(request, child, None, Wrong::default())?;
     let put_back = listed_allergies(request.address.query.text("allergies"));
@@ -77,7 +73,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Changes what the book says.
-pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let changes = changes(child, fields, request.today, &mut wrong);
@@ -132,7 +128,7 @@ fn no_longer_stopped(child: &Child, now: &[String]) -> Option<(String, Option<(S
 }
 
 /// Gives a child another name, in the book and in the record.
-pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let name = fields.text("name");

@@ -8,12 +8,8 @@ use crate::cost::ReadyMade;
 use crate::household::{NewJar, put_jar, typed_mass};
 use crate::quantity::read_number;
 use crate::report::jar_words;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 /// The address of the page.
 const PAGE: &str = "/household/jars";
@@ -39,12 +35,12 @@ struct ListedJar {
 }
 
 /// Shows the jars and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default()))
 }
 
 /// Adds a jar, or changes the one of this name.
-pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let name = phrases::short(fields, "name", LONGEST_NAME, &mut wrong).unwrap_or_default();
     if name.is_empty() || name.contains(char::is_control) {
@@ -86,7 +82,7 @@ pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, P
 }
 
 /// Removes a jar; the form is filled in with it, so that one tap puts it back.
-pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let settings = &request.book.settings;
     let mut jars = settings.ready_made.iter();
     let jar = jars.find(|jar| jar.name == fields.text("name"));

@@ -8,13 +8,10 @@ use crate::household::know_foods;
 use crate::notebook::ChildEntry;
 use crate::report::{KNOWN_COUNTS, short_name};
 use crate::spoken::{Context, Lookup as _, Reader, parts};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::ShownObjections;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::{day, joined, quoted};
 
 /// The most foods that are offered where several may be meant.
@@ -34,12 +31,12 @@ struct KnownPage<'a> {
 }
 
 /// Shows the foods and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records that a child knows foods.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let foods = named(request, fields, &mut wrong)?;

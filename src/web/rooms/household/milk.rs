@@ -13,14 +13,12 @@ use crate::quantity::read_number;
 use crate::report::{milk_a_day, milks_in_short};
 use crate::safety::Objection;
 use crate::spoken::{Context, Lookup as _, Reader};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::{capital, day, joined};
 
 /// The page of the form.
@@ -62,14 +60,14 @@ struct MilkPage {
 }
 
 /// Shows the form, filled in as it was last.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let child = child(request, &request.address.query)?;
     let last = last_entered(request, request.record()?, child)?;
     Reply::page(&filled(request, &last, Wrong::default())?)
 }
 
 /// Records what a child drinks a day.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let on = phrases::on(request, fields, Some(child), &mut wrong);

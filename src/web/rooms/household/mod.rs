@@ -24,13 +24,9 @@ use jiff::civil::Date;
 
 use crate::notebook::{Child, ChildEntry, Store};
 use crate::report::entry_words;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::PageRequest;
 use crate::web::router::{form, form_route};
 use crate::web::sent_forms::once_key;
+use crate::web::{AppState, Fields, Layout, PageError, PageRequest, Wrong};
 use crate::words::{capital, day};
 
 /// The address of the room.

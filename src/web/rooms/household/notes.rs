@@ -5,12 +5,8 @@ use jiff::ToSpan as _;
 
 use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
 use crate::notebook::{ChildEntry, NOTE_TOPICS, Note};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{day, sentence};
 
 /// The days whose notes are listed (judgement).
@@ -29,12 +25,12 @@ struct NotesPage<'a> {
 }
 
 /// Shows the notes and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a note.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let topic = fields.text("topic");

@@ -12,13 +12,9 @@ use crate::nutrition::BreastMilk;
 use crate::report::{TasteReport, child_facts, entry_words, kilograms, measured, milks_in_short};
 use crate::safety::WaitAfter;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::sent_forms::once_key;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{capital, counted, day, joined};
 
 /// The days whose notes and whole days are summarised (judgement).
@@ -49,12 +45,12 @@ struct HouseholdRow {
 }
 
 /// Shows the rows.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &Fields::default(), Wrong::default())?)
 }
 
 /// Adds a child, with its weight of today where it is given.
-pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let name = fields.text("name");
     check_name(name, &mut wrong);

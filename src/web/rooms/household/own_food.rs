@@ -6,12 +6,8 @@ use super::HERE;
 use crate::food::{FoodId, OwnShelf, own_names};
 use crate::problem::Problem;
 use crate::quantity::with_point;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageError, PageRequest, Reply, Wrong};
 
 /// The longest text of a field, in characters.
 const LONGEST: usize = 120;

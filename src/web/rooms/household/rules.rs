@@ -8,12 +8,8 @@ use crate::household::{HouseholdChanges, change_household};
 use crate::notebook::Settings;
 use crate::report::rules_words;
 use crate::safety::WaitAfter;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, Reply, Wrong};
 
 /// The longest list of meal names, in characters.
 const LONGEST: usize = 200;
@@ -35,12 +31,12 @@ struct RulesPage {
 }
 
 /// Shows the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, None, Wrong::default()))
 }
 
 /// Changes the values of the form that differ from the book.
-pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let settings = &request.book.settings;
     let mut wrong = Wrong::default();
     let changes = changes(settings, fields, &mut wrong);

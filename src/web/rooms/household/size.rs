@@ -8,12 +8,8 @@ use crate::household::{measure_doubt, measurement};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement};
 use crate::quantity::read_number;
 use crate::report::{doubted, measured};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{day, joined};
 
 #[derive(Template)]
@@ -33,12 +29,12 @@ struct SizePage<'a> {
 }
 
 /// Shows the list and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records what was measured.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let (mut wrong, mut sure) = (Wrong::default(), String::new());
     if let Some(on) = phrases::on(request, fields, Some(child), &mut wrong) {

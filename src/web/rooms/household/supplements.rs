@@ -10,14 +10,12 @@ use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, Supp
 use crate::report::{SUPPLEMENT_COUNTS, dose_words};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+};
 use crate::words::{day, quoted};
 
 /// The days whose products are offered again, and whose entries are listed (judgement).
@@ -60,12 +58,12 @@ pub(super) struct Product {
 }
 
 /// Shows the products and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a product with its dose.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let product = phrases::short(fields, "product", LONGEST, &mut wrong).unwrap_or_default();
@@ -106,7 +104,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 }
 
 /// Records with one button whether a product was given today, missed, or is given no longer.
-pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let products = products(request, request.record()?, child)?;
     let named = products
@@ -134,11 +132,7 @@ pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result
 }
 
 /// Records a dose, and answers with the page of the child.
-fn written(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    new: &NewSupplement<'_>,
-) -> Result<Reply, PageError> {
+fn written(request: &PageRequest<'_>, fields: &Fields, new: &NewSupplement<'_>) -> PageAnswer {
     let (mut store, pantry) = (request.store()?, request.foods()?);
     let meant = |found: &[Objection]| is_meant(fields, found);
     let each = std::slice::from_ref(new);

@@ -5,12 +5,8 @@ use askama::Template;
 use super::{ChildForm, ListedEntry, address, child, entries, layout};
 use crate::notebook::{Child, ChildEntry, Store, TextureSince, TextureStage};
 use crate::safety::Texture;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{capital, day};
 
 #[derive(Template)]
@@ -28,12 +24,12 @@ struct TexturePage {
 }
 
 /// Shows the stage and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a stage.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let mut stages = TextureStage::ALL.into_iter();

@@ -8,12 +8,8 @@ use crate::household::{NewTray, put_tray};
 use crate::portion::Tray;
 use crate::quantity::read_number;
 use crate::report::{decimals, tray_words};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 /// The address of the page.
 const PAGE: &str = "/household/trays";
@@ -38,12 +34,12 @@ struct ListedTray {
 }
 
 /// Shows the trays and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default()))
 }
 
 /// Adds a tray, or changes the one of this name.
-pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let name = phrases::short(fields, "name", LONGEST_NAME, &mut wrong).unwrap_or_default();
     if name.is_empty() || name.contains(char::is_control) {
@@ -88,7 +84,7 @@ pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, P
 }
 
 /// Removes a tray; the form is filled in with it, so that one tap puts it back.
-pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let tray = request.book.settings.tray(fields.text("name"));
     let tray = tray.ok_or(PageError::NotFound)?;
     request.book.clone().remove("tray", &tray.name)?;

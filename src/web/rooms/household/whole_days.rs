@@ -9,12 +9,8 @@ use jiff::civil::Date;
 
 use super::{ChildForm, address, child, layout};
 use crate::notebook::{Child, GAP_TOPIC, Store};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{counted, day};
 
 /// The number of days that are listed.
@@ -38,13 +34,13 @@ struct ListedDay {
 }
 
 /// Shows the last days.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records that every meal of a day is written down. A day that is complete already stays as it is;
 /// a day without a meal cannot be complete.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let Some(on) = phrases::on(request, fields, Some(child), &mut wrong) else {

@@ -1,7 +1,7 @@
 //! The status of an import on the page.
 
+use crate::web::PageRequest;
 use crate::web::imports::{Failed, ImportedDataset, Stage};
-use crate::web::request::PageRequest;
 
 /// The least number of bytes that is shown: a tenth of a megabyte.
 const LEAST_SHOWN: u64 = 100_000;

@@ -16,14 +16,10 @@ use axum::response::Response;
 use axum::routing::post;
 
 use crate::food::FoodData;
-use crate::web::AppState;
 use crate::web::delivery::{Delivery, Lost};
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
 use crate::web::imports::{Stage, Turn};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::router::{form_route, page, response};
+use crate::web::{AppState, Fields, Layout, PageAnswer, PageError, PageRequest, Reply};
 pub(super) use import_status::ImportStatus;
 use work::Task;
 
@@ -42,7 +38,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the progress of the import, or the form that starts one.
-fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&ImportPage {
         layout: Layout::of(request, "Read in a dataset", "/foods"),
         part: ImportStatus::of(request),
@@ -85,7 +81,7 @@ async fn take(State(state): State<Arc<AppState>>, delivery: Delivery) -> Respons
     response(&state, taken)
 }
 
-async fn taken(state: &Arc<AppState>, delivery: Delivery) -> Result<Reply, PageError> {
+async fn taken(state: &Arc<AppState>, delivery: Delivery) -> PageAnswer {
     let ready = state.at_the_book(Ready::new).await?;
     let stated = delivery.stated;
     let receiving = Stage::Receiving(0, stated);
@@ -117,7 +113,7 @@ fn unnamed(folder: &Path) -> std::io::Result<File> {
 }
 
 /// Drops a dataset that was read in.
-fn drop_source(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+fn drop_source(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     if !request.address.is_local {
         let words = "A dataset is dropped on the computer itself on which the page was started.";
         return Err(PageError::refused(StatusCode::FORBIDDEN, words));

@@ -9,11 +9,8 @@ use super::{HERE, near, planned};
 use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedCooking, Store};
 use crate::report::spoken_day;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::{self, ServingRow};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 /// The prefix of a field for trays of a recipe, before its name.
 const TRAYS: &str = "trays-";
@@ -29,7 +26,7 @@ struct PlanCookingRoom {
 }
 
 /// Shows the form: as the address fills it in, else as it is planned.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let query = &request.address.query;
     let on = near(request, query, "on")?;
     if query.beginning(TRAYS).next().is_some() {
@@ -42,7 +39,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Records what is to be cooked.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let on = near(request, fields, "on")?;
     let mut wrong = Wrong::default();
     let cooking = cooking(request, on, fields, &mut wrong)?;

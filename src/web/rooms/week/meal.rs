@@ -11,13 +11,10 @@ use crate::household::{BookJudge, PlanValidation, calculated};
 use crate::notebook::{Helping, Plan, PlannedServing, Slot, Store};
 use crate::report::spoken_day;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::{self, RECIPE, ServingRow};
 use crate::web::rooms::cook::{Pot, food};
 use crate::web::rooms::stops;
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 #[derive(Template)]
 #[template(path = "web/week-meal.html")]
@@ -31,7 +28,7 @@ struct MealPage {
 }
 
 /// Shows the form: as the address fills it in, else as the meal is planned.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let store = request.record()?;
     let query = &request.address.query;
     let slot = slot(request, store, query)?;
@@ -47,7 +44,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Records what the meal is to be.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let store = request.record()?;
     let slot = slot(request, store, fields)?;
     let mut wrong = Wrong::default();

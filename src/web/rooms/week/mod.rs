@@ -30,15 +30,13 @@ use crate::report::{
 };
 use crate::safety::{Objection, tells_of_reaction};
 use crate::spoken::Lookup as _;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped_plan;
+use crate::web::{
+    AppState, Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections,
+    Wrong,
+};
 use crate::words::{days, joined};
 pub(in crate::web) use proposal::WeekDraft;
 
@@ -141,7 +139,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the plan of a week.
-fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+fn show(request: &PageRequest<'_>) -> PageAnswer {
     let from = match request.address.query.text("from") {
         "" => request.today,
         _ => near(request, &request.address.query, "from")?,

@@ -16,11 +16,7 @@ use crate::planning::propose::Proposal;
 use crate::report::{
     ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, objection_lines, spoken_day,
 };
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply};
 use crate::words::{self, capital, counted};
 
 /// What a proposal was asked for with.
@@ -159,7 +155,7 @@ fn keep_draft(
 }
 
 /// Shows a proposal.
-pub(super) fn look(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn look(request: &PageRequest<'_>) -> PageAnswer {
     let name: String = request.part("draft")?;
     let Some(draft) = draft(request, &name) else {
         return Ok(Reply::See("/week/propose".into()));
@@ -190,7 +186,7 @@ pub(super) fn look(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Records a proposal as the plan: the one that was shown, while the record is as it was.
-pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageError> {
+pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> PageAnswer {
     let name: String = request.part("draft")?;
     let mut store = request.store()?;
     let Some(draft) = still_fits(request, &store, &name)? else {
@@ -205,7 +201,7 @@ pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageE
 }
 
 /// Lists the dishes that a meal may have instead.
-pub(super) fn meal(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn meal(request: &PageRequest<'_>) -> PageAnswer {
     let name: String = request.part("draft")?;
     let Some(draft) = still_fits(request, request.record()?, &name)? else {
         return Ok(outdated());
@@ -248,7 +244,7 @@ pub(super) fn meal(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Gives a meal another dish; all other meals stay as they are.
-pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let name: String = request.part("draft")?;
     let store = request.record()?;
     let Some(draft) = still_fits(request, store, &name)? else {
@@ -275,7 +271,7 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 }
 
 /// Works the proposal out again without a dish, or with a dish that was left out before.
-pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let name: String = request.part("draft")?;
     let Some(draft) = draft(request, &name) else {
         return Ok(outdated());
