@@ -4,7 +4,6 @@ use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
-use super::assets;
 use super::fields::by_names;
 use super::wording::in_words;
 use crate::food::FoodDataError;
@@ -42,8 +41,6 @@ pub(super) enum PageError {
 #[derive(Template)]
 #[template(path = "web/fault.html")]
 struct FaultPage<'a> {
-    style: &'a str,
-    icon: &'a str,
     heading: &'a str,
     words: Vec<String>,
     next: &'a str,
@@ -82,8 +79,6 @@ impl PageError {
 
     fn page(&self) -> FaultPage<'_> {
         let page = |heading, words: Vec<String>, next| FaultPage {
-            style: assets::style(),
-            icon: assets::icon(),
             heading,
             words,
             next,

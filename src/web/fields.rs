@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use form_urlencoded::Serializer;
+
 use super::PageError;
 use super::wording::in_words;
 use crate::notebook::BookError;
@@ -27,6 +29,18 @@ impl Fields {
         Self(
             fields
                 .map(|(name, value)| (name.into_owned(), value.into_owned()))
+                .collect(),
+        )
+    }
+
+    /// Fields as a form is filled in with them.
+    pub(super) fn of(
+        fields: impl IntoIterator<Item = (impl Into<String>, impl Into<String>)>,
+    ) -> Self {
+        let fields = fields.into_iter();
+        Self(
+            fields
+                .map(|(name, value)| (name.into(), value.into()))
                 .collect(),
         )
     }
@@ -60,6 +74,15 @@ impl Fields {
     pub(super) fn is_choice(&self) -> bool {
         self.beginning(MEANT).next().is_some()
     }
+}
+
+/// The address of a page with these fields.
+pub(super) fn with_query(
+    path: &str,
+    fields: impl IntoIterator<Item = (impl AsRef<str>, impl AsRef<str>)>,
+) -> String {
+    let query = Serializer::new(String::new()).extend_pairs(fields).finish();
+    format!("{path}?{query}")
 }
 
 /// The validation errors of a form, by field.
@@ -115,6 +138,25 @@ impl Wrong {
     /// Adds an error to a field.
     pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
         self.errors.push((field.into(), words.into()));
+    }
+
+    /// The value; where there is none, adds an error to the field.
+    pub(super) fn needed<T>(
+        &mut self,
+        field: &'static str,
+        value: Option<T>,
+        words: impl Into<String>,
+    ) -> Option<T> {
+        if value.is_none() {
+            self.say(field, words);
+        }
+        value
+    }
+
+    /// The value, or `None` after adding the problem to the field.
+    pub(super) fn noted<T>(&mut self, field: &'static str, read: Result<T, Problem>) -> Option<T> {
+        read.map_err(|problem| self.problems(field, &[problem]))
+            .ok()
     }
 
     /// Adds problems found by the rules of the book to a field.

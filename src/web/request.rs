@@ -13,7 +13,7 @@ use jiff::civil::Date;
 use super::app_state::BookFolder;
 use super::lock::Listener;
 use super::seen;
-use super::{AppState, Fields, Notice, PageAnswer, PageError};
+use super::{AppState, Fields, Notice, PageError};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Store};
 use crate::spoken::{Ask, Lookup, Unclear};

@@ -3,7 +3,6 @@
 
 use std::collections::BTreeMap;
 
-use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 
 use super::bowl::{self, CUBES};
@@ -16,6 +15,7 @@ use crate::notebook::{
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
+use crate::web::fields::with_query;
 use crate::web::{PageError, PageRequest, ShownObjections};
 use crate::words::{counted, together};
 
@@ -264,20 +264,18 @@ impl AgainParts {
 
     /// The address of the form that is filled in with the meal.
     fn address(&self, child: &str, meal: &str) -> String {
-        let mut query = Serializer::new(String::new());
-        query.extend_pairs(&self.cubes);
-        if !self.other.is_empty() {
-            let named = self.other.join(", ");
-            let fits = named.chars().count() <= bowl::LONGEST;
-            let other = if fits {
-                named
-            } else {
-                self.other_by_id.join(", ")
-            };
-            query.append_pair("other", &other);
-        }
-        query.append_pair("child", child).append_pair("meal", meal);
-        format!("/mix?{}", query.finish())
+        let named = self.other.join(", ");
+        let fits = named.chars().count() <= bowl::LONGEST;
+        let other = if fits {
+            named
+        } else {
+            self.other_by_id.join(", ")
+        };
+        let other = (!other.is_empty()).then_some(("other", other.as_str()));
+        let cubes = self.cubes.iter();
+        let cubes = cubes.map(|(name, cubes)| (name.as_str(), cubes.as_str()));
+        let slot = [("child", child), ("meal", meal)];
+        with_query("/mix", cubes.chain(other).chain(slot))
     }
 }
 

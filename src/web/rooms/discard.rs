@@ -21,16 +21,17 @@ struct DiscardPage<'a> {
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
-    cubes: &'a str,
-    why: &'a str,
-    on: &'a str,
+    fields: &'a Fields,
     wrong: Wrong,
 }
 
 /// Shows the form.
 pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
-    let first = Fields::parse(format!("cubes={left}&on={}", request.today).as_bytes());
+    let first = Fields::of([
+        ("cubes", left.to_string()),
+        ("on", request.today.to_string()),
+    ]);
     Reply::page(&filled(request, &batch, left, &first, Wrong::default()))
 }
 
@@ -110,9 +111,7 @@ fn filled<'a>(
         batch,
         left,
         use_by: day(batch.use_by),
-        cubes: fields.text("cubes"),
-        why: fields.text("why"),
-        on: fields.text("on"),
+        fields,
         wrong,
     }
 }

@@ -31,11 +31,7 @@ impl<'a> MealForm<'a> {
     ) -> Option<Self> {
         let meal = match fields.text("meal") {
             "" => Some(""),
-            meal => {
-                let meal = request.book.settings.meal(meal);
-                meal.map_err(|problem| wrong.problems("meal", &[problem]))
-                    .ok()
-            }
+            meal => wrong.noted("meal", request.book.settings.meal(meal)),
         };
         let went = phrases::went(fields, wrong);
         let on = phrases::on(request, fields, child, wrong);

@@ -25,12 +25,11 @@ use crate::words::day;
 struct MixRoom<'a> {
     layout: Layout,
     rows: Vec<ServingRow>,
-    other: &'a str,
+    fields: &'a Fields,
     objections: Vec<ObjectionLine>,
     figures: String,
     result: String,
     meals: Vec<SelectOption>,
-    seen: &'a str,
     on: String,
     /// The child of the bowl; empty where the book has one child only.
     whose: &'a str,
@@ -197,12 +196,11 @@ fn answer(
     let page = MixRoom {
         layout: Layout::of(request, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
-        other: fields.text("other"),
+        fields,
         figures: figures.render()?,
         result,
         objections: bowl.map_or_else(Vec::new, |bowl| bowl.shown.lines),
         meals: phrases::meals(settings, &meal),
-        seen: fields.text("seen"),
         on: phrases::or_today(request, fields),
         whose: whose.map_or("", |child| &child.name),
         wrong,

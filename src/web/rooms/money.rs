@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 
+use super::cook::food;
 use super::food_search::{OFFERED, found_by};
 use super::phrases::{self, Last, SelectOption};
-use crate::cost::{Comparison, Money};
-use crate::food::FoodId;
+use crate::cost::{Comparison, Money, MoneyError};
 use crate::household::{RecipeOutlay, SavedSoFar, outlay};
 use crate::notebook::{FrozenBatch, Purchase};
 use crate::problem::Problem;
@@ -93,18 +93,11 @@ fn purchase(
     fields: &Fields,
     wrong: &mut Wrong,
 ) -> Result<Option<Purchase>, PageError> {
-    let food = match fields.text("food").parse::<FoodId>() {
-        Ok(id) => request
-            .state
-            .pantry(&request.place)?
-            .foods(std::slice::from_ref(&id))?
-            .pop()
-            .flatten(),
-        Err(_) => None,
+    let food = match fields.text("food") {
+        "" => None,
+        id => food(&request.state.pantry(&request.place)?, id)?,
     };
-    if food.is_none() {
-        wrong.say("food", "Find the food by its name, and choose it.");
-    }
+    let food = wrong.needed("food", food, "Find the food by its name, and choose it.");
     let mass = mass(fields, wrong);
     let price = price(fields, wrong);
     let store = phrases::short(fields, "store", LONGEST, wrong);
@@ -132,33 +125,18 @@ fn mass(fields: &Fields, wrong: &mut Wrong) -> Option<Mass> {
             .parse::<Amount>()
             .and_then(|amount| amount.mass()),
     };
-    match read {
-        Ok(mass) if mass > Mass::ZERO => Some(mass),
-        Ok(_) => {
-            wrong.say("mass", "Say how much was bought.");
-            None
-        }
-        Err(error) => {
-            let problem = Problem::new(error.to_string()).hint(error.hint());
-            wrong.problems("mass", &[problem]);
-            None
-        }
-    }
+    let read = read.map_err(|error| Problem::new(error.to_string()).hint(error.hint()));
+    let mass = wrong.noted("mass", read)?;
+    let bought = (mass > Mass::ZERO).then_some(mass);
+    wrong.needed("mass", bought, "Say how much was bought.")
 }
 
 /// The price of the whole purchase; what is wrong is noted.
 fn price(fields: &Fields, wrong: &mut Wrong) -> Option<Money> {
-    let typed = fields.text("price");
-    if typed.is_empty() {
-        wrong.say("price", "Say what was paid.");
-        return None;
-    }
-    let read = typed.parse::<Money>();
-    read.map_err(|error| {
-        let problem = Problem::new(error.to_string()).hint(error.hint());
-        wrong.problems("price", &[problem]);
-    })
-    .ok()
+    let typed = Some(fields.text("price")).filter(|typed| !typed.is_empty());
+    let read = wrong.needed("price", typed, "Say what was paid.")?.parse();
+    let problem = |error: MoneyError| Problem::new(error.to_string()).hint(error.hint());
+    wrong.noted("price", read.map_err(problem))
 }
 
 fn filled<'a>(
@@ -242,10 +220,7 @@ impl<'a> Buying<'a> {
             units: &["g", "kg", "oz", "lb"],
             price: fields.text("price"),
             store: fields.text("store"),
-            on: match fields.text("on") {
-                "" => request.today.to_string(),
-                day => day.to_string(),
-            },
+            on: phrases::or_today(request, fields),
         })
     }
 }

@@ -1,6 +1,8 @@
 //! Phrases and form fields that several pages share.
 
-use form_urlencoded::Serializer;
+use std::ops::RangeBounds;
+use std::str::FromStr;
+
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
@@ -8,8 +10,10 @@ use crate::household::{is_long_ago, known_recipes, name_planned_foods, shown_age
 use crate::notebook::{Child, EntryDetail, EntryPart, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
+use crate::quantity::read_number;
 use crate::report::{doubted_birth, entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
+use crate::web::fields::with_query;
 use crate::web::objections::ANYWAY;
 use crate::web::{Fields, PageError, PageRequest, Wrong};
 use crate::words::{self, quoted};
@@ -35,6 +39,13 @@ impl SelectOption {
             chosen: value == chosen,
         }
     }
+
+    /// The choices of a field, each with its value and its label.
+    pub(super) fn all(choices: &[(&str, &str)], chosen: &str) -> Vec<Self> {
+        let choices = choices.iter();
+        let choices = choices.map(|(value, label)| Self::of(value, label, chosen));
+        choices.collect()
+    }
 }
 
 /// The children of the book as options; none where it has only one.
@@ -55,10 +66,7 @@ pub(super) fn child<'a>(
     wrong: &mut Wrong,
 ) -> Option<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let child = request.book.settings.child(name);
-    child
-        .map_err(|problem| wrong.problems("child", &[problem]))
-        .ok()
+    wrong.noted("child", request.book.settings.child(name))
 }
 
 /// The meals of a day, and the option to leave the meal open.
@@ -137,15 +145,13 @@ pub(super) fn went(fields: &Fields, wrong: &mut Wrong) -> Option<Went> {
 
 /// How the meal of a form went, without its share.
 pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
-    match fields.text("how") {
+    let how = match fields.text("how") {
         "taken" => Some(How::Taken),
         "some" => Some(How::Some),
         "refused" => Some(How::Refused),
-        _ => {
-            wrong.say("how", "Say how much was eaten.");
-            None
-        }
-    }
+        _ => None,
+    };
+    wrong.needed("how", how, "Say how much was eaten.")
 }
 
 /// The reaction in a form, limited in length and checked for an emergency.
@@ -250,13 +256,8 @@ pub(super) fn pick_of(
 
 /// The number of cubes of a batch in a form; what is wrong is noted.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
-    match format!("{cubes} #{}", batch.id).parse() {
-        Ok(pick) => Some(pick),
-        Err(_) => {
-            wrong.say("cubes", format!("Say how many cubes: {SOME_CUBES}."));
-            None
-        }
-    }
+    let pick = format!("{cubes} #{}", batch.id).parse().ok();
+    wrong.needed("cubes", pick, format!("Say how many cubes: {SOME_CUBES}."))
 }
 
 /// The day of what a form records, not before the birth of its child; what is wrong is noted.
@@ -315,8 +316,10 @@ pub(super) fn day(
         }
         typed => {
             let day = reader.read(typed);
-            day.map_err(|refusal| wrong.problems(name, &[refusal.problem(DayStyle::Words)]))
-                .ok()
+            wrong.noted(
+                name,
+                day.map_err(|refusal| refusal.problem(DayStyle::Words)),
+            )
         }
     }
 }
@@ -340,6 +343,16 @@ pub(super) fn sure_born(fields: &Fields, today: Date) -> String {
     let born = day(fields, "born", &reader, &mut Wrong::default());
     let born = born.filter(|born| is_long_ago(*born, today));
     born.map_or_else(String::new, |born| born.to_string())
+}
+
+/// The number in a field; `None` where it holds no number of this range.
+pub(super) fn number_in<T: FromStr + PartialOrd>(
+    fields: &Fields,
+    name: &str,
+    range: impl RangeBounds<T>,
+) -> Option<T> {
+    let number = fields.text(name).parse().ok();
+    number.filter(|number| range.contains(number))
 }
 
 /// The text of a field with at most `longest` characters; `None` after noting that it is longer.
@@ -366,14 +379,21 @@ pub(super) fn with_unit(typed: &str, unit: &str) -> String {
     }
 }
 
+/// What was typed, with `unit` added where it is a number alone.
+pub(super) fn number_with_unit(typed: &str, unit: &str) -> String {
+    match read_number(typed) {
+        Some(_) => format!("{typed} {unit}"),
+        None => typed.to_string(),
+    }
+}
+
 /// The address of a page with these fields; `None` where it is too long for an address.
 pub(super) fn address(
     path: &str,
     fields: impl IntoIterator<Item = (String, String)>,
 ) -> Option<String> {
     const LONGEST: usize = 1900;
-    let query = Serializer::new(String::new()).extend_pairs(fields).finish();
-    Some(format!("{path}?{query}")).filter(|address| address.len() <= LONGEST)
+    Some(with_query(path, fields)).filter(|address| address.len() <= LONGEST)
 }
 
 /// The allergies in a form. One that is likely misspelt is noted, since it would stop nothing.

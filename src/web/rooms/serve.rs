@@ -26,9 +26,7 @@ struct ServePage<'a> {
     shown: ShownObjections,
     children: Vec<SelectOption>,
     meals: Vec<SelectOption>,
-    cubes: &'a str,
-    seen: &'a str,
-    on: String,
+    fields: &'a Fields,
     wrong: Wrong,
 }
 
@@ -48,15 +46,12 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     };
     let meal = due.as_deref().unwrap_or_default();
     let child = request.seen_child().map_or("", |child| &child.name);
-    let first = form_urlencoded::Serializer::new(String::new())
-        .extend_pairs([
-            ("cubes", cubes.as_str()),
-            ("on", &on),
-            ("meal", meal),
-            ("child", child),
-        ])
-        .finish();
-    let first = Fields::parse(first.as_bytes());
+    let first = Fields::of([
+        ("cubes", cubes.as_str()),
+        ("on", &on),
+        ("meal", meal),
+        ("child", child),
+    ]);
     Reply::page(&filled(request, &batch, left, &first, Wrong::default())?)
 }
 
@@ -157,9 +152,7 @@ fn filled<'a>(
         shown: before(request, batch, fields)?,
         children: phrases::children(settings, fields.text("child")),
         meals: phrases::meals(settings, fields.text("meal")),
-        cubes: fields.text("cubes"),
-        seen: fields.text("seen"),
-        on: fields.text("on").to_string(),
+        fields,
         wrong,
     })
 }

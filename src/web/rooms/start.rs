@@ -30,14 +30,9 @@ const USUAL: &[u8] = b"wells=16&well=30&currency=USD&recipe=butternut";
 #[template(path = "web/start.html")]
 struct StartPage<'a> {
     layout: Layout,
-    child: &'a str,
-    born: &'a str,
+    fields: &'a Fields,
     /// The day of birth that is asked about; empty where none is.
     sure_born: String,
-    allergies: &'a str,
-    wells: &'a str,
-    well: &'a str,
-    currency: &'a str,
     recipes: Vec<SelectOption>,
     wrong: Wrong,
 }
@@ -193,25 +188,12 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
     }
     let born = phrases::birth(fields, today, wrong);
     let allergies = phrases::allergies(fields, wrong);
-    let wells: Option<u32> = fields
-        .text("wells")
-        .parse()
-        .ok()
-        .filter(|wells| (1..=1000).contains(wells));
-    if wells.is_none() {
-        wrong.say("wells", "Say how many wells the tray has: a whole number.");
-    }
-    let well: Option<f64> = fields
-        .text("well")
-        .parse()
-        .ok()
-        .filter(|well| (1.0..=1000.0).contains(well));
-    if well.is_none() {
-        wrong.say(
-            "well",
-            "Say how many millilitres a well holds to the brim, such as 30.",
-        );
-    }
+    let words = "Say how many wells the tray has: a whole number.";
+    let wells = phrases::number_in(fields, "wells", 1..=1000_u32);
+    let wells = wrong.needed("wells", wells, words);
+    let words = "Say how many millilitres a well holds to the brim, such as 30.";
+    let well = phrases::number_in(fields, "well", 1.0..=1000.0_f64);
+    let well = wrong.needed("well", well, words);
     let currency = fields.text("currency");
     if currency.chars().count() != 3 || !currency.chars().all(|letter| letter.is_ascii_alphabetic())
     {
@@ -243,13 +225,8 @@ fn filled<'a>(
 ) -> Result<StartPage<'a>, PageError> {
     Ok(StartPage {
         layout: Layout::bare(state, "Start a book", ""),
-        child: fields.text("child"),
-        born: fields.text("born"),
+        fields,
         sure_born: phrases::sure_born(fields, state.today(&state.place())),
-        allergies: fields.text("allergies"),
-        wells: fields.text("wells"),
-        well: fields.text("well"),
-        currency: fields.text("currency"),
         recipes: first_recipes(state, fields.text("recipe"))?,
         wrong,
     })

@@ -12,6 +12,7 @@ use crate::day::{DayReader, DayUse};
 use crate::household::{usual_first_day, visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
+use crate::web::fields::with_query;
 use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::day;
 
@@ -172,11 +173,11 @@ fn periods(child: &Child, today: Date, last: Option<Date>) -> Vec<(String, Strin
         (format!("{weeks} weeks"), first.max(child.born))
     });
     let path = |first: Date| {
-        let mut query = form_urlencoded::Serializer::new(String::new());
-        query.append_pair("child", &child.name);
-        query.append_pair("from", &first.to_string());
-        query.append_pair("to", &today.to_string());
-        format!("/visit?{}", query.finish())
+        let [from, to] = [first, today].map(|day| day.to_string());
+        with_query(
+            "/visit",
+            [("child", &child.name), ("from", &from), ("to", &to)],
+        )
     };
     let all = since.into_iter().chain(weeks);
     all.map(|(words, first)| (words, path(first))).collect()

@@ -35,8 +35,7 @@ struct FreezePage<'a> {
     /// The objections to the batch.
     shown: ShownObjections,
     cubes: String,
-    weighed: &'a str,
-    on: &'a str,
+    fields: &'a Fields,
     /// The batches of the recipe that are on record for today; `None` where there is none.
     of_today: Option<String>,
     once: String,
@@ -68,8 +67,7 @@ impl Cooked {
 /// Shows the form; the address names the recipe and describes the pot.
 pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let cooked = Cooked::of(request, &request.address.query)?;
-    let on = request.today.to_string();
-    let first = Fields::parse(format!("on={on}").as_bytes());
+    let first = Fields::of([("on", request.today.to_string())]);
     let mut wrong = Wrong::default();
     let made = made(request, &cooked, &mut wrong)?;
     let mut page = filled(request, &cooked, &first, wrong)?;
@@ -143,22 +141,12 @@ fn frozen(
 ) -> Result<Option<Judged<Frozen>>, PageError> {
     let measures = cooked.pot.measures(wrong);
     let recipe = cooked.with_liquid(wrong);
-    let cubes = fields
-        .text("cubes")
-        .parse()
-        .ok()
-        .filter(|cubes| (1..=MOST_CUBES_OF_A_BATCH).contains(cubes));
-    if cubes.is_none() {
-        wrong.say(
-            "cubes",
-            format!("Say how many cubes: a whole number, 1 to {MOST_CUBES_OF_A_BATCH}."),
-        );
-    }
+    let cubes = phrases::number_in(fields, "cubes", 1..=MOST_CUBES_OF_A_BATCH);
+    let words = format!("Say how many cubes: a whole number, 1 to {MOST_CUBES_OF_A_BATCH}.");
+    let cubes = wrong.needed("cubes", cubes, words);
     let weighed = match fields.text("weighed") {
         "" => None,
-        text => weighed(text)
-            .map_err(|problem| wrong.problems("weighed", &[problem]))
-            .ok(),
+        text => wrong.noted("weighed", weighed(text)),
     };
     let on = phrases::on(request, fields, None, wrong);
     let (Some((tray, target)), Some(recipe), Some(day), true) =
@@ -282,8 +270,7 @@ fn filled<'a>(
         makes: String::new(),
         shown: ShownObjections::default(),
         cubes: fields.text("cubes").to_string(),
-        weighed: fields.text("weighed"),
-        on: fields.text("on"),
+        fields,
         of_today: of_today(request, &cooked.name)?,
         once: once_key()?,
         wrong,

@@ -1,5 +1,7 @@
 //! The fields of the pot: the tray, the number of trays, and the liquid.
 
+use form_urlencoded::Serializer;
+
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::recipe::Recipe;
@@ -56,9 +58,7 @@ impl Pot {
             ("added", &self.added),
         ];
         let typed = fields.into_iter().filter(|(_, value)| !value.is_empty());
-        let mut query = form_urlencoded::Serializer::new(String::new());
-        query.extend_pairs(typed);
-        query.finish()
+        Serializer::new(String::new()).extend_pairs(typed).finish()
     }
 
     /// Fills empty fields with the liquid of the recipe.
@@ -79,9 +79,7 @@ impl Pot {
     /// The tray and the target; what is wrong is noted.
     pub(in crate::web::rooms) fn measures(&self, wrong: &mut Wrong) -> Option<(Tray, Target)> {
         let tray = self.choice.iter().find(|tray| tray.name == self.tray);
-        if tray.is_none() {
-            wrong.say("tray", "Choose a tray of the book.");
-        }
+        let tray = wrong.needed("tray", tray, "Choose a tray of the book.");
         let target = match self.trays.as_str() {
             "" => Some(Target::AsWritten),
             trays => trays
@@ -90,12 +88,8 @@ impl Pot {
                 .filter(|trays| (1..=MOST_TRAYS).contains(trays))
                 .map(Target::Trays),
         };
-        if target.is_none() {
-            wrong.say(
-                "trays",
-                format!("Say how many trays: a whole number, 1 to {MOST_TRAYS}."),
-            );
-        }
+        let words = format!("Say how many trays: a whole number, 1 to {MOST_TRAYS}.");
+        let target = wrong.needed("trays", target, words);
         tray.cloned().zip(target)
     }
 

@@ -18,22 +18,6 @@ use crate::words::sentence;
 
 use super::{HERE, values};
 
-/// The kinds of entries that have a form.
-pub(super) const FORMS: [&str; 13] = [
-    "meal",
-    "batch",
-    "purchase",
-    "discard",
-    "question",
-    "answer",
-    "note",
-    "reaction",
-    "milk",
-    "weight",
-    "measure",
-    "supplement",
-    "texture",
-];
 /// The value of the button that corrects a meal but not how it went.
 const AS_IT_WAS: &str = "as it was";
 
@@ -55,6 +39,14 @@ struct EntryPage {
     wrong: Wrong,
 }
 
+/// Whether entries of a kind have a form.
+pub(super) fn has_form(kind: &str) -> bool {
+    const KINDS: &str = "\
+        meal batch purchase discard question answer note reaction milk weight measure \
+        supplement texture";
+    KINDS.split(' ').any(|one| one == kind)
+}
+
 /// Shows the form of an entry.
 pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let entry = entry(request)?;
@@ -66,7 +58,7 @@ fn entry(request: &PageRequest<'_>) -> Result<LogEntry, PageError> {
     let number: i64 = request.part("entry")?;
     let entry = request.record()?.entry(number)?;
     entry
-        .filter(|entry| FORMS.contains(&entry.kind))
+        .filter(|entry| has_form(entry.kind))
         .ok_or(PageError::NotFound)
 }
 

@@ -71,7 +71,7 @@ fn show(request: &PageRequest<'_>) -> PageAnswer {
         let line = LogLine::new(entry, currency);
         let in_force = matches!(entry.standing, Standing::First | Standing::Corrected);
         let shown = ShownEntry {
-            can_correct: in_force && entry::FORMS.contains(&entry.kind),
+            can_correct: in_force && entry::has_form(entry.kind),
             can_take_back: in_force && entry.kind != "rename",
             can_put_back: matches!(entry.standing, Standing::TookBack(None)),
             line,

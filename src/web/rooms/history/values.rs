@@ -44,8 +44,7 @@ pub(super) fn dose_of(
 
 /// A value that was read; what is wrong with it is noted.
 fn noted(read: Result<f64, Problem>, wrong: &mut Wrong) -> Option<f64> {
-    read.map_err(|problem| wrong.problems("words", &[problem]))
-        .ok()
+    wrong.noted("words", read)
 }
 
 /// The milks of a day in the words of a parent; what is not clear is noted.

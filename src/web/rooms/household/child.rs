@@ -232,9 +232,8 @@ fn birth_weight(fields: &Fields, wrong: &mut Wrong) -> Option<String> {
     if text.is_empty() {
         return None;
     }
-    let weight = weight_at_birth(text);
-    let weight = weight.map_err(|problem| wrong.problems("birth-weight", &[problem]));
-    weight.ok().map(kilograms)
+    let weight = wrong.noted("birth-weight", weight_at_birth(text));
+    weight.map(kilograms)
 }
 
 fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {

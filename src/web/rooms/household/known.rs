@@ -22,9 +22,7 @@ const OFFERED: usize = 4;
 struct KnownPage<'a> {
     layout: Layout,
     form: ChildForm,
-    foods: &'a str,
-    words: &'a str,
-    seen: &'a str,
+    fields: &'a Fields,
     on: String,
     entries: Vec<ListedEntry>,
     wrong: Wrong,
@@ -114,9 +112,7 @@ fn filled<'a>(
     Ok(KnownPage {
         layout: layout(request, child, "Known foods"),
         form: ChildForm::of(request, child, "known")?,
-        foods: fields.text("foods"),
-        words: fields.text("words"),
-        seen: fields.text("seen"),
+        fields,
         on: phrases::or_today(request, fields),
         entries: entries(
             request,

@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, ListedEntry, address, child, entries, lasts, layout};
 use crate::household::{drink, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
@@ -42,17 +42,13 @@ const LASTS: [(&str, &str); 2] = [("from", "from this day on"), ("day", "on this
 
 #[derive(Template)]
 #[template(path = "web/household-milk.html")]
-struct MilkPage {
+struct MilkPage<'a> {
     layout: Layout,
     form: ChildForm,
     /// What counts today, in a few words; empty where nothing is on record.
     now: String,
     breast: Vec<SelectOption>,
-    one_side: String,
-    both_sides: String,
-    expressed: String,
-    formula: String,
-    amount: String,
+    fields: &'a Fields,
     lasts: Vec<SelectOption>,
     on: String,
     entries: Vec<ListedEntry>,
@@ -251,58 +247,46 @@ fn last_entered(
 ) -> Result<Fields, PageError> {
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Milk, from)?;
-    let mut last = form_urlencoded::Serializer::new(String::new());
-    last.append_pair("child", &child.name);
     let parts = found.iter().find_map(|entry| match &entry.detail {
         EntryDetail::Milk { parts, .. } => Some(parts.as_slice()),
         _ => None,
     });
+    let mut last = vec![("child", child.name.clone())];
     let mut breast = parts.filter(|parts| !parts.is_empty()).map(|_| "none");
     for part in parts.unwrap_or_default() {
         match part {
             EntryPart::Feeds(feeds, _) => {
                 breast = Some("feeds");
-                last.append_pair("one-side", &feeds.to_string());
+                last.push(("one-side", feeds.to_string()));
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
             EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
-                last.append_pair("formula", id);
+                last.push(("formula", id.to_string()));
             }
             _ => {}
         }
     }
-    last.append_pair("breast", breast.unwrap_or("wanted"));
-    Ok(Fields::parse(last.finish().as_bytes()))
+    last.push(("breast", breast.unwrap_or("wanted").to_string()));
+    Ok(Fields::of(last))
 }
 
-fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<MilkPage, PageError> {
+fn filled<'a>(
+    request: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> Result<MilkPage<'a>, PageError> {
     let child = child(request, fields)?;
     let (store, today) = (request.record()?, request.today);
     let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
     let now = days.into_iter().find_map(|day| day.milk);
-    let text = |name: &str| fields.text(name).to_string();
-    let options = |options: &[(&str, &str)], chosen: &str| {
-        let options = options.iter();
-        let options = options.map(|(value, label)| SelectOption::of(value, label, chosen));
-        options.collect()
-    };
-    let lasts = if text("lasts") == "day" {
-        "day"
-    } else {
-        "from"
-    };
     let from = today.saturating_sub(DAYS_BACK.days());
     Ok(MilkPage {
         layout: layout(request, child, "Milk"),
         form: ChildForm::of(request, child, "milk")?,
         now: now.map_or(String::new(), |milks| capital(&milks_in_short(&milks))),
-        breast: options(&AT_THE_BREAST, fields.text("breast")),
-        one_side: text("one-side"),
-        both_sides: text("both-sides"),
-        expressed: text("expressed"),
-        formula: text("formula"),
-        amount: text("amount"),
-        lasts: options(&LASTS, lasts),
+        breast: SelectOption::all(&AT_THE_BREAST, fields.text("breast")),
+        fields,
+        lasts: SelectOption::all(&LASTS, lasts(fields)),
         on: phrases::or_today(request, fields),
         entries: entries(request, store, (child, ChildEntry::Milk), from)?,
         wrong,

@@ -19,14 +19,15 @@ mod whole_days;
 use std::sync::Arc;
 
 use axum::Router;
-use form_urlencoded::Serializer;
 use jiff::civil::Date;
 
 use crate::notebook::{Child, ChildEntry, Store};
 use crate::report::entry_words;
+use crate::web::fields::with_query;
+use crate::web::rooms::phrases;
 use crate::web::router::{form, form_route};
 use crate::web::sent_forms::once_key;
-use crate::web::{AppState, Fields, Layout, PageError, PageRequest, Wrong};
+use crate::web::{AppState, Fields, Layout, Notice, PageError, PageRequest, Wrong};
 use crate::words::{capital, day};
 
 /// The address of the room.
@@ -116,9 +117,7 @@ fn check_name(name: &str, wrong: &mut Wrong) {
 
 /// The address of a page about a child.
 fn address(page: &str, child: &str) -> String {
-    let mut query = Serializer::new(String::new());
-    query.append_pair("child", child);
-    format!("{HERE}/{page}?{}", query.finish())
+    with_query(&format!("{HERE}/{page}"), [("child", child)])
 }
 
 /// An entry in the list below a form.
@@ -146,6 +145,49 @@ fn entries(
         can_correct: kind != ChildEntry::Known,
     });
     Ok(listed.collect())
+}
+
+/// How long what a form says holds, by its button: `day`, or `from` that day on.
+fn lasts(fields: &Fields) -> &'static str {
+    match fields.text("lasts") {
+        "day" => "day",
+        _ => "from",
+    }
+}
+
+/// A tray or a jar in the list above its form.
+struct ListedSetting {
+    name: String,
+    words: String,
+    /// The address at which the form is filled in with it.
+    path: String,
+}
+
+/// The name of a tray or a jar in a form; that it is missing is noted in these words.
+fn name_of<'a>(fields: &'a Fields, missing: &str, wrong: &mut Wrong) -> &'a str {
+    let name = phrases::short(fields, "name", LONGEST_NAME, wrong).unwrap_or_default();
+    if name.is_empty() || name.contains(char::is_control) {
+        wrong.say("name", missing);
+    }
+    name
+}
+
+/// The notice that a tray or a jar was saved, with what it was before.
+fn changed(before: Option<String>, now: Option<String>) -> Notice {
+    let before = before.map(|words| format!("Before: {words}."));
+    Notice {
+        more: before.into_iter().collect(),
+        ..Notice::of(format!("{}.", now.unwrap_or_default()))
+    }
+}
+
+/// The notice that a tray or a jar was removed. The form it leads to is filled in with it, so that
+/// one tap puts it back.
+fn removed(words: &str) -> Notice {
+    Notice {
+        more: vec!["The form has it still: save it, and it is back.".into()],
+        ..Notice::of(format!("Removed. {words}."))
+    }
 }
 
 /// The values of a list with commas, without empty ones.

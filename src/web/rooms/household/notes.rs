@@ -18,7 +18,7 @@ struct NotesPage<'a> {
     layout: Layout,
     form: ChildForm,
     topics: Vec<SelectOption>,
-    words: &'a str,
+    fields: &'a Fields,
     on: String,
     entries: Vec<ListedEntry>,
     wrong: Wrong,
@@ -79,7 +79,7 @@ fn filled<'a>(
         topics: NOTE_TOPICS
             .map(|topic| SelectOption::of(topic, topic, chosen))
             .into(),
-        words: fields.text("words"),
+        fields,
         on: phrases::or_today(request, fields),
         entries: entries(request, request.record()?, (child, ChildEntry::Note), from)?,
         wrong,

@@ -27,11 +27,9 @@ struct HouseholdPage<'a> {
     children: Vec<(String, Vec<HouseholdRow>)>,
     rows: Vec<HouseholdRow>,
     once: String,
-    name: &'a str,
-    born: &'a str,
+    fields: &'a Fields,
     /// The day of birth that is asked about; empty where none is.
     sure_born: String,
-    weight: &'a str,
     wrong: Wrong,
 }
 
@@ -94,10 +92,8 @@ fn filled<'a>(
         children: children.collect::<Result<_, PageError>>()?,
         rows: of_household(request, store)?,
         once: once_key()?,
-        name: fields.text("name"),
-        born: fields.text("born"),
+        fields,
         sure_born: phrases::sure_born(fields, request.today),
-        weight: fields.text("weight"),
         wrong,
     })
 }

@@ -15,6 +15,16 @@ use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, Reply, Wrong};
 const LONGEST: usize = 200;
 /// The days that may lie between one new food and the next (common practice, no source).
 const WAITING_DAYS: std::ops::RangeInclusive<u32> = 3..=7;
+/// Choices for what is waited after, with their values in the form.
+const AFTER: [(&str, &str); 2] = [
+    ("all", "after each new food"),
+    ("allergens", "after a major allergen alone"),
+];
+/// Choices for the cup, with their values in the form.
+const CUPS: [(&str, &str); 2] = [
+    ("us", "a US cup, 236.6 ml"),
+    ("metric", "a metric cup, 250 ml"),
+];
 
 #[derive(Template)]
 #[template(path = "web/household-rules.html")]
@@ -63,31 +73,23 @@ fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<Ho
             "Write the meals, such as: breakfast, lunch, supper.",
         );
     }
-    let waiting_days = fields.text("waiting-days").parse().ok();
-    let waiting_days = waiting_days.filter(|days| WAITING_DAYS.contains(days));
-    if waiting_days.is_none() {
-        wrong.say("waiting-days", "Choose the days.");
-    }
+    let waiting_days = phrases::number_in(fields, "waiting-days", WAITING_DAYS);
+    let waiting_days = wrong.needed("waiting-days", waiting_days, "Choose the days.");
     let waiting = Some(fields.text("waiting")).filter(|word| ["all", "allergens"].contains(word));
-    if waiting.is_none() {
-        wrong.say("waiting", "Choose after which new foods you wait.");
-    }
-    let freezer_days: Option<u32> = fields.text("freezer-days").parse().ok();
-    let freezer_days = freezer_days.filter(|days| (1..=366).contains(days));
-    if freezer_days.is_none() {
-        wrong.say("freezer-days", "Write whole days, 1 to 366.");
-    }
+    let waiting = wrong.needed("waiting", waiting, "Choose after which new foods you wait.");
+    let freezer_days = phrases::number_in(fields, "freezer-days", 1..=366_u32);
+    let freezer_days = wrong.needed("freezer-days", freezer_days, "Write whole days, 1 to 366.");
     let servings: Option<f64> = match fields.text("servings") {
         "" => Some(0.0),
         text => text.parse().ok().filter(|servings| *servings > 0.0),
     };
-    if servings.is_none() {
-        wrong.say("servings", "Write a number above 0, or leave it empty.");
-    }
+    let servings = wrong.needed(
+        "servings",
+        servings,
+        "Write a number above 0, or leave it empty.",
+    );
     let cup = Some(fields.text("cup")).filter(|word| ["us", "metric"].contains(word));
-    if cup.is_none() {
-        wrong.say("cup", "Choose which cup you measure with.");
-    }
+    let cup = wrong.needed("cup", cup, "Choose which cup you measure with.");
     let currency = fields.text("currency").to_ascii_uppercase();
     if currency.len() != 3 || !currency.chars().all(|letter| letter.is_ascii_alphabetic()) {
         wrong.say(
@@ -130,15 +132,7 @@ fn filled(request: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> Rul
         let number = days_of.to_string();
         SelectOption::of(&number, &number, &days)
     };
-    let after = [
-        ("all", "after each new food"),
-        ("allergens", "after a major allergen alone"),
-    ];
     let cup = value("cup", cup_word(settings).into());
-    let cups = [
-        ("us", "a US cup, 236.6 ml"),
-        ("metric", "a metric cup, 250 ml"),
-    ];
     let servings = settings
         .servings_a_day
         .map_or(String::new(), |servings| servings.to_string());
@@ -146,14 +140,10 @@ fn filled(request: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> Rul
         layout: Layout::of(request, "Meals and waiting", HERE),
         meals: value("meals", settings.meals.join(", ")),
         waiting_days: WAITING_DAYS.map(option).collect(),
-        waiting: after
-            .map(|(value, label)| SelectOption::of(value, label, &waiting))
-            .into(),
+        waiting: SelectOption::all(&AFTER, &waiting),
         freezer_days: value("freezer-days", settings.freezer_days.to_string()),
         servings: value("servings", servings),
-        cup: cups
-            .map(|(value, label)| SelectOption::of(value, label, &cup))
-            .into(),
+        cup: SelectOption::all(&CUPS, &cup),
         currency: value("currency", settings.currency.clone()),
         wrong,
     }

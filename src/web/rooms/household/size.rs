@@ -6,7 +6,6 @@ use jiff::civil::Date;
 use super::{ChildForm, ListedEntry, child, entries, layout};
 use crate::household::{measure_doubt, measurement};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement};
-use crate::quantity::read_number;
 use crate::report::{doubted, measured};
 use crate::web::rooms::phrases;
 use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
@@ -17,9 +16,7 @@ use crate::words::{day, joined};
 struct SizePage<'a> {
     layout: Layout,
     form: ChildForm,
-    weight: &'a str,
-    length: &'a str,
-    head: &'a str,
+    fields: &'a Fields,
     on: String,
     /// The doubtful measurements that the form records when it is sent again; empty where nothing
     /// is in doubt.
@@ -111,15 +108,11 @@ pub(super) fn typed(
     if text.is_empty() {
         return None;
     }
-    let bare = read_number(text).is_some() && what == Measured::Weight;
-    let text = if bare {
-        format!("{text} kg")
-    } else {
-        text.to_string()
+    let text = match what {
+        Measured::Weight => phrases::number_with_unit(text, "kg"),
+        _ => text.to_string(),
     };
-    let read = measurement(on, what, &text);
-    read.map_err(|problem| wrong.problems(field, &[problem]))
-        .ok()
+    wrong.noted(field, measurement(on, what, &text))
 }
 
 fn filled<'a>(
@@ -132,9 +125,7 @@ fn filled<'a>(
     Ok(SizePage {
         layout: layout(request, child, "Weight and size"),
         form: ChildForm::of(request, child, "size")?,
-        weight: fields.text("weight"),
-        length: fields.text("length"),
-        head: fields.text("head"),
+        fields,
         on: phrases::or_today(request, fields),
         sure: String::new(),
         entries: entries(request, store, (child, ChildEntry::Measure), child.born)?,

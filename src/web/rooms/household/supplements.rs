@@ -4,7 +4,7 @@ use askama::Template;
 use data_import::{NutrientId, nutrients};
 use jiff::ToSpan as _;
 
-use super::{ChildForm, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, ListedEntry, address, child, entries, lasts, layout};
 use crate::household::{above_upper, dose, nutrient_of_product, supplement_each};
 use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, SupplementDose};
 use crate::report::{SUPPLEMENT_COUNTS, dose_words};
@@ -25,6 +25,7 @@ const LONGEST: usize = 100;
 /// The nutrients of common supplements for infants, by their tags (common practice, no source); the
 /// name of a product may name any other.
 const USUAL: [&str; 3] = ["VITD", "FE", "VITK1"];
+/// Choices for how long a dose is given, with their values in the form.
 const LASTS: [(&str, &str); 2] = [
     ("from", "each day from this day on"),
     ("day", "on this day only"),
@@ -32,12 +33,11 @@ const LASTS: [(&str, &str); 2] = [
 
 #[derive(Template)]
 #[template(path = "web/household-supplements.html")]
-struct SupplementsPage {
+struct SupplementsPage<'a> {
     layout: Layout,
     form: ChildForm,
     products: Vec<Product>,
-    product: String,
-    dose: String,
+    fields: &'a Fields,
     nutrients: Vec<SelectOption>,
     lasts: Vec<SelectOption>,
     on: String,
@@ -73,10 +73,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let nutrient = of_nutrient(fields, product, &mut wrong)?;
     let mut amount = None;
     if let Some(id) = nutrient {
-        let read = dose(fields.text("dose"), id)?;
-        amount = read
-            .map_err(|problem| wrong.problems("dose", &[problem]))
-            .ok();
+        amount = wrong.noted("dose", dose(fields.text("dose"), id)?);
     }
     if amount == Some(0.0) {
         wrong.say(
@@ -280,36 +277,27 @@ fn product(given: Given, now: Option<f64>) -> Product {
     }
 }
 
-fn filled(
+fn filled<'a>(
     request: &PageRequest<'_>,
-    fields: &Fields,
+    fields: &'a Fields,
     wrong: Wrong,
-) -> Result<SupplementsPage, PageError> {
+) -> Result<SupplementsPage<'a>, PageError> {
     let child = child(request, fields)?;
     let store = request.record()?;
-    let text = |name: &str| fields.text(name).to_string();
-    let lasts = if text("lasts") == "day" {
-        "day"
-    } else {
-        "from"
-    };
     let usual = nutrients()?
         .iter()
         .filter(|one| USUAL.contains(&one.tag.as_str()));
-    let chosen = text("nutrient");
-    let usual = usual.map(|one| SelectOption::of(&one.tag, &one.plain, &chosen));
-    let by_name = SelectOption::of("", "as its name says", &chosen);
+    let chosen = fields.text("nutrient");
+    let usual = usual.map(|one| SelectOption::of(&one.tag, &one.plain, chosen));
+    let by_name = SelectOption::of("", "as its name says", chosen);
     let from = request.today.saturating_sub(DAYS_BACK.days());
     Ok(SupplementsPage {
         layout: layout(request, child, "Supplements"),
         form: ChildForm::of(request, child, "supplements")?,
         products: products(request, store, child)?,
-        product: text("product"),
-        dose: text("dose"),
+        fields,
         nutrients: std::iter::once(by_name).chain(usual).collect(),
-        lasts: LASTS
-            .map(|(value, label)| SelectOption::of(value, label, lasts))
-            .into(),
+        lasts: SelectOption::all(&LASTS, lasts(fields)),
         on: phrases::or_today(request, fields),
         entries: entries(request, store, (child, ChildEntry::Supplement), from)?,
         wrong,

@@ -34,9 +34,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let mut stages = TextureStage::ALL.into_iter();
     let stage = stages.find(|stage| stage.word() == fields.text("stage"));
-    if stage.is_none() {
-        wrong.say("stage", "Choose how coarse the food is.");
-    }
+    let stage = wrong.needed("stage", stage, "Choose how coarse the food is.");
     let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(stage), Some(on)) = (stage, on) {
         let since = TextureSince { day: on, stage };

@@ -8,7 +8,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{HERE, slot_query};
+use super::{HERE, slot_address};
 use crate::household::{ProposedWeek, Wish, judged_week, other_dishes, propose_week};
 use crate::notebook::{Child, Plan, Store};
 use crate::planning::Request;
@@ -363,12 +363,12 @@ fn children(request: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec
     let settings = &request.book.settings;
     let planned = |child: &str, on: Date, meal: &String| {
         let what = report.in_plain_words(child, on, meal);
-        let query = slot_query(on, child, meal);
+        let page = format!("/week/proposal/{name}/meal");
         (!what.is_empty()).then(|| PlainMeal {
             meal: meal.clone(),
             what,
             why: report.why(child, on, meal),
-            change: format!("/week/proposal/{name}/meal?{query}"),
+            change: slot_address(&page, on, child, meal),
             dishes: dishes(report, child, on, meal).into_iter().collect(),
         })
     };
