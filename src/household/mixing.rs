@@ -126,7 +126,7 @@ impl<'a> Mixing<'a> {
     /// The recipes with cubes left that are in time, each once.
     pub(super) fn in_time(&self) -> Vec<CubesInTime<'_>> {
         let mut found: Vec<CubesInTime<'_>> = Vec::new();
-        for (lot, id, cube) in self.lots_in_time() {
+        for (lot, _, cube) in self.lots_in_time() {
             if !found.iter().any(|known| known.recipe == lot.name) {
                 found.push(CubesInTime {
                     recipe: &lot.name,

@@ -1,11 +1,12 @@
 //! The fields of a form or of a query string.
 
 use std::borrow::Cow;
+use std::str::FromStr;
 
 use form_urlencoded::Serializer;
 
-use super::PageError;
 use super::wording::in_words;
+use super::{PageError, PageResult};
 use crate::notebook::BookError;
 use crate::problem::Problem;
 use crate::safety::emergency;
@@ -68,6 +69,13 @@ impl Fields {
         meant
             .map(|(_, value)| value)
             .or_else(|| typed().map(|(_, value)| value.trim()))
+    }
+
+    /// The value of a field that the page itself filled in. One that does not parse is
+    /// [`PageError::NotFound`]: the form is not from this page.
+    pub(super) fn parsed<T: FromStr>(&self, name: &str) -> PageResult<T> {
+        let value = self.text(name).parse();
+        value.map_err(|_| PageError::NotFound)
     }
 
     /// Whether the form was sent by a button that chooses the meaning of a field.
@@ -243,7 +251,7 @@ impl Wrong {
         field: &'static str,
         result: Result<T, PageError>,
         value: impl Fn(&str, &str) -> Option<String>,
-    ) -> Result<Option<T>, PageError> {
+    ) -> PageResult<Option<T>> {
         match result {
             Err(PageError::Unclear(unclear)) => {
                 self.unclear(field, &unclear, value);
@@ -258,7 +266,7 @@ impl Wrong {
         &mut self,
         field: &'static str,
         result: Result<T, PageError>,
-    ) -> Result<Option<T>, PageError> {
+    ) -> PageResult<Option<T>> {
         match result {
             Ok(value) => Ok(Some(value)),
             Err(PageError::Problems(problems)) => {

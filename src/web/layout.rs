@@ -179,12 +179,12 @@ impl Layout {
         title: impl Into<String>,
         here: &'static str,
     ) -> Self {
-        let network = state.pairing();
+        let network = state.pairing.as_ref();
         Self {
             title: title.into(),
             here,
             network: network.map(|network| (network.address().to_string(), network.hours())),
-            token: state.token().text().to_string(),
+            token: state.token.text().to_string(),
             ..Self::default()
         }
     }

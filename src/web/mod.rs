@@ -32,7 +32,7 @@ mod stopped;
 mod wording;
 
 // What nearly every handler names.
-use error::PageError;
+use error::{PageError, PageResult};
 use fields::{Fields, Wrong};
 use layout::Layout;
 use notice::Notice;

@@ -64,7 +64,7 @@ pub(super) fn router(state: &Arc<AppState>) -> Router {
         .merge(assets::routes())
         .fallback(async || PageError::NotFound)
         .method_not_allowed_fallback(async || {
-            PageError::refused(
+            PageError::Refused(
                 StatusCode::METHOD_NOT_ALLOWED,
                 "This page is not asked in that way.",
             )
@@ -161,7 +161,7 @@ pub(super) fn response(state: &AppState, answer: PageAnswer) -> Response {
             (Extension(own), Html(page)).into_response()
         }
         Ok(Reply::See(path)) => Redirect::to(&path).into_response(),
-        Ok(Reply::Done(path, notice)) => match state.notices().keep(notice) {
+        Ok(Reply::Done(path, notice)) => match state.notices.keep(notice) {
             Ok(name) => {
                 let separator = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{separator}{NOTICE}={name}")).into_response()
@@ -169,9 +169,7 @@ pub(super) fn response(state: &AppState, answer: PageAnswer) -> Response {
             Err(_) => Redirect::to(&path).into_response(),
         },
         Err(fault) => {
-            if let Some(detail) = fault.detail() {
-                state.tell(detail);
-            }
+            state.tell_of(&fault);
             fault.into_response()
         }
     }

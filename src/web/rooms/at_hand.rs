@@ -11,12 +11,12 @@ use super::{phrases, stops};
 use crate::food::Pantry;
 use crate::household::{USUAL_SERVING, before_serving, freezer_objections, helping};
 use crate::notebook::{
-    BookError, Child, EntryDetail, EntryPart, Feeding, Helping, How, LogEntry, Outlook, Pick, Store,
+    BookError, Child, EntryDetail, EntryPart, Feeding, Helping, How, LogEntry, Outlook, Pick,
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::fields::with_query;
-use crate::web::{PageError, PageRequest, ShownObjections};
+use crate::web::{PageRequest, PageResult, ShownObjections};
 use crate::words::{counted, together};
 
 /// The hour from which on the meals of a day are spread evenly (judgement).
@@ -51,7 +51,7 @@ pub(super) struct Again {
 /// The meal that is due: the one by the clock, or the first after it that is not on record for
 /// every child that is seen; `None` where all of these are on record, so that no tap writes a meal
 /// down twice.
-pub(super) fn due_meal(request: &PageRequest<'_>) -> Result<Option<String>, PageError> {
+pub(super) fn due_meal(request: &PageRequest<'_>) -> PageResult<Option<String>> {
     let meals = &request.book.settings.meals;
     let had = request
         .record()?
@@ -101,9 +101,9 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
 /// dish to be eaten first on top, stopped dishes at the end.
 pub(super) fn dishes(
     request: &PageRequest<'_>,
-    store: &Store,
     outlook: &[Outlook],
-) -> Result<(Vec<DishAtHand>, usize), PageError> {
+) -> PageResult<(Vec<DishAtHand>, usize)> {
+    let store = request.record()?;
     let mut objections =
         freezer_objections(&request.book, store, &request.foods()?, request.today)?;
     let from = request.today.saturating_sub(LATELY_DAYS.days());
@@ -170,10 +170,10 @@ fn usual_cubes(lately: &[LogEntry]) -> u32 {
 /// objection stops it now.
 pub(super) fn again(
     request: &PageRequest<'_>,
-    store: &Store,
     (child, meal): (&Child, &str),
     outlook: &[Outlook],
-) -> Result<Option<Again>, PageError> {
+) -> PageResult<Option<Again>> {
+    let store = request.record()?;
     let before = request.today.saturating_sub(1.day());
     let had = store.log((before, before), false)?;
     let entry = had
@@ -196,7 +196,7 @@ pub(super) fn again(
         share: None,
         reaction: "",
     };
-    if parts.words.is_empty() || is_stopped(request, store, &pantry, child, &feeding)? {
+    if parts.words.is_empty() || is_stopped(request, &pantry, child, &feeding)? {
         return Ok(None);
     }
     Ok(Some(Again {
@@ -225,7 +225,7 @@ impl AgainParts {
         pantry: &Pantry,
         parts: &[EntryPart],
         outlook: &[Outlook],
-    ) -> Result<Option<Self>, PageError> {
+    ) -> PageResult<Option<Self>> {
         let in_time = outlook.iter().filter(|batch| batch.days_left >= 0);
         let left: BTreeMap<i64, u32> = in_time
             .map(|batch| (batch.stock.batch.id, batch.stock.left))
@@ -282,11 +282,11 @@ impl AgainParts {
 /// Whether an objection stops a meal, or its cubes cannot be taken.
 fn is_stopped(
     request: &PageRequest<'_>,
-    store: &Store,
     pantry: &Pantry,
     child: &Child,
     feeding: &Feeding<'_>,
-) -> Result<bool, PageError> {
+) -> PageResult<bool> {
+    let store = request.record()?;
     match before_serving(&request.book, store, pantry, child, feeding) {
         Ok(before) => Ok(before.objections.iter().any(Objection::is_block)),
         Err(BookError::Problems(_)) => Ok(true),

@@ -13,7 +13,7 @@ use crate::spoken::Lookup as _;
 use crate::web::objections::is_meant;
 use crate::web::stopped::stopped;
 use crate::web::{
-    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
 };
 use crate::words::{counted, day, joined, sentence};
 
@@ -49,9 +49,7 @@ struct EmptyDay {
 }
 
 /// The children that are seen and have days without entries, with these days.
-pub(super) fn gaps<'a>(
-    request: &'a PageRequest<'_>,
-) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
+pub(super) fn gaps<'a>(request: &'a PageRequest<'_>) -> PageResult<Vec<(&'a Child, Vec<GapDay>)>> {
     let (store, pantry) = (request.record()?, request.foods()?);
     let mut all = Vec::new();
     for child in request.children() {
@@ -129,7 +127,7 @@ fn answers(gap: &[GapDay], fields: &Fields) -> Vec<(Date, GapAnswer)> {
     gap.iter().filter_map(answer).collect()
 }
 
-fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> PageResult<CatchUpPage> {
     let gaps = gaps(request)?;
     let gaps = gaps.into_iter().map(|(child, days)| ChildGap {
         child: child.name.clone(),

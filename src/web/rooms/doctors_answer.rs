@@ -5,7 +5,9 @@ use askama::Template;
 use super::phrases;
 use crate::notebook::{EntryDetail, QuestionAnswer};
 use crate::web::sent_forms::once_key;
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 use crate::words::sentence;
 
 /// The room to which the page belongs.
@@ -70,7 +72,7 @@ struct AskedQuestion {
 }
 
 /// The question in the address.
-fn question(request: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
+fn question(request: &PageRequest<'_>) -> PageResult<AskedQuestion> {
     let entry = request.record()?.entry(request.part("question")?)?;
     let entry = entry.ok_or(PageError::NotFound)?;
     match entry.detail {
@@ -87,7 +89,7 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<DoctorsAnswerPage<'a>, PageError> {
+) -> PageResult<DoctorsAnswerPage<'a>> {
     let question = question(request)?;
     Ok(DoctorsAnswerPage {
         layout: Layout::of(request, "What the doctor said", ROOM),

@@ -10,7 +10,7 @@ use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::objections::is_meant;
 use crate::web::stopped::stopped;
-use crate::web::{Fields, Notice, PageError, PageRequest, Reply, ShownObjections, Wrong};
+use crate::web::{Fields, Notice, PageRequest, PageResult, Reply, ShownObjections, Wrong};
 
 /// The fields of the form: child, day, and how the meal went.
 pub(super) struct MealForm<'a> {
@@ -70,7 +70,7 @@ pub(super) fn serve(
     (action, back): (&str, &'static str),
     next: &str,
     wrong: &mut Wrong,
-) -> Result<Option<Reply>, PageError> {
+) -> PageResult<Option<Reply>> {
     let pantry = request.foods()?;
     let who = (child, |found: &[Objection]| is_meant(fields, found));
     let served = household::serve(&request.book, &mut request.store()?, &pantry, who, feeding);

@@ -16,7 +16,7 @@ use crate::safety::Severity;
 use crate::spoken::Lookup as _;
 use crate::web::objections::{first_sentence, gravest_stop, read_on};
 use crate::web::{
-    Fields, Layout, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply, ShownObjections, Wrong,
 };
 use crate::words::day;
 
@@ -149,7 +149,7 @@ pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> Page
 }
 
 /// The child that the form names, else the first that is seen.
-fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> PageResult<&'a Child> {
     let settings = &request.book.settings;
     match fields.text("child") {
         "" => request.children().first().ok_or(PageError::NotFound),
@@ -214,7 +214,7 @@ fn worked_out(
     fields: &Fields,
     typed: &TypedServings,
     wrong: &mut Wrong,
-) -> Result<Option<BowlAnswer>, PageError> {
+) -> PageResult<Option<BowlAnswer>> {
     let child = wrong.check("child", child(request, fields))?;
     let nothing = typed.picks.is_empty() && typed.foods.is_empty();
     match child.filter(|_| !nothing) {
@@ -262,7 +262,7 @@ fn bowl_page(
     request: &PageRequest<'_>,
     child: &Child,
     typed: &TypedServings,
-) -> Result<BowlAnswer, PageError> {
+) -> PageResult<BowlAnswer> {
     let pantry = request.foods()?;
     let mut mixing = Mixing::new(&request.book, &pantry, request.today)?;
     let parts = mixing.parts(typed, &|| request.foods())?;

@@ -15,7 +15,7 @@ use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass};
 use crate::spoken::{Context, FoodReading, Reader, TakenAmount, food_words};
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::day;
 
 /// The longest name of a store, in characters.
@@ -92,7 +92,7 @@ fn purchase(
     request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Purchase>, PageError> {
+) -> PageResult<Option<Purchase>> {
     let food = match fields.text("food") {
         "" => None,
         id => food(&request.state.pantry(&request.place)?, id)?,
@@ -143,7 +143,7 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<MoneyPage<'a>, PageError> {
+) -> PageResult<MoneyPage<'a>> {
     let all = outlay(&request.book, request.record()?)?;
     let years: BTreeSet<i16> = all
         .batches
@@ -189,7 +189,7 @@ fn filled<'a>(
 }
 
 impl<'a> Buying<'a> {
-    fn of(request: &PageRequest<'_>, fields: &'a Fields) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, fields: &'a Fields) -> PageResult<Self> {
         let words = fields.text("words");
         let mut chosen = fields.text("food").to_string();
         let mut mass = fields.text("mass").to_string();

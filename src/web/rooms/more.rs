@@ -6,7 +6,7 @@ use super::phrases;
 use super::today::next_tastes_of;
 use crate::notebook::{Child, Store};
 use crate::web::layout::{FURTHER, MORE};
-use crate::web::{Layout, PageAnswer, PageError, PageRequest, Reply};
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::counted;
 
 #[derive(Template)]
@@ -37,7 +37,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
 }
 
 /// The state of a room in a line; empty where there is nothing to say.
-fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
+fn state(request: &PageRequest<'_>, path: &str) -> PageResult<String> {
     let settings = &request.book.settings;
     Ok(match path {
         "/mix" => "what two or three cubes hold together".into(),
@@ -53,7 +53,7 @@ fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
 }
 
 /// The number of open questions of all children, in words.
-fn questions(store: &Store, children: &[Child]) -> Result<String, PageError> {
+fn questions(store: &Store, children: &[Child]) -> PageResult<String> {
     let mut open = 0;
     for child in children {
         let questions = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;

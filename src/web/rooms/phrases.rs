@@ -15,7 +15,7 @@ use crate::report::{doubted_birth, entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
 use crate::web::fields::with_query;
 use crate::web::objections::ANYWAY;
-use crate::web::{Fields, PageError, PageRequest, Wrong};
+use crate::web::{Fields, PageError, PageRequest, PageResult, Wrong};
 use crate::words::{self, quoted};
 
 /// The age for which nutrients are shown, by the children that are seen.
@@ -129,16 +129,11 @@ impl Went {
 
 /// How the meal of a form went, by the button that sent it.
 pub(super) fn went(fields: &Fields, wrong: &mut Wrong) -> Option<Went> {
-    let in_part = |share| {
-        Some(Went {
-            how: How::Some,
-            share: Some(share),
-        })
-    };
     match fields.text("how") {
-        "0.25" => in_part(0.25),
-        "0.5" => in_part(0.5),
-        "0.75" => in_part(0.75),
+        share @ ("0.25" | "0.5" | "0.75") => Some(Went {
+            how: How::Some,
+            share: share.parse().ok(),
+        }),
         _ => how(fields, wrong).map(|how| Went { how, share: None }),
     }
 }
@@ -173,7 +168,7 @@ pub(super) struct Last {
 pub(super) fn name_planned<'e>(
     request: &PageRequest<'_>,
     entries: impl IntoIterator<Item = &'e mut LogEntry>,
-) -> Result<(), PageError> {
+) -> PageResult<()> {
     let mut entries: Vec<&mut LogEntry> = entries.into_iter().collect();
     name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), request)?;
     let is_plan = |entry: &&mut LogEntry| matches!(entry.detail, EntryDetail::Plan { .. });
@@ -199,7 +194,7 @@ pub(super) fn name_planned<'e>(
 }
 
 /// The last entry of the record.
-pub(super) fn last(request: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
+pub(super) fn last(request: &PageRequest<'_>) -> PageResult<Option<Last>> {
     let mut last = request.record()?.to_undo()?;
     name_planned(request, &mut last)?;
     let currency = &request.book.settings.currency;
@@ -215,7 +210,7 @@ pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
 }
 
 /// The batch whose number is in the address, and the cubes that are left of it.
-pub(super) fn batch(request: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
+pub(super) fn batch(request: &PageRequest<'_>) -> PageResult<(FrozenBatch, u32)> {
     let id: i64 = request.part("batch")?;
     let store = request.record()?;
     let batch = store.batch(id)?.ok_or(PageError::NotFound)?;

@@ -11,7 +11,7 @@ use crate::safety::{Objection, gravest_first};
 use crate::spoken::Lookup as _;
 use crate::web::layout::room;
 use crate::web::{
-    Fields, Layout, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
 };
 use crate::words::day;
 
@@ -98,7 +98,7 @@ fn before(
     request: &PageRequest<'_>,
     batch: &FrozenBatch,
     fields: &Fields,
-) -> Result<ShownObjections, PageError> {
+) -> PageResult<ShownObjections> {
     let Some(pick) = phrases::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
         return Ok(ShownObjections::default());
     };
@@ -142,7 +142,7 @@ fn filled<'a>(
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<ServePage<'a>, PageError> {
+) -> PageResult<ServePage<'a>> {
     let settings = &request.book.settings;
     Ok(ServePage {
         layout: Layout::of(request, format!("Serve {}", batch.title), "/freezer"),

@@ -19,7 +19,9 @@ use crate::report::{BatchReport, BatchTables, BatchView};
 use crate::safety::UNKNOWN_AGE;
 use crate::web::form_post::Change;
 use crate::web::router::response;
-use crate::web::{AppState, Fields, Layout, Notice, PageAnswer, PageError, Reply, Wrong};
+use crate::web::{
+    AppState, Fields, Layout, Notice, PageAnswer, PageError, PageResult, Reply, Wrong,
+};
 
 /// The longest name of a child, in characters.
 const LONGEST: usize = 80;
@@ -120,11 +122,7 @@ fn start(state: &AppState, fields: &Fields) -> PageAnswer {
 
 /// Puts the chosen recipe into the new book, and gives its name; `None` where no recipe to begin
 /// with was chosen.
-fn keep_first(
-    state: &AppState,
-    book: &Book,
-    chosen: &str,
-) -> Result<Option<RecipeName>, PageError> {
+fn keep_first(state: &AppState, book: &Book, chosen: &str) -> PageResult<Option<RecipeName>> {
     let mut recipes = state.first_recipes().iter();
     let Some((name, text)) = recipes.find(|(name, _)| *name == chosen) else {
         return Ok(None);
@@ -135,17 +133,13 @@ fn keep_first(
 }
 
 /// Recipes to begin with, each with what it makes.
-fn first_recipes(state: &AppState, chosen: &str) -> Result<Vec<SelectOption>, PageError> {
+fn first_recipes(state: &AppState, chosen: &str) -> PageResult<Vec<SelectOption>> {
     let mut recipes = Vec::new();
     for (name, text) in state.first_recipes() {
         let recipe = Recipe::parse(&SourceText::new(*name, *text))?;
         // Food data that does not open is reported where it is used; a book can be started all the
         // same.
-        let makes = makes(state, &recipe).inspect_err(|fault| {
-            if let Some(detail) = fault.detail() {
-                state.tell(detail);
-            }
-        });
+        let makes = makes(state, &recipe).inspect_err(|fault| state.tell_of(fault));
         let label = match makes {
             Ok(makes) => format!("{}: {makes}", recipe.title),
             Err(_) => recipe.title,
@@ -157,7 +151,7 @@ fn first_recipes(state: &AppState, chosen: &str) -> Result<Vec<SelectOption>, Pa
 }
 
 /// What a recipe makes in the usual tray: cubes, and the iron in one.
-fn makes(state: &AppState, recipe: &Recipe) -> Result<String, PageError> {
+fn makes(state: &AppState, recipe: &Recipe) -> PageResult<String> {
     let (tray, pantry) = (Tray::usual(), state.pantry(&state.place())?);
     let batch = calculated(recipe, &Target::AsWritten, &tray, &pantry)?;
     let view = BatchView {
@@ -218,11 +212,7 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
     })
 }
 
-fn filled<'a>(
-    state: &AppState,
-    fields: &'a Fields,
-    wrong: Wrong,
-) -> Result<StartPage<'a>, PageError> {
+fn filled<'a>(state: &AppState, fields: &'a Fields, wrong: Wrong) -> PageResult<StartPage<'a>> {
     Ok(StartPage {
         layout: Layout::bare(state, "Start a book", ""),
         fields,

@@ -4,10 +4,10 @@ use askama::Template;
 
 use super::phrases::{self, Last};
 use crate::household::BookJudge;
-use crate::notebook::{Child, Clearance, Store};
+use crate::notebook::{Child, Clearance};
 use crate::report::{CLEARANCE, ObjectionLine, TasteReport, objection_lines};
 use crate::spoken::Lookup as _;
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 
 /// The address of the room.
 const PATH: &str = "/tastes";
@@ -56,10 +56,9 @@ pub(in crate::web) fn clear(request: &PageRequest<'_>, fields: &Fields) -> PageA
     Reply::wrong(&filled(request, wrong)?)
 }
 
-fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
-    let store = request.record()?;
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> PageResult<TastesPage> {
     let children = request.children().iter();
-    let children = children.map(|child| of_child(request, store, child));
+    let children = children.map(|child| of_child(request, child));
     Ok(TastesPage {
         layout: Layout::of(request, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,
@@ -68,11 +67,8 @@ fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageErr
     })
 }
 
-fn of_child(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<ChildTastes, PageError> {
+fn of_child(request: &PageRequest<'_>, child: &Child) -> PageResult<ChildTastes> {
+    let store = request.record()?;
     let record = store.tastes(&child.name, request.today)?;
     let pantry = request.foods()?;
     let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;

@@ -13,7 +13,9 @@ use crate::household::{usual_first_day, visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
 use crate::web::fields::with_query;
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 use crate::words::day;
 
 /// The longest question, in characters.
@@ -137,7 +139,7 @@ pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> PageAnswer {
 }
 
 /// The questions about children: those without an answer first, then the newest.
-fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, PageError> {
+fn questions(store: &Store, children: &[Child]) -> PageResult<Vec<ListedQuestion>> {
     let mut all = Vec::new();
     for child in children {
         let of_child = store.questions(&child.name, child.born, Date::MAX)?;
@@ -187,7 +189,7 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<VisitRoom<'a>, PageError> {
+) -> PageResult<VisitRoom<'a>> {
     let children = &request.book.settings.children;
     let chosen = request.children().first();
     let store = request.record()?;

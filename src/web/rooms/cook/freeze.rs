@@ -20,7 +20,7 @@ use crate::web::sent_forms::once_key;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
 use crate::web::{
-    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
 };
 use crate::words::{counted, day, together};
 
@@ -50,7 +50,7 @@ struct Cooked {
 }
 
 impl Cooked {
-    fn of(request: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, fields: &Fields) -> PageResult<Self> {
         let (name, recipe) = of_address(request)?;
         let pot = Pot::of(request, fields).or_as(&recipe);
         Ok(Self { name, recipe, pot })
@@ -83,29 +83,18 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
 pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let cooked = Cooked::of(request, fields)?;
     let mut wrong = Wrong::default();
-    let judged = frozen(request, &cooked, fields, &mut wrong)?;
-    match judged {
-        Some(Judged {
-            objections,
-            recorded: Some(frozen),
-        }) => {
-            let notice = notice(request, (&frozen, &objections));
-            Ok(Reply::Done("/freezer".into(), notice))
-        }
-        Some(Judged {
-            objections,
-            recorded: None,
-        }) => {
-            let action = format!("/cook/recipe/{}/freeze", cooked.name);
-            stopped(request, &objections, fields, (&action, "/cook"))
-        }
-        None => {
-            let made = made(request, &cooked, &mut Wrong::default())?;
-            let mut page = filled(request, &cooked, fields, wrong)?;
-            page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
-            Reply::wrong(&page)
-        }
-    }
+    let Some(judged) = frozen(request, &cooked, fields, &mut wrong)? else {
+        let made = made(request, &cooked, &mut Wrong::default())?;
+        let mut page = filled(request, &cooked, fields, wrong)?;
+        page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
+        return Reply::wrong(&page);
+    };
+    let Some(frozen) = &judged.recorded else {
+        let action = format!("/cook/recipe/{}/freeze", cooked.name);
+        return stopped(request, &judged.objections, fields, (&action, "/cook"));
+    };
+    let notice = notice(request, (frozen, &judged.objections));
+    Ok(Reply::Done("/freezer".into(), notice))
 }
 
 /// The whole cubes that the pot makes, and the objections and warnings before they are frozen.
@@ -113,7 +102,7 @@ fn made(
     request: &PageRequest<'_>,
     cooked: &Cooked,
     wrong: &mut Wrong,
-) -> Result<Option<(u32, ShownObjections)>, PageError> {
+) -> PageResult<Option<(u32, ShownObjections)>> {
     let (Some((tray, target)), Some(recipe)) =
         (cooked.pot.measures(wrong), cooked.with_liquid(wrong))
     else {
@@ -138,7 +127,7 @@ fn frozen(
     cooked: &Cooked,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Judged<Frozen>>, PageError> {
+) -> PageResult<Option<Judged<Frozen>>> {
     let measures = cooked.pot.measures(wrong);
     let recipe = cooked.with_liquid(wrong);
     let cubes = phrases::number_in(fields, "cubes", 1..=MOST_CUBES_OF_A_BATCH);
@@ -189,7 +178,7 @@ fn weighed(text: &str) -> Result<Located<Mass>, Problem> {
 }
 
 /// The value, or `None` after noting a mistake in the input.
-fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, PageError> {
+fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> PageResult<Option<T>> {
     match result {
         Ok(value) => Ok(Some(value)),
         Err(BookError::Problems(problems)) => {
@@ -242,7 +231,7 @@ fn labels_of(batch: i64) -> Vec<(String, String)> {
 
 /// The batches of the recipe that are on record for today already, in a sentence: whoever comes
 /// back to the form may have recorded this one.
-fn of_today(request: &PageRequest<'_>, name: &str) -> Result<Option<String>, PageError> {
+fn of_today(request: &PageRequest<'_>, name: &str) -> PageResult<Option<String>> {
     let stock = request.record()?.stock()?.into_iter();
     let batches = stock.map(|stock| stock.batch);
     let batches = batches.filter(|batch| batch.name == name && batch.day == request.today);
@@ -261,7 +250,7 @@ fn filled<'a>(
     cooked: &'a Cooked,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<FreezePage<'a>, PageError> {
+) -> PageResult<FreezePage<'a>> {
     Ok(FreezePage {
         layout: Layout::of(request, format!("Freeze {}", cooked.recipe.title), "/cook"),
         name: &cooked.name,

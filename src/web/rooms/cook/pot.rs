@@ -49,6 +49,11 @@ impl Pot {
         }
     }
 
+    /// The first tray of the book, and the recipe as it is written.
+    pub(in crate::web::rooms) fn usual(request: &PageRequest<'_>) -> Option<(Tray, Target)> {
+        Self::of(request, &Fields::default()).measures(&mut Wrong::default())
+    }
+
     /// The fields as the query of an address.
     pub(in crate::web::rooms) fn query(&self) -> String {
         let fields = [

@@ -2,12 +2,12 @@
 
 use askama::Template;
 
-use super::figures::{BatchFigures, Tried, tried};
+use super::figures::{BatchFigures, Tried, take_objections, tried};
 use super::of_address;
 use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
 use crate::report::ObjectionLine;
-use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong};
 
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
@@ -29,9 +29,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (name, recipe) = of_address(request)?;
     let pot = Pot::of(request, &request.address.query).or_as(&recipe);
     let (mut tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;
-    let objections = tried
-        .as_mut()
-        .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
+    let objections = take_objections(&mut tried);
     let figures = BatchFigures::new(tried, &wrong)?;
     let page = RecipePage {
         layout: Layout::of(request, recipe.title.clone(), "/cook"),
@@ -60,7 +58,7 @@ fn worked_out(
     request: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
-) -> Result<(Option<Tried>, Wrong), PageError> {
+) -> PageResult<(Option<Tried>, Wrong)> {
     let mut wrong = Wrong::default();
     let recipe = match recipe.clone().with_liquid(&pot.returned, &pot.added) {
         Ok(recipe) => recipe,

@@ -12,7 +12,7 @@ use crate::recipe::{DraftPart, Written};
 use crate::spoken::{Context, Doubt, FoodReading, Reader, food_words, parts};
 use crate::web::fields::with_meant;
 use crate::web::wording::in_words;
-use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong};
 use crate::words::capital;
 
 /// The longest title, in characters.
@@ -90,7 +90,7 @@ fn take(
     id: &str,
     form: &mut RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<usize>, PageError> {
+) -> PageResult<Option<usize>> {
     let number = form.draft.ingredients.len();
     let Some(known) = food(&request.state.pantry(&request.place)?, id)? else {
         wrong.say("words", "No food has this number: find one by its name.");
@@ -112,7 +112,7 @@ fn take_typed(
     typed: &str,
     form: &mut RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<usize>, PageError> {
+) -> PageResult<Option<usize>> {
     let first = form.draft.ingredients.len();
     let mut all = Vec::new();
     for part in parts(&[typed.to_string()]) {
@@ -155,11 +155,7 @@ fn take_typed(
 }
 
 /// A food with its amount, cooked by a method that the words do not name.
-fn cooked_by(
-    method: Method,
-    request: &PageRequest<'_>,
-    part: &str,
-) -> Result<FoodReading, PageError> {
+fn cooked_by(method: Method, request: &PageRequest<'_>, part: &str) -> PageResult<FoodReading> {
     let mut read = Reader::new(request, Context::Buy).read(part)?;
     if let FoodReading::Taken(taken) = &mut read {
         taken.method = Some(method);
@@ -173,7 +169,7 @@ fn worked_out(
     form: &RecipeForm,
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<Tried>, PageError> {
+) -> PageResult<Option<Tried>> {
     if form.draft.title.chars().count() > LONGEST {
         wrong.say(
             "title",
@@ -203,7 +199,7 @@ fn worked_out_quietly(
     request: &PageRequest<'_>,
     form: &RecipeForm,
     fields: &Fields,
-) -> Result<Option<Tried>, PageError> {
+) -> PageResult<Option<Tried>> {
     worked_out(
         request,
         form,
@@ -241,7 +237,7 @@ fn saved(
     fields: &Fields,
     form: &RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<Reply>, PageError> {
+) -> PageResult<Option<Reply>> {
     let title = form.title();
     let name = match fields.text("name") {
         "" => RecipeName::of_title(title),
@@ -271,7 +267,7 @@ fn saved(
         Err(error) => return Err(error.into()),
     }
     let verb = if changed { "Changed" } else { "Wrote" };
-    let kept = former.map(|former| request.state.former_texts().keep(former));
+    let kept = former.map(|former| request.state.former_texts.keep(former));
     let notice = Notice {
         former: kept.transpose().map_err(PageError::broken)?,
         ..Notice::of(format!(

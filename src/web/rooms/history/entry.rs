@@ -12,7 +12,8 @@ use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
 use crate::web::{
-    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, ShownObjections,
+    Wrong,
 };
 use crate::words::sentence;
 
@@ -54,7 +55,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
 }
 
 /// The entry in the address, as it is now.
-fn entry(request: &PageRequest<'_>) -> Result<LogEntry, PageError> {
+fn entry(request: &PageRequest<'_>) -> PageResult<LogEntry> {
     let number: i64 = request.part("entry")?;
     let entry = request.record()?.entry(number)?;
     entry
@@ -66,8 +67,7 @@ fn entry(request: &PageRequest<'_>) -> Result<LogEntry, PageError> {
 pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let entry = entry(request)?;
     // The form names the version that it showed, so that no version is corrected unseen.
-    let number = fields.text("number").parse();
-    let number: i64 = number.map_err(|_| PageError::NotFound)?;
+    let number: i64 = fields.parsed("number")?;
     let mut wrong = Wrong::default();
     let correction = correction(request, &entry, fields, &mut wrong)?;
     if let (Some(correction), true) = (correction, wrong.is_empty()) {
@@ -183,7 +183,7 @@ fn correction(
     entry: &LogEntry,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Correction>, PageError> {
+) -> PageResult<Option<Correction>> {
     let Some(day) = phrases::on(request, fields, request.book.child(&entry.child), wrong) else {
         return Ok(None);
     };

@@ -10,7 +10,7 @@ use crate::quantity::Mass;
 use crate::report::{dose_words, kilograms};
 use crate::spoken::{Context, Reader, parts};
 use crate::web::fields::with_meant;
-use crate::web::{PageError, PageRequest, Wrong};
+use crate::web::{PageRequest, PageResult, Wrong};
 use crate::words::joined;
 
 /// Whether the text is the value as the form shows it, so that its rounding is not taken for a
@@ -35,7 +35,7 @@ pub(super) fn dose_of(
     nutrient: NutrientId,
     words: &str,
     wrong: &mut Wrong,
-) -> Result<Option<f64>, PageError> {
+) -> PageResult<Option<f64>> {
     match words {
         "0" => Ok(Some(0.0)),
         words => Ok(noted(dose(words, nutrient)?, wrong)),
@@ -52,7 +52,7 @@ pub(super) fn milks(
     request: &PageRequest<'_>,
     words: &str,
     wrong: &mut Wrong,
-) -> Result<Option<Vec<MilkPart>>, PageError> {
+) -> PageResult<Option<Vec<MilkPart>>> {
     let typed = parts(&[words.to_string()]);
     if typed.is_empty() {
         wrong.say("words", "Write the milk of the day, or none.");

@@ -15,7 +15,7 @@ use crate::report::{before_birth, child_facts, kilograms};
 use crate::safety::listed_allergies;
 use crate::spoken::Lookup as _;
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{capital, joined, quoted};
 
 /// The address of the page.
@@ -248,7 +248,7 @@ fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
     weeks
 }
 
-fn facts(child: &Child, store: &Store, today: Date) -> Result<String, PageError> {
+fn facts(child: &Child, store: &Store, today: Date) -> PageResult<String> {
     Ok(child_facts(child, today, store.weight(child, today)?))
 }
 
@@ -258,7 +258,7 @@ fn filled(
     child: &Child,
     sent: Option<&Fields>,
     wrong: Wrong,
-) -> Result<ChildPage, PageError> {
+) -> PageResult<ChildPage> {
     let shown = in_the_book(child);
     let value = |name: &str| match sent {
         Some(fields) => fields.text(name).to_string(),

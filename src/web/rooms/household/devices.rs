@@ -5,7 +5,7 @@ use askama::Template;
 use super::HERE;
 use crate::notebook::PairedDevice;
 use crate::report::device_words;
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, Reply};
 
 /// The address of the page.
 const PAGE: &str = "/household/devices";
@@ -32,10 +32,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
 
 /// Drops a device: it is not let in any more.
 pub(super) fn drop_one(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
-    let number = fields
-        .text("device")
-        .parse()
-        .map_err(|_| PageError::NotFound)?;
+    let number = fields.parsed("device")?;
     let mut store = request.store()?;
     let devices = store.paired_devices(request.today)?;
     let dropped = devices.into_iter().find(|device| device.number == number);

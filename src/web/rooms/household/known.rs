@@ -2,7 +2,7 @@
 
 use askama::Template;
 
-use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, LONGEST, address, child, layout};
 use crate::food::Food;
 use crate::household::know_foods;
 use crate::notebook::ChildEntry;
@@ -10,7 +10,7 @@ use crate::report::{KNOWN_COUNTS, short_name};
 use crate::spoken::{Context, Lookup as _, Reader, parts};
 use crate::web::rooms::phrases;
 use crate::web::{
-    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
 };
 use crate::words::{day, joined, quoted};
 
@@ -24,7 +24,6 @@ struct KnownPage<'a> {
     form: ChildForm,
     fields: &'a Fields,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
@@ -64,11 +63,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
 }
 
 /// The foods in the form; unclear ones are noted.
-fn named(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    wrong: &mut Wrong,
-) -> Result<Vec<Food>, PageError> {
+fn named(request: &PageRequest<'_>, fields: &Fields, wrong: &mut Wrong) -> PageResult<Vec<Food>> {
     let typed = phrases::short(fields, "foods", LONGEST, wrong).unwrap_or_default();
     let typed = parts(&[typed.to_string()]);
     if typed.is_empty() && wrong.is_empty() {
@@ -107,19 +102,13 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<KnownPage<'a>, PageError> {
+) -> PageResult<KnownPage<'a>> {
     let child = child(request, fields)?;
     Ok(KnownPage {
         layout: layout(request, child, "Known foods"),
-        form: ChildForm::of(request, child, "known")?,
+        form: ChildForm::listing(request, child, ("known", ChildEntry::Known), child.born)?,
         fields,
         on: phrases::or_today(request, fields),
-        entries: entries(
-            request,
-            request.record()?,
-            (child, ChildEntry::Known),
-            child.born,
-        )?,
         wrong,
     })
 }

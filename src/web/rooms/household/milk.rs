@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, address, child, entries, lasts, layout};
+use super::{ChildForm, address, child, lasts, layout};
 use crate::household::{drink, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
@@ -17,7 +17,7 @@ use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
 use crate::web::{
-    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
 };
 use crate::words::{capital, day, joined};
 
@@ -51,14 +51,13 @@ struct MilkPage<'a> {
     fields: &'a Fields,
     lasts: Vec<SelectOption>,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the form, filled in as it was last.
 pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let child = child(request, &request.address.query)?;
-    let last = last_entered(request, request.record()?, child)?;
+    let last = last_entered(request, child)?;
     Reply::page(&filled(request, &last, Wrong::default())?)
 }
 
@@ -117,7 +116,7 @@ fn done(child: &Child, (on, one_day): (Date, bool), typed: &[(&str, String)]) ->
 }
 
 /// What the milk of a day comes to, each a sentence.
-fn a_day(store: &Store, child: &Child, on: Date) -> Result<Vec<String>, PageError> {
+fn a_day(store: &Store, child: &Child, on: Date) -> PageResult<Vec<String>> {
     let days = store.milk_days(child, (on, on), &BreastMilk::builtin()?, None)?;
     let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
     let mut sentences = Vec::new();
@@ -216,7 +215,7 @@ fn read(
     request: &PageRequest<'_>,
     typed: &[(&'static str, String)],
     wrong: &mut Wrong,
-) -> Result<Vec<MilkPart>, PageError> {
+) -> PageResult<Vec<MilkPart>> {
     let mut reader = Reader::new(request, Context::Drink);
     let mut parts = Vec::new();
     for (field, words) in typed {
@@ -240,11 +239,8 @@ fn name_meant(unclear: &str, meant: &str) -> Option<String> {
 }
 
 /// The fields as they were entered last: what is fed at the breast, and which formula.
-fn last_entered(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Fields, PageError> {
+fn last_entered(request: &PageRequest<'_>, child: &Child) -> PageResult<Fields> {
+    let store = request.record()?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Milk, from)?;
     let parts = found.iter().find_map(|entry| match &entry.detail {
@@ -274,7 +270,7 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<MilkPage<'a>, PageError> {
+) -> PageResult<MilkPage<'a>> {
     let child = child(request, fields)?;
     let (store, today) = (request.record()?, request.today);
     let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
@@ -282,13 +278,12 @@ fn filled<'a>(
     let from = today.saturating_sub(DAYS_BACK.days());
     Ok(MilkPage {
         layout: layout(request, child, "Milk"),
-        form: ChildForm::of(request, child, "milk")?,
+        form: ChildForm::listing(request, child, ("milk", ChildEntry::Milk), from)?,
         now: now.map_or(String::new(), |milks| capital(&milks_in_short(&milks))),
         breast: SelectOption::all(&AT_THE_BREAST, fields.text("breast")),
         fields,
         lasts: SelectOption::all(&LASTS, lasts(fields)),
         on: phrases::or_today(request, fields),
-        entries: entries(request, store, (child, ChildEntry::Milk), from)?,
         wrong,
     })
 }

@@ -21,13 +21,13 @@ use std::sync::Arc;
 use axum::Router;
 use jiff::civil::Date;
 
-use crate::notebook::{Child, ChildEntry, Store};
+use crate::notebook::{Child, ChildEntry};
 use crate::report::entry_words;
 use crate::web::fields::with_query;
 use crate::web::rooms::phrases;
 use crate::web::router::{form, form_route};
 use crate::web::sent_forms::once_key;
-use crate::web::{AppState, Fields, Layout, Notice, PageError, PageRequest, Wrong};
+use crate::web::{AppState, Fields, Layout, Notice, PageError, PageRequest, PageResult, Wrong};
 use crate::words::{capital, day};
 
 /// The address of the room.
@@ -78,16 +78,40 @@ struct ChildForm {
     child: String,
     /// The address of the page, to which undoing an entry leads back.
     here: String,
+    /// The entries below the form, the newest first.
+    entries: Vec<ListedEntry>,
 }
 
 impl ChildForm {
     /// `page` is the last part of the address.
-    fn of(request: &PageRequest<'_>, child: &Child, page: &str) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, child: &Child, page: &str) -> PageResult<Self> {
         Ok(Self {
-            token: request.state.token().text().to_string(),
+            token: request.state.token.text().to_string(),
             once: once_key()?,
             child: child.name.clone(),
             here: address(page, &child.name),
+            entries: Vec::new(),
+        })
+    }
+
+    /// The form with the entries of a kind about the child since a day.
+    fn listing(
+        request: &PageRequest<'_>,
+        child: &Child,
+        (page, kind): (&str, ChildEntry),
+        from: Date,
+    ) -> PageResult<Self> {
+        let currency = &request.book.settings.currency;
+        let found = request.record()?.entries_about(&child.name, kind, from)?;
+        let entries = found.iter().map(|entry| ListedEntry {
+            number: entry.number,
+            day: day(entry.day),
+            words: capital(&entry_words(entry, currency)),
+            can_correct: kind != ChildEntry::Known,
+        });
+        Ok(Self {
+            entries: entries.collect(),
+            ..Self::of(request, child, page)?
         })
     }
 }
@@ -98,7 +122,7 @@ fn layout(request: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
 }
 
 /// The child that an address or a form names, else the child that is seen, else the only child.
-fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> PageResult<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
     let name = name.or(request.seen_child().map(|child| child.name.as_str()));
     let child = request.book.settings.child(name);
@@ -127,24 +151,6 @@ struct ListedEntry {
     words: String,
     /// Whether it has a form to be corrected by.
     can_correct: bool,
-}
-
-/// The entries of a kind about a child since a day, the newest first.
-fn entries(
-    request: &PageRequest<'_>,
-    store: &Store,
-    (child, kind): (&Child, ChildEntry),
-    from: Date,
-) -> Result<Vec<ListedEntry>, PageError> {
-    let currency = &request.book.settings.currency;
-    let found = store.entries_about(&child.name, kind, from)?;
-    let listed = found.iter().map(|entry| ListedEntry {
-        number: entry.number,
-        day: day(entry.day),
-        words: capital(&entry_words(entry, currency)),
-        can_correct: kind != ChildEntry::Known,
-    });
-    Ok(listed.collect())
 }
 
 /// How long what a form says holds, by its button: `day`, or `from` that day on.

@@ -3,10 +3,10 @@
 use askama::Template;
 use jiff::ToSpan as _;
 
-use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, LONGEST, address, child, layout};
 use crate::notebook::{ChildEntry, NOTE_TOPICS, Note};
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{day, sentence};
 
 /// The days whose notes are listed (judgement).
@@ -20,7 +20,6 @@ struct NotesPage<'a> {
     topics: Vec<SelectOption>,
     fields: &'a Fields,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
@@ -69,19 +68,18 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<NotesPage<'a>, PageError> {
+) -> PageResult<NotesPage<'a>> {
     let child = child(request, fields)?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let chosen = fields.text("topic");
     Ok(NotesPage {
         layout: layout(request, child, "Notes"),
-        form: ChildForm::of(request, child, "notes")?,
+        form: ChildForm::listing(request, child, ("notes", ChildEntry::Note), from)?,
         topics: NOTE_TOPICS
             .map(|topic| SelectOption::of(topic, topic, chosen))
             .into(),
         fields,
         on: phrases::or_today(request, fields),
-        entries: entries(request, request.record()?, (child, ChildEntry::Note), from)?,
         wrong,
     })
 }

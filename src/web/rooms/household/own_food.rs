@@ -7,7 +7,9 @@ use crate::food::{FoodId, OwnShelf, own_names};
 use crate::problem::Problem;
 use crate::quantity::with_point;
 use crate::web::rooms::phrases::{self, SelectOption};
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 
 /// The longest text of a field, in characters.
 const LONGEST: usize = 120;
@@ -146,7 +148,7 @@ fn id(name: &str) -> String {
 
 /// Notes problems of the line at their fields. A problem without a place in the line is one of the
 /// disk, and an error.
-fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> Result<(), PageError> {
+fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> PageResult<()> {
     for problem in problems {
         let place = problem
             .place
@@ -168,11 +170,7 @@ fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> Result<(), PageE
     Ok(())
 }
 
-fn filled(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    wrong: Wrong,
-) -> Result<OwnFoodsPage, PageError> {
+fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> PageResult<OwnFoodsPage> {
     let own = own_names(request.state.own(&request.place)?.as_ref());
     let per = match fields.text("per") {
         "" => "100 g",

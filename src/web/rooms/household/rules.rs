@@ -28,21 +28,19 @@ const CUPS: [(&str, &str); 2] = [
 
 #[derive(Template)]
 #[template(path = "web/household-rules.html")]
-struct RulesPage {
+struct RulesPage<'a> {
     layout: Layout,
-    meals: String,
+    fields: &'a Fields,
     waiting_days: Vec<SelectOption>,
     waiting: Vec<SelectOption>,
-    freezer_days: String,
-    servings: String,
     cup: Vec<SelectOption>,
-    currency: String,
     wrong: Wrong,
 }
 
 /// Shows the form.
 pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
-    Reply::page(&filled(request, None, Wrong::default()))
+    let now = in_the_book(&request.book.settings);
+    Reply::page(&filled(request, &now, Wrong::default()))
 }
 
 /// Changes the values of the form that differ from the book.
@@ -62,7 +60,7 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
             return Ok(Reply::Done("/household/rules".into(), notice));
         }
     }
-    Reply::wrong(&filled(request, Some(fields), wrong))
+    Reply::wrong(&filled(request, fields, wrong))
 }
 
 fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<HouseholdChanges> {
@@ -123,28 +121,31 @@ fn waiting_word(waiting: WaitAfter) -> &'static str {
     }
 }
 
-fn filled(request: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> RulesPage {
-    let settings = &request.book.settings;
-    let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
-    let days = value("waiting-days", settings.waiting_days.to_string());
-    let waiting = value("waiting", waiting_word(settings.waiting).into());
-    let option = |days_of: u32| {
-        let number = days_of.to_string();
-        SelectOption::of(&number, &number, &days)
+/// The form as the book has its values.
+fn in_the_book(settings: &Settings) -> Fields {
+    let servings = settings.servings_a_day.map(|servings| servings.to_string());
+    Fields::of([
+        ("meals", settings.meals.join(", ")),
+        ("waiting-days", settings.waiting_days.to_string()),
+        ("waiting", waiting_word(settings.waiting).into()),
+        ("freezer-days", settings.freezer_days.to_string()),
+        ("servings", servings.unwrap_or_default()),
+        ("cup", cup_word(settings).into()),
+        ("currency", settings.currency.clone()),
+    ])
+}
+
+fn filled<'a>(request: &PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> RulesPage<'a> {
+    let option = |days: u32| {
+        let number = days.to_string();
+        SelectOption::of(&number, &number, fields.text("waiting-days"))
     };
-    let cup = value("cup", cup_word(settings).into());
-    let servings = settings
-        .servings_a_day
-        .map_or(String::new(), |servings| servings.to_string());
     RulesPage {
         layout: Layout::of(request, "Meals and waiting", HERE),
-        meals: value("meals", settings.meals.join(", ")),
+        fields,
         waiting_days: WAITING_DAYS.map(option).collect(),
-        waiting: SelectOption::all(&AFTER, &waiting),
-        freezer_days: value("freezer-days", settings.freezer_days.to_string()),
-        servings: value("servings", servings),
-        cup: SelectOption::all(&CUPS, &cup),
-        currency: value("currency", settings.currency.clone()),
+        waiting: SelectOption::all(&AFTER, fields.text("waiting")),
+        cup: SelectOption::all(&CUPS, fields.text("cup")),
         wrong,
     }
 }

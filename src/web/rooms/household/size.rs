@@ -3,12 +3,12 @@
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, child, entries, layout};
+use super::{ChildForm, child, layout};
 use crate::household::{measure_doubt, measurement};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement};
 use crate::report::{doubted, measured};
 use crate::web::rooms::phrases;
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{day, joined};
 
 #[derive(Template)]
@@ -21,7 +21,6 @@ struct SizePage<'a> {
     /// The doubtful measurements that the form records when it is sent again; empty where nothing
     /// is in doubt.
     sure: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
@@ -85,7 +84,7 @@ fn note_doubts(
     child: &Child,
     found: &[Measurement],
     wrong: &mut Wrong,
-) -> Result<(), PageError> {
+) -> PageResult<()> {
     let before = request.record()?.measurements(&child.name, request.today)?;
     for measurement in found {
         if let Some(doubt) = measure_doubt(measurement, child, &before, request.today) {
@@ -119,16 +118,14 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<SizePage<'a>, PageError> {
+) -> PageResult<SizePage<'a>> {
     let child = child(request, fields)?;
-    let store = request.record()?;
     Ok(SizePage {
         layout: layout(request, child, "Weight and size"),
-        form: ChildForm::of(request, child, "size")?,
+        form: ChildForm::listing(request, child, ("size", ChildEntry::Measure), child.born)?,
         fields,
         on: phrases::or_today(request, fields),
         sure: String::new(),
-        entries: entries(request, store, (child, ChildEntry::Measure), child.born)?,
         wrong,
     })
 }

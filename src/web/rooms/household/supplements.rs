@@ -4,9 +4,9 @@ use askama::Template;
 use data_import::{NutrientId, nutrients};
 use jiff::ToSpan as _;
 
-use super::{ChildForm, ListedEntry, address, child, entries, lasts, layout};
+use super::{ChildForm, address, child, lasts, layout};
 use crate::household::{above_upper, dose, nutrient_of_product, supplement_each};
-use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, SupplementDose};
+use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement};
 use crate::report::{SUPPLEMENT_COUNTS, dose_words};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
@@ -14,7 +14,8 @@ use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
 use crate::web::{
-    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections, Wrong,
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, ShownObjections,
+    Wrong,
 };
 use crate::words::{day, quoted};
 
@@ -41,7 +42,6 @@ struct SupplementsPage<'a> {
     nutrients: Vec<SelectOption>,
     lasts: Vec<SelectOption>,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
@@ -103,7 +103,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
 /// Records with one button whether a product was given today, missed, or is given no longer.
 pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
-    let products = products(request, request.record()?, child)?;
+    let products = products(request, child)?;
     let named = products
         .iter()
         .find(|one| one.name == fields.text("product"));
@@ -168,7 +168,7 @@ fn of_nutrient(
     fields: &Fields,
     product: &str,
     wrong: &mut Wrong,
-) -> Result<Option<NutrientId>, PageError> {
+) -> PageResult<Option<NutrientId>> {
     let chosen = fields.text("nutrient");
     let mut all = nutrients()?.iter();
     let found = match all.find(|one| !chosen.is_empty() && one.tag == chosen) {
@@ -185,45 +185,18 @@ fn of_nutrient(
     Ok(found)
 }
 
-/// A product that was given, with its dose.
-struct Given {
-    name: String,
-    nutrient: NutrientId,
-    dose: f64,
-}
-
-/// The products of the last weeks, by name, with the dose of today.
-pub(super) fn products(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Vec<Product>, PageError> {
-    let of_today = store.doses(&child.name, (request.today, request.today))?;
-    let given = given(request, store, child, &of_today)?.into_iter();
-    let products = given.map(|given| {
-        let now = of_today.iter().find(|dose| dose.product == given.name);
-        product(given, now.map(|dose| dose.amount))
-    });
-    Ok(products.collect())
-}
-
 /// The products that were given in the last weeks or are given today, by name, each with its last
 /// dose.
-fn given(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-    of_today: &[SupplementDose],
-) -> Result<Vec<Given>, PageError> {
+pub(super) fn products(request: &PageRequest<'_>, child: &Child) -> PageResult<Vec<Product>> {
+    let store = request.record()?;
+    let of_today = store.doses(&child.name, (request.today, request.today))?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
-    let mut given: Vec<Given> = Vec::new();
-    let mut add = |product: &str, nutrient, amount: f64| {
-        if amount > 0.0 && given.iter().all(|known| known.name != product) {
-            given.push(Given {
-                name: product.to_string(),
-                nutrient,
-                dose: amount,
-            });
+    let mut products: Vec<Product> = Vec::new();
+    let mut add = |name: &str, nutrient, dose: f64| {
+        if dose > 0.0 && products.iter().all(|known| known.name != name) {
+            let now = of_today.iter().find(|dose| dose.product == name);
+            let now = now.map(|dose| dose.amount);
+            products.push(product(name, (nutrient, dose), now));
         }
     };
     for entry in store.entries_about(&child.name, ChildEntry::Supplement, from)? {
@@ -238,21 +211,16 @@ fn given(
         }
     }
     // A product may have been begun before these weeks, and be given still.
-    for dose in of_today {
+    for dose in &of_today {
         add(&dose.product, dose.nutrient, dose.amount);
     }
-    given.sort_by(|one, other| one.name.cmp(&other.name));
-    Ok(given)
+    products.sort_by(|one, other| one.name.cmp(&other.name));
+    Ok(products)
 }
 
 /// A product with its buttons for today; `now` is the dose on record for today, 0 where it was
 /// missed.
-fn product(given: Given, now: Option<f64>) -> Product {
-    let Given {
-        name,
-        nutrient,
-        dose,
-    } = given;
+fn product(name: &str, (nutrient, dose): (NutrientId, f64), now: Option<f64>) -> Product {
     let given_now = || {
         let words = format!("Given today: {}", dose_words(nutrient, dose));
         vec![("given", words)]
@@ -269,7 +237,7 @@ fn product(given: Given, now: Option<f64>) -> Product {
         None => ("not today".into(), given_now()),
     };
     Product {
-        name,
+        name: name.to_string(),
         state,
         nutrient,
         dose,
@@ -281,9 +249,8 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<SupplementsPage<'a>, PageError> {
+) -> PageResult<SupplementsPage<'a>> {
     let child = child(request, fields)?;
-    let store = request.record()?;
     let usual = nutrients()?
         .iter()
         .filter(|one| USUAL.contains(&one.tag.as_str()));
@@ -293,13 +260,17 @@ fn filled<'a>(
     let from = request.today.saturating_sub(DAYS_BACK.days());
     Ok(SupplementsPage {
         layout: layout(request, child, "Supplements"),
-        form: ChildForm::of(request, child, "supplements")?,
-        products: products(request, store, child)?,
+        form: ChildForm::listing(
+            request,
+            child,
+            ("supplements", ChildEntry::Supplement),
+            from,
+        )?,
+        products: products(request, child)?,
         fields,
         nutrients: std::iter::once(by_name).chain(usual).collect(),
         lasts: SelectOption::all(&LASTS, lasts(fields)),
         on: phrases::or_today(request, fields),
-        entries: entries(request, store, (child, ChildEntry::Supplement), from)?,
         wrong,
     })
 }

@@ -39,11 +39,11 @@ pub(in crate::web::rooms) struct Bar {
 impl ImportStatus {
     /// The status for its own page.
     pub(in crate::web::rooms) fn of(request: &PageRequest<'_>) -> Self {
-        let last = request.state.imports().last();
+        let last = request.state.imports.last();
         let last = last.filter(|_| !request.place.demo);
         let mut part = Self {
             closed: closed(request),
-            token: request.state.token().text().to_string(),
+            token: request.state.token.text().to_string(),
             ..Self::default()
         };
         let Some(last) = last else {

@@ -10,7 +10,7 @@ use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedCooking, Store};
 use crate::report::spoken_day;
 use crate::web::rooms::bowl::{self, ServingRow};
-use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
+use crate::web::{Fields, Layout, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 
 /// The prefix of a field for trays of a recipe, before its name.
 const TRAYS: &str = "trays-";
@@ -73,7 +73,7 @@ fn cooking(
     on: Date,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Vec<PlannedCooking>, PageError> {
+) -> PageResult<Vec<PlannedCooking>> {
     let rules = PlanValidation::of(&request.book, request.record()?)?;
     let validation = rules.validation(&request.book);
     if let Err(problem) = validation.cooking_day(on) {
@@ -113,7 +113,7 @@ fn cooking(
 }
 
 /// The trays that are planned already.
-fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, PageError> {
+fn already(store: &Store, on: Date) -> PageResult<BTreeMap<String, u32>> {
     let planned = store.planned(on, on)?.cooking.remove(&on);
     let planned = planned.unwrap_or_default().into_iter();
     Ok(planned
@@ -127,7 +127,7 @@ fn filled(
     on: Date,
     trays: &dyn Fn(&str) -> String,
     wrong: Wrong,
-) -> Result<PlanCookingRoom, PageError> {
+) -> PageResult<PlanCookingRoom> {
     let mut names = request.book.recipe_names()?;
     names.extend(already(request.record()?, on)?.into_keys());
     names.sort();

@@ -14,7 +14,7 @@ use crate::report::{
 };
 use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
-use crate::web::{Layout, PageAnswer, PageError, PageRequest, Reply};
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{capital, days, sentence};
 
 #[derive(Template)]
@@ -93,7 +93,7 @@ fn of_child(
     (at, child): (usize, &Child),
     (from, to): (Date, Date),
     planned: bool,
-) -> Result<ChildWeek, PageError> {
+) -> PageResult<ChildWeek> {
     let kept = if planned {
         planned_week(&request.book, pantry, child, (from, to))?
     } else {

@@ -19,7 +19,7 @@ use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
-use crate::notebook::{Child, Helping, Plan, Store};
+use crate::notebook::{Child, Helping, Plan};
 use crate::planning::agenda::Agenda;
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
@@ -34,8 +34,8 @@ use crate::web::objections::is_meant;
 use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped_plan;
 use crate::web::{
-    AppState, Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, ShownObjections,
-    Wrong,
+    AppState, Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply,
+    ShownObjections, Wrong,
 };
 use crate::words::days;
 use grid::{GridSource, PlanGrid};
@@ -141,7 +141,7 @@ fn show(request: &PageRequest<'_>) -> PageAnswer {
         from: span.from,
         ahead: (span.to >= request.today).then(|| span.from.max(request.today)),
         elsewhere: !within.contains(&request.today),
-        visits: visits(request, store, span)?,
+        visits: visits(request, span)?,
         iron: iron(request, &pantry, span)?,
         days: days(span.from, span.to),
         earlier: span.from.saturating_sub(DAYS_OF_WEEK.days()),
@@ -196,7 +196,7 @@ fn iron(
     request: &PageRequest<'_>,
     pantry: &Pantry,
     span: Span,
-) -> Result<Vec<(String, String)>, PageError> {
+) -> PageResult<Vec<(String, String)>> {
     let to = span.to.min(request.today);
     let born = request.children().iter();
     let born = born.filter(|child| child.born <= span.from && span.from <= to);
@@ -212,11 +212,8 @@ fn iron(
 
 /// The addresses of the page for the paediatrician, for each child with a meal on record in its
 /// days: the week that is shown, or the two weeks up to today where that is this week.
-fn visits(
-    request: &PageRequest<'_>,
-    store: &Store,
-    span: Span,
-) -> Result<Vec<(String, String)>, PageError> {
+fn visits(request: &PageRequest<'_>, span: Span) -> PageResult<Vec<(String, String)>> {
+    let store = request.record()?;
     let to = span.to.min(request.today);
     let from = if to == request.today {
         to.saturating_sub((DAYS_OF_FORTNIGHT - 1).days())
@@ -248,7 +245,7 @@ fn planned(
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
-) -> Result<Option<Reply>, PageError> {
+) -> PageResult<Option<Reply>> {
     let mut store = request.store()?;
     let span = Span {
         today: request.today,
@@ -298,12 +295,12 @@ fn slot_address(path: &str, on: Date, child: &str, meal: &str) -> String {
 }
 
 /// Seven days, from the day in the address or from today.
-fn span(request: &PageRequest<'_>) -> Result<Span, PageError> {
+fn span(request: &PageRequest<'_>) -> PageResult<Span> {
     Ok(span_from(request.today, first_day(request)?))
 }
 
 /// The day in the address, else today.
-fn first_day(request: &PageRequest<'_>) -> Result<Date, PageError> {
+fn first_day(request: &PageRequest<'_>) -> PageResult<Date> {
     match request.address.query.text("from") {
         "" => Ok(request.today),
         _ => near(request, &request.address.query, "from"),
@@ -321,7 +318,7 @@ fn span_from(today: Date, from: Date) -> Span {
 
 /// A day in an address or a hidden field, perhaps in words; one that is too far away is an address
 /// that does not exist.
-fn near(request: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
+fn near(request: &PageRequest<'_>, fields: &Fields, name: &str) -> PageResult<Date> {
     let reader = DayReader::new(request.today, DayUse::Ahead);
     let on = reader.read(fields.text(name));
     let on = on.map_err(|_| PageError::NotFound)?;

@@ -16,7 +16,7 @@ use crate::planning::propose::Proposal;
 use crate::report::{
     ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, objection_lines, spoken_day,
 };
-use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{self, capital, counted};
 
 /// What a proposal was asked for with.
@@ -108,7 +108,7 @@ struct OtherDish {
 pub(super) fn worked_out(
     request: &PageRequest<'_>,
     options: ProposalOptions,
-) -> Result<String, PageError> {
+) -> PageResult<String> {
     let _turn = request.state.proposing()?;
     let store = request.record()?;
     let after = store.last_number()?;
@@ -117,10 +117,7 @@ pub(super) fn worked_out(
 }
 
 /// The options as the planning takes them.
-fn wish<'a>(
-    request: &'a PageRequest<'_>,
-    options: &ProposalOptions,
-) -> Result<Wish<'a>, PageError> {
+fn wish<'a>(request: &'a PageRequest<'_>, options: &ProposalOptions) -> PageResult<Wish<'a>> {
     let settings = &request.book.settings;
     Ok(Wish {
         today: request.today,
@@ -140,7 +137,7 @@ fn keep_draft(
     request: &PageRequest<'_>,
     (after, options): (Option<i64>, ProposalOptions),
     week: ProposedWeek,
-) -> Result<String, PageError> {
+) -> PageResult<String> {
     let draft = WeekDraft {
         folder: request.place.folder.clone(),
         after,
@@ -149,7 +146,7 @@ fn keep_draft(
         proposal: week.proposal,
         plan: week.plan,
     };
-    let drafts = request.state.drafts();
+    let drafts = &request.state.drafts;
     let name = drafts.keep(draft).map_err(PageError::broken)?;
     Ok(format!("/week/proposal/{name}"))
 }
@@ -295,7 +292,7 @@ pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer 
 
 /// The proposal of this name, where it was made for the book in use.
 fn draft(request: &PageRequest<'_>, name: &str) -> Option<WeekDraft> {
-    let draft = request.state.drafts().named(name)?;
+    let draft = request.state.drafts.named(name)?;
     (draft.folder == request.place.folder).then_some(draft)
 }
 
@@ -304,7 +301,7 @@ fn still_fits(
     request: &PageRequest<'_>,
     store: &Store,
     name: &str,
-) -> Result<Option<WeekDraft>, PageError> {
+) -> PageResult<Option<WeekDraft>> {
     let after = store.last_number()?;
     Ok(draft(request, name).filter(|draft| draft.after == after))
 }
@@ -325,8 +322,8 @@ struct MealPlace {
 }
 
 /// The meal that an address or a form names.
-fn place(draft: &WeekDraft, fields: &Fields) -> Result<MealPlace, PageError> {
-    let day: Date = fields.text("on").parse().map_err(|_| PageError::NotFound)?;
+fn place(draft: &WeekDraft, fields: &Fields) -> PageResult<MealPlace> {
+    let day: Date = fields.parsed("on")?;
     let (child, meal) = (fields.text("child"), fields.text("meal"));
     let mut slots = draft.proposal.plan.meals.iter();
     let of_child = |at: usize| draft.report.child(at);
@@ -347,7 +344,7 @@ fn others(
     request: &PageRequest<'_>,
     draft: &WeekDraft,
     at: usize,
-) -> Result<Option<(Request, Vec<Proposal>)>, PageError> {
+) -> PageResult<Option<(Request, Vec<Proposal>)>> {
     let (store, wish) = (request.record()?, wish(request, &draft.options)?);
     let meal = (&draft.proposal, at);
     let (planning_request, others) = other_dishes(request, &request.book, store, &wish, meal)?;

@@ -16,7 +16,7 @@ use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, objection_
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
 use crate::web::wording::with_room;
-use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{capital, days, joined};
 
 #[derive(Template)]
@@ -67,7 +67,7 @@ struct ShoppingOfDays {
 }
 
 impl ShoppingOfDays {
-    fn of(request: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, span: Span) -> PageResult<Self> {
         let (store, pantry) = (request.record()?, request.foods()?);
         let facts = plan_facts(
             &request.book,
@@ -139,10 +139,7 @@ pub(super) fn text(request: &PageRequest<'_>) -> PageAnswer {
 pub(super) fn tick(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let from = near(request, fields, "from")?;
     let listed = ShoppingOfDays::of(request, super::span_from(request.today, from))?;
-    let food: FoodId = fields
-        .text("food")
-        .parse()
-        .map_err(|_| PageError::NotFound)?;
+    let food: FoodId = fields.parsed("food")?;
     let days = shopping_days(listed.span);
     let mut store = request.store()?;
     match fields.text("bought") {
