@@ -50,8 +50,8 @@ pub(super) enum TimeUnit {
     Year,
 }
 
-/// The words of each token, with blanks between; the first of each row is the word in full, to which
-/// a misspelling is corrected.
+/// The words of each token, with blanks between; the first of each row is the word in full, to
+/// which a misspelling is corrected.
 const WORDS: &[(DayToken, &str)] = &[
     (DayToken::Today, "today now tonight tonite 2day"),
     (DayToken::Yesterday, "yesterday yest yday"),

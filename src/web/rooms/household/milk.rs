@@ -257,7 +257,7 @@ fn last_entered(request: &PageRequest<'_>, child: &Child) -> PageResult<Fields> 
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
             EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
-                last.push(("formula", id.to_string()));
+                last.push(("formula", id.clone()));
             }
             _ => {}
         }

@@ -209,8 +209,8 @@ fn notes(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
 /// How many days the figures of the week count as complete; where the foods cannot be opened there
 /// are no figures.
 fn whole_days(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
-    let store = request.record()?;
     const SAY: &str = "Say of a day that every meal is written down";
+    let store = request.record()?;
     let Ok(pantry) = request.foods() else {
         return Ok(SAY.into());
     };
