@@ -61,20 +61,9 @@ const SEASONS: [(&str, [u32; 3]); 4] = [
     ("fall", [9, 10, 11]),
     ("winter", [12, 1, 2]),
 ];
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
+/// The names of the months, the first one first.
+const MONTHS: &str = "\
+    January February March April May June July August September October November December";
 const OF_US: &str = "USDA SNAP-Ed Seasonal Produce Guide, as of 2026";
 const OF_UK: &str = "shop samples of the UK residue monitoring, 2016 to 2022 (OGL v3.0), at least half UK-grown: worked out by us";
 
@@ -132,7 +121,7 @@ impl Season {
 fn spans(months: &[u32]) -> String {
     let name = |month: u32| {
         let at = usize::try_from(month).ok().and_then(|at| at.checked_sub(1));
-        at.and_then(|at| MONTHS.get(at)).copied().unwrap_or("")
+        at.and_then(|at| MONTHS.split(' ').nth(at)).unwrap_or("")
     };
     let runs = months.chunk_by(|month, next| month + 1 == *next);
     let spans = runs.filter_map(|run| {

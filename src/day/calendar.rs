@@ -20,33 +20,27 @@ pub(super) fn agreed(first: Result<Date, Why>, second: Result<Date, Why>) -> Res
 
 /// The last day before today with a weekday.
 pub(super) fn before(today: Date, day: Weekday) -> Result<Date, Why> {
-    let days = today.weekday().since(day);
-    add(
-        today,
-        -i64::from(if days == 0 { 7 } else { days }),
-        TimeUnit::Day,
-    )
+    let days = match today.weekday().since(day) {
+        0 => 7,
+        days => days,
+    };
+    add(today, -i64::from(days), TimeUnit::Day)
 }
 
 /// The first day after today with a weekday.
 pub(super) fn after(today: Date, day: Weekday) -> Result<Date, Why> {
-    let days = today.weekday().until(day);
-    add(
-        today,
-        i64::from(if days == 0 { 7 } else { days }),
-        TimeUnit::Day,
-    )
+    let days = match today.weekday().until(day) {
+        0 => 7,
+        days => days,
+    };
+    add(today, i64::from(days), TimeUnit::Day)
 }
 
 /// A weekday of the week, Monday to Sunday, that is a number of weeks after that of today.
 pub(super) fn in_week(today: Date, weeks: i64, day: Weekday) -> Result<Date, Why> {
-    let from_monday = i64::from(day.to_monday_zero_offset());
-    let today_from_monday = i64::from(today.weekday().to_monday_zero_offset());
-    add(
-        today,
-        7 * weeks + from_monday - today_from_monday,
-        TimeUnit::Day,
-    )
+    let from_monday = |day: Weekday| i64::from(day.to_monday_zero_offset());
+    let days = 7 * weeks + from_monday(day) - from_monday(today.weekday());
+    add(today, days, TimeUnit::Day)
 }
 
 /// The number of weeks or months from now: -1 for last, 0 for this, 1 for next.

@@ -37,19 +37,13 @@ fn day(reader: &DayReader, tokens: &[DayToken]) -> Option<Result<Date, Why>> {
         ] => {
             return Some(add(reader.today, -2, TimeUnit::Day));
         }
-        [DayToken::Part, DayToken::Before, rest @ ..] => {
-            [DayToken::Unit(TimeUnit::Day), DayToken::Before]
-                .iter()
-                .chain(rest)
-                .copied()
-                .collect()
-        }
-        [DayToken::Part, DayToken::After, rest @ ..] => {
-            [DayToken::Unit(TimeUnit::Day), DayToken::After]
-                .iter()
-                .chain(rest)
-                .copied()
-                .collect()
+        [
+            DayToken::Part,
+            side @ (DayToken::Before | DayToken::After),
+            rest @ ..,
+        ] => {
+            let day = [DayToken::Unit(TimeUnit::Day), *side];
+            day.iter().chain(rest).copied().collect()
         }
         tokens => tokens
             .iter()

@@ -50,131 +50,63 @@ pub(super) enum TimeUnit {
     Year,
 }
 
-/// The words of each token; the first of each row is the word in full, to which a misspelling is
-/// corrected.
-const WORDS: &[(DayToken, &[&str])] = &[
-    (
-        DayToken::Today,
-        &["today", "now", "tonight", "tonite", "2day"],
-    ),
-    (DayToken::Yesterday, &["yesterday", "yest", "yday"]),
-    (DayToken::Tomorrow, &["tomorrow", "tmrw", "tmr", "tmw"]),
-    (DayToken::Weekday(Weekday::Monday), &["monday", "mon"]),
-    (
-        DayToken::Weekday(Weekday::Tuesday),
-        &["tuesday", "tue", "tues"],
-    ),
-    (
-        DayToken::Weekday(Weekday::Wednesday),
-        &["wednesday", "wed", "weds"],
-    ),
+/// The words of each token, with blanks between; the first of each row is the word in full, to
+/// which a misspelling is corrected.
+const WORDS: &[(DayToken, &str)] = &[
+    (DayToken::Today, "today now tonight tonite 2day"),
+    (DayToken::Yesterday, "yesterday yest yday"),
+    (DayToken::Tomorrow, "tomorrow tmrw tmr tmw"),
+    (DayToken::Weekday(Weekday::Monday), "monday mon"),
+    (DayToken::Weekday(Weekday::Tuesday), "tuesday tue tues"),
+    (DayToken::Weekday(Weekday::Wednesday), "wednesday wed weds"),
     (
         DayToken::Weekday(Weekday::Thursday),
-        &["thursday", "thu", "thur", "thurs"],
+        "thursday thu thur thurs",
     ),
-    (DayToken::Weekday(Weekday::Friday), &["friday", "fri"]),
-    (DayToken::Weekday(Weekday::Saturday), &["saturday", "sat"]),
-    (DayToken::Weekday(Weekday::Sunday), &["sunday", "sun"]),
-    (DayToken::Month(1), &["january", "jan"]),
-    (DayToken::Month(2), &["february", "feb"]),
-    (DayToken::Month(3), &["march", "mar"]),
-    (DayToken::Month(4), &["april", "apr"]),
-    (DayToken::Month(5), &["may"]),
-    (DayToken::Month(6), &["june", "jun"]),
-    (DayToken::Month(7), &["july", "jul"]),
-    (DayToken::Month(8), &["august", "aug"]),
-    (DayToken::Month(9), &["september", "sep", "sept"]),
-    (DayToken::Month(10), &["october", "oct"]),
-    (DayToken::Month(11), &["november", "nov"]),
-    (DayToken::Month(12), &["december", "dec"]),
-    (
-        DayToken::Unit(TimeUnit::Day),
-        &["days", "day", "d", "nights"],
-    ),
-    (
-        DayToken::Unit(TimeUnit::Week),
-        &["weeks", "week", "w", "wk", "wks"],
-    ),
-    (
-        DayToken::Unit(TimeUnit::Fortnight),
-        &["fortnight", "fortnights"],
-    ),
-    (
-        DayToken::Unit(TimeUnit::Month),
-        &["months", "month", "m", "mth", "mths"],
-    ),
-    (
-        DayToken::Unit(TimeUnit::Year),
-        &["years", "year", "y", "yr", "yrs"],
-    ),
+    (DayToken::Weekday(Weekday::Friday), "friday fri"),
+    (DayToken::Weekday(Weekday::Saturday), "saturday sat"),
+    (DayToken::Weekday(Weekday::Sunday), "sunday sun"),
+    (DayToken::Month(1), "january jan"),
+    (DayToken::Month(2), "february feb"),
+    (DayToken::Month(3), "march mar"),
+    (DayToken::Month(4), "april apr"),
+    (DayToken::Month(5), "may"),
+    (DayToken::Month(6), "june jun"),
+    (DayToken::Month(7), "july jul"),
+    (DayToken::Month(8), "august aug"),
+    (DayToken::Month(9), "september sep sept"),
+    (DayToken::Month(10), "october oct"),
+    (DayToken::Month(11), "november nov"),
+    (DayToken::Month(12), "december dec"),
+    (DayToken::Unit(TimeUnit::Day), "days day d nights"),
+    (DayToken::Unit(TimeUnit::Week), "weeks week w wk wks"),
+    (DayToken::Unit(TimeUnit::Fortnight), "fortnight fortnights"),
+    (DayToken::Unit(TimeUnit::Month), "months month m mth mths"),
+    (DayToken::Unit(TimeUnit::Year), "years year y yr yrs"),
     (
         DayToken::Part,
-        &[
-            "morning",
-            "afternoon",
-            "evening",
-            "night",
-            "noon",
-            "lunchtime",
-            "teatime",
-            "bedtime",
-            "midday",
-            "breakfast",
-            "lunch",
-            "dinner",
-            "supper",
-            "am",
-            "pm",
-        ],
+        "morning afternoon evening night noon lunchtime teatime bedtime midday breakfast \
+         lunch dinner supper am pm",
     ),
-    (DayToken::This, &["this"]),
-    (DayToken::Last, &["last", "past", "previous"]),
-    (DayToken::Next, &["next"]),
-    (DayToken::Coming, &["coming", "upcoming"]),
-    (DayToken::Before, &["before"]),
-    (DayToken::After, &["after"]),
-    (DayToken::Ago, &["ago", "back", "earlier"]),
-    (DayToken::In, &["in", "within"]),
-    (DayToken::From, &["from"]),
-    (DayToken::Or, &["or", "and"]),
-    (DayToken::Weekend, &["weekend", "weekends"]),
+    (DayToken::This, "this"),
+    (DayToken::Last, "last past previous"),
+    (DayToken::Next, "next"),
+    (DayToken::Coming, "coming upcoming"),
+    (DayToken::Before, "before"),
+    (DayToken::After, "after"),
+    (DayToken::Ago, "ago back earlier"),
+    (DayToken::In, "in within"),
+    (DayToken::From, "from"),
+    (DayToken::Or, "or and"),
+    (DayToken::Weekend, "weekend weekends"),
     (
         DayToken::About,
-        &[
-            "about",
-            "around",
-            "roughly",
-            "approximately",
-            "maybe",
-            "perhaps",
-            "probably",
-            "nearly",
-            "almost",
-            "ish",
-        ],
+        "about around roughly approximately maybe perhaps probably nearly almost ish",
     ),
     (
         DayToken::Vague,
-        &[
-            "recently",
-            "lately",
-            "soon",
-            "few",
-            "couple",
-            "several",
-            "some",
-            "other",
-            "while",
-            "ages",
-            "someday",
-            "whenever",
-            "mid",
-            "middle",
-            "end",
-            "start",
-            "beginning",
-            "between",
-        ],
+        "recently lately soon few couple several some other while ages someday whenever mid \
+         middle end start beginning between",
     ),
 ];
 
@@ -185,52 +117,14 @@ const FILLERS: [&str; 17] = [
 ];
 
 /// The numbers in words, from one on.
-const NUMBERS: [&str; 20] = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-];
+const NUMBERS: &str = "\
+    one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen \
+    sixteen seventeen eighteen nineteen twenty";
 
 /// The days of a month in words, from the first on; from the twentieth on in two words.
-const ORDINALS: [&str; 20] = [
-    "first",
-    "second",
-    "third",
-    "fourth",
-    "fifth",
-    "sixth",
-    "seventh",
-    "eighth",
-    "ninth",
-    "tenth",
-    "eleventh",
-    "twelfth",
-    "thirteenth",
-    "fourteenth",
-    "fifteenth",
-    "sixteenth",
-    "seventeenth",
-    "eighteenth",
-    "nineteenth",
-    "twentieth",
-];
+const ORDINALS: &str = "\
+    first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth \
+    thirteenth fourteenth fifteenth sixteenth seventeenth eighteenth nineteenth twentieth";
 
 /// Days with a name, each with month and day. Days that countries keep on different dates are left
 /// out.
@@ -259,14 +153,14 @@ pub(super) fn token(word: &str) -> Option<DayToken> {
     if let Ok(number) = word.parse() {
         return Some(DayToken::Number(number));
     }
-    let place = |list: &[&str]| {
-        let at = list.iter().position(|known| *known == word)?;
+    let place = |list: &str| {
+        let at = list.split(' ').position(|known| known == word)?;
         u32::try_from(at + 1).ok()
     };
-    let row = WORDS.iter().find(|(_, words)| words.contains(&word));
+    let row = WORDS.iter().find(|(_, words)| place(words).is_some());
     row.map(|(token, _)| *token)
-        .or_else(|| place(&NUMBERS).map(DayToken::Number))
-        .or_else(|| place(&ORDINALS).map(DayToken::Ordinal))
+        .or_else(|| place(NUMBERS).map(DayToken::Number))
+        .or_else(|| place(ORDINALS).map(DayToken::Ordinal))
         .or_else(|| (word == "thirty").then_some(DayToken::Number(30)))
         .or_else(|| (word == "thirtieth").then_some(DayToken::Ordinal(30)))
 }
@@ -278,8 +172,9 @@ pub(super) fn is_filler(word: &str) -> bool {
 
 /// The known words that are near to an unknown one, the nearest first, and of these the longest.
 pub(super) fn corrected(word: &str) -> Vec<&'static str> {
-    let known = WORDS.iter().flat_map(|(_, words)| words.iter().copied());
-    let known = known.chain(NUMBERS).chain(ORDINALS);
+    let lists = WORDS.iter().map(|(_, words)| *words);
+    let lists = lists.chain([NUMBERS, ORDINALS]);
+    let known = lists.flat_map(|words| words.split(' '));
     let known = known.filter(|known| known.len() > 2);
     let mut found: Vec<_> = known
         .map(|known| (edit_distance(word, known), Reverse(known.len()), known))

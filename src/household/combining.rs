@@ -7,7 +7,7 @@ use data_import::{Food, FoodId, NutrientId};
 use jiff::civil::Date;
 
 use super::calculated;
-use super::objections::BookJudge;
+use super::objections::{BookJudge, alone, in_puree};
 use crate::combine::{
     BASE_SHARE, BaseFood, Candidates, Combinations, CombineError, CombineRequest, PartOf, Price,
     PriceBasis, PureePart, RecipeBase, Selection, ServingSize, Suggestion, Tables, column, combine,
@@ -21,7 +21,7 @@ use crate::portion::{Target, Tray};
 use crate::problem::{Located, Problem};
 use crate::quantity::{Amount, AmountError, Mass, Volume};
 use crate::recipe::{Batch, CubeMade, Recipe};
-use crate::safety::{Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm};
+use crate::safety::{ChildFacts, FeedingStage, Judge, Objection};
 use crate::uncertainty::Interval;
 
 /// The household for which a purée is put together.
@@ -328,21 +328,8 @@ pub(super) fn speaks_against(
     food: &Food,
     part: &PureePart,
 ) -> bool {
-    let portion = Portion {
-        food: food.clone(),
-        mass: None,
-        method: Some(part.method),
-        form: PortionForm::Puree,
-        typed: String::new(),
-    };
-    let objections = judge.objections(&Case {
-        child: facts,
-        day,
-        context: FeedingStage::Planned,
-        portions: std::slice::from_ref(&portion),
-        others: &[],
-        seen: "",
-    });
+    let portion = in_puree(food.clone(), Some(part.method));
+    let objections = alone(judge, facts, (day, FeedingStage::Planned), &[portion]);
     objections.iter().any(Objection::bars_a_plan)
 }
 

@@ -5,10 +5,11 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use super::plan_facts::first_tray;
 use super::{BookJudge, Forecast, calculated};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, FrozenBatch, Room, Stock, Store};
-use crate::portion::{Cubes, Target, Tray};
+use crate::portion::{Cubes, Target};
 use crate::safety::{Objection, Severity};
 
 /// The room for a new batch, and the recipes to choose from.
@@ -119,8 +120,7 @@ fn recipes(
     }
     let foods = written.iter().flat_map(|(recipe, _)| recipe.foods());
     let pantry = pantry.laid_out_for(&foods.collect::<Vec<_>>())?;
-    let tray = book.settings.trays.first();
-    let tray = tray.cloned().unwrap_or_else(Tray::usual);
+    let tray = first_tray(book);
     let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
     let mut recipes = Vec::new();
     for (recipe, name) in written {

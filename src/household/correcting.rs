@@ -5,13 +5,14 @@ use jiff::civil::Date;
 use super::drinking::check_milk;
 use super::objections::{BookJudge, Judged, MealToJudge};
 use super::reacting::{call_for_help, reaction_response};
+use super::serving::served;
 use super::serving_parser::helping;
 use crate::food::{Food, Pantry};
 use crate::notebook::{
-    Book, BookError, Child, Corrected, Correction, EntryDetail, EntryPart, Helping, LogEntry,
-    MilkAmount, MilkPart, Store,
+    Book, BookError, Child, Corrected, Correction, EntryDetail, EntryPart, LogEntry, MilkAmount,
+    MilkPart, Store,
 };
-use crate::nutrition::{BreastMilk, Serving, Source};
+use crate::nutrition::{BreastMilk, Serving};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::safety::{FeedingStage, Objection, RESPONSE};
@@ -179,12 +180,6 @@ fn not_among_the_foods(id: &str) -> BookError {
     let what = format!("the entry has the food {id}, which the food data in use does not have");
     let hint = "put it back among the own foods, or say again what it really was";
     Problem::new(what).hint(hint).into()
-}
-
-fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
-    let allergens = helping.allergens.clone();
-    let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
-    Ok(serving.typed_as(&helping.typed))
 }
 
 fn cube(store: &Store, batch: i64) -> Result<Option<Serving>, BookError> {

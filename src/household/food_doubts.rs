@@ -78,11 +78,7 @@ impl FoodDoubts {
 
 /// Notes the doubts about food and milk on these days.
 pub(super) fn note_all(days: &mut [Day], pantry: &Pantry) -> Result<(), BookError> {
-    let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
-    let milk = milk.map(|milk| &milk.serving);
-    let meals = days.iter().flat_map(|day| &day.meals);
-    let servings = milk.chain(meals.flat_map(|meal| &meal.servings));
-    let unsure = servings.filter(|serving| serving.portion.is_none());
+    let unsure = servings_of(days).filter(|serving| serving.portion.is_none());
     let doubts = FoodDoubts::of(pantry, &foods_of(unsure))?;
     for day in days {
         for milk in day.milk.iter_mut().flatten() {
@@ -107,7 +103,16 @@ pub(super) fn note_on(servings: &mut [Serving], pantry: &Pantry) -> Result<(), B
     Ok(())
 }
 
-fn foods_of<'a>(servings: impl Iterator<Item = &'a Serving>) -> Vec<FoodId> {
+/// The servings of these days, the milk first.
+pub(super) fn servings_of(days: &[Day]) -> impl Iterator<Item = &Serving> {
+    let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
+    let milk = milk.map(|milk| &milk.serving);
+    let meals = days.iter().flat_map(|day| &day.meals);
+    milk.chain(meals.flat_map(|meal| &meal.servings))
+}
+
+/// The foods of these servings, each once, in their order.
+pub(super) fn foods_of<'a>(servings: impl Iterator<Item = &'a Serving>) -> Vec<FoodId> {
     let ids = servings.flat_map(|serving| &serving.foods);
     let mut ids: Vec<FoodId> = ids.map(|food| food.id.clone()).collect();
     ids.sort();

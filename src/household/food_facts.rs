@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use super::combining::speaks_against;
 use super::objections::BookJudge;
+use super::plan_facts::first_tray;
 use super::{USUAL_SERVING, calculated};
 use crate::buying::BuyingFacts;
 use crate::combine::{
@@ -124,8 +125,7 @@ impl FoodFacts {
         let tables = Tables::builtin()?;
         let part = tables.note(&food.id).and_then(|_| tables.part(food));
         let role = part.as_ref().and_then(|part| tables.roles.get(part.role));
-        let tray = view.book.and_then(|book| book.settings.trays.first());
-        let tray = tray.cloned().unwrap_or_else(Tray::usual);
+        let tray = view.book.map_or_else(Tray::usual, first_tray);
         let batch = match &part {
             Some(part) => Some(alone(food, part.method, (&tray, view.pantry))?),
             None => None,

@@ -1,20 +1,21 @@
 //! A bowl before it is served: from the freezer, from recipes that are not cooked yet, and from the
 //! table.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use data_import::{FoodId, NutrientId};
+use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::food_doubts;
 use super::objections::{BookJudge, MealToJudge};
 use super::plan_facts::dishes;
+use super::serving::{cubes_in, served};
 use super::serving_parser::TypedServings;
 use crate::food::Pantry;
 use crate::next_step::NextStep;
 use crate::notebook::{Book, BookError, Child, Helping, Pick, Stock, Store, TasteRecord};
-use crate::nutrition::{Bowl, Serving, Source, Total, TraitTable};
+use crate::nutrition::{Bowl, Serving, Total, TraitTable};
 use crate::planning::supply::{StockLot, StockOrigin, Supply};
 use crate::portion::CubeCount;
 use crate::problem::Problem;
@@ -94,13 +95,12 @@ impl<'a> Mixing<'a> {
     pub fn new(book: &'a Book, pantry: &'a Pantry, day: Date) -> Result<Self, BookError> {
         let store = book.store()?;
         let stock = store.stock()?;
-        let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
         Ok(Self {
             book,
             pantry,
             day,
             supply: Supply::of_stock(&stock),
-            cubes: store.cubes(&ids)?,
+            cubes: cubes_in(&stock, &store)?,
             stock,
             store,
         })
@@ -125,38 +125,37 @@ impl<'a> Mixing<'a> {
 
     /// The recipes with cubes left that are in time, each once.
     pub(super) fn in_time(&self) -> Vec<CubesInTime<'_>> {
-        let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
-        let lots = self.supply.left().filter(in_time);
-        let cubes = lots.filter_map(|lot| {
-            let StockOrigin::Batch(id) = lot.origin else {
-                return None;
-            };
-            Some(CubesInTime {
-                recipe: &lot.name,
-                left: lot.left,
-                cube: self.cubes.get(&id)?,
-            })
-        });
         let mut found: Vec<CubesInTime<'_>> = Vec::new();
-        for cubes in cubes {
-            if !found.iter().any(|known| known.recipe == cubes.recipe) {
-                found.push(cubes);
+        for (lot, _, cube) in self.lots_in_time() {
+            if !found.iter().any(|known| known.recipe == lot.name) {
+                found.push(CubesInTime {
+                    recipe: &lot.name,
+                    left: lot.left,
+                    cube,
+                });
             }
         }
         found
     }
 
+    /// The lots of the freezer that are in time, each with the number of its batch and one cube.
+    fn lots_in_time(&self) -> impl Iterator<Item = (&StockLot, i64, &Serving)> {
+        let in_time = move |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
+        let lots = self.supply.left().filter(in_time);
+        lots.filter_map(move |lot| match lot.origin {
+            StockOrigin::Batch(id) => Some((lot, id, self.cubes.get(&id)?)),
+            StockOrigin::Cooking(_) => None,
+        })
+    }
+
     /// A part that is a mass of a food, as it is.
     pub fn food(&self, helping: &Helping) -> Result<BowlPart, BookError> {
-        let (food, mass) = (&helping.food, helping.mass);
-        let allergens = helping.allergens.clone();
-        let serving = Serving::of_food(Source::Other, food, mass, allergens)?;
-        let mut serving = serving.typed_as(&helping.typed);
+        let mut serving = served(helping)?;
         food_doubts::note_on(std::slice::from_mut(&mut serving), self.pantry)?;
         Ok(BowlPart {
             // The words may say more than the food: ground almonds, cherry tomatoes.
             typed: match helping.typed.as_str() {
-                "" => format!("{} g {}", mass.grams().round(), food.id),
+                "" => format!("{} g {}", helping.mass.grams().round(), helping.food.id),
                 words => words.to_owned(),
             },
             cubes: None,
@@ -242,9 +241,7 @@ impl<'a> Mixing<'a> {
     /// The bowl of these parts.
     pub fn bowl(&self, parts: &[BowlPart]) -> Result<Bowl, BookError> {
         let servings: Vec<Serving> = parts.iter().map(|part| part.serving.clone()).collect();
-        let ids = servings.iter().flat_map(|serving| &serving.foods);
-        let ids: BTreeSet<FoodId> = ids.map(|food| food.id.clone()).collect();
-        let foods = self.pantry.foods(&ids.into_iter().collect::<Vec<_>>())?;
+        let foods = self.pantry.foods(&food_doubts::foods_of(servings.iter()))?;
         let traits = TraitTable::builtin()?.of_all(foods.iter().flatten());
         Ok(Bowl::of(servings, traits))
     }
@@ -287,14 +284,9 @@ impl<'a> Mixing<'a> {
         child: &Child,
         record: &TasteRecord,
     ) -> Result<Vec<MoreIron>, BookError> {
-        let in_time = |lot: &&StockLot| (lot.from..=lot.use_by).contains(&self.day);
-        let lots = self.supply.left().filter(in_time);
-        let batches = lots.filter_map(|lot| {
-            let StockOrigin::Batch(id) = lot.origin else {
-                return None;
-            };
+        let batches = self.lots_in_time().filter_map(|(_, id, cube)| {
             let stock = self.stock.iter().find(|stock| stock.batch.id == id)?;
-            Some((stock, self.cubes.get(&id)?))
+            Some((stock, cube))
         });
         let batches: Vec<_> = batches.collect();
         let cubes: Vec<Serving> = batches.iter().map(|(_, cube)| (*cube).clone()).collect();

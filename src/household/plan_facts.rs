@@ -10,6 +10,7 @@ use super::BookJudge;
 use super::calculated;
 use super::eaters::Household;
 use super::plan_objections::{barred, hundred_grams};
+use super::serving::cubes_in;
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Plan, PlannedServing, Store};
 use crate::nutrition::{Grouping, ServedFood, Serving, Source, TraitTable};
@@ -60,8 +61,7 @@ pub(super) fn gathered<'a>(
     names.extend_from_slice(more_recipes);
     let recipes = recipes(book, &names)?;
     let stock = store.stock()?;
-    let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
-    let cubes = store.cubes(&ids)?;
+    let cubes = cubes_in(&stock, store)?;
     let in_cubes = cubes.values().flat_map(|cube| &cube.foods);
     let mut ids: BTreeSet<FoodId> = in_cubes.map(|food| food.id.clone()).collect();
     ids.extend(recipes.values().flat_map(Recipe::foods));
@@ -239,7 +239,8 @@ fn dishes_of(
     Ok(dishes)
 }
 
-fn dish(
+/// A recipe, calculated for the first tray of the book.
+pub(super) fn dish(
     book: &Book,
     recipe: &Recipe,
     pantry: &Pantry,

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 
 use super::BookJudge;
+use super::objections::alone;
 use crate::food::same_food;
 use crate::notebook::{BookError, Child, Helping, Plan, PlannedServing, Slot};
 use crate::nutrition::{AgeMonths, ServedFood, Serving, Source};
@@ -111,17 +112,12 @@ fn cooking_objections(
             {
                 let on =
                     first_meal_with(facts, (&child.name, &session.recipe), *day).unwrap_or(*day);
-                let objections = judge.judge().objections(&Case {
-                    child: &ChildFacts {
-                        tasted: None,
-                        ..judge.facts(child, on)?
-                    },
-                    day: on,
-                    context: FeedingStage::Planned,
-                    portions: &portions,
-                    others: &[],
-                    seen: "",
-                });
+                let facts = ChildFacts {
+                    tasted: None,
+                    ..judge.facts(child, on)?
+                };
+                let planned = (on, FeedingStage::Planned);
+                let objections = alone(judge.judge(), &facts, planned, &portions);
                 found.extend(objections.into_iter().filter(Objection::bars_a_plan));
             }
         }
@@ -212,14 +208,8 @@ pub(super) fn barred<'f>(
         let portions = judge.portions(std::slice::from_ref(cube))?;
         for (age, days) in &days_by_age {
             facts.age = Some(*age);
-            let found = judge.judge().objections(&Case {
-                child: &facts,
-                day: today,
-                context: FeedingStage::Planned,
-                portions: &portions,
-                others: &[],
-                seen: "",
-            });
+            let planned = (today, FeedingStage::Planned);
+            let found = alone(judge.judge(), &facts, planned, &portions);
             if let Some(grave) = found.into_iter().find(Objection::bars_a_plan) {
                 let why = days.iter().map(|day| (*day, grave.text.clone()));
                 barred.entry(key.clone()).or_default().extend(why);

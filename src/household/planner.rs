@@ -1,5 +1,4 @@
-//! The planning request gathered from a book, and the conversion of a proposal into a plan of the
-//! book.
+//! The planning request gathered from a book.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -8,14 +7,11 @@ use jiff::civil::Date;
 
 use super::plan_facts::gathered;
 use crate::food::Pantry;
-use crate::notebook::{
-    Book, BookError, Child, Eaten, Pick, Plan, PlannedCooking, PlannedServing, Slot, Store,
-};
+use crate::notebook::{Book, BookError, Child, Eaten, Plan, PlannedServing, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
-use crate::planning::facts::{Facts, Span};
-use crate::planning::propose::Proposal;
+use crate::planning::facts::{Facts, RecipeFacts, Span};
 use crate::planning::supply::{StockLot, StockOrigin, first_day_of_cooked, was_cooked};
-use crate::planning::{Cookable, CubeBatch, CubeSize, FixedMeal, FixedPart, NotOn, Request};
+use crate::planning::{Cookable, CubeBatch, CubeSize, Eater, FixedMeal, FixedPart, NotOn, Request};
 use crate::portion::CubeCount;
 use crate::problem::Problem;
 use crate::safety::Waiting;
@@ -28,6 +24,9 @@ const MOST_TRAYS: u32 = 3;
 
 /// The reason why a dish is barred that the household left out.
 const LEFT_OUT: &str = "left out, as you said";
+
+/// The place of each lot among the batches of a request, by its origin and its recipe.
+type Lots = BTreeMap<(StockOrigin, String), usize>;
 
 /// The request of the household: days, children, days of cooking.
 #[derive(Debug)]
@@ -70,16 +69,13 @@ pub(super) fn planning_request(
     let mut batches = children.batches(&facts);
     let mut recipes = children.recipes(&facts, &wish.cook_days);
     let cooked = children.to_be_cooked(&facts);
-    let mut lots: BTreeMap<(StockOrigin, String), usize> = BTreeMap::new();
-    let frozen = batches.iter().enumerate();
-    lots.extend(
-        frozen.map(|(at, batch)| ((StockOrigin::Batch(batch.id), batch.recipe.clone()), at)),
-    );
+    let mut lots = Lots::new();
+    for (at, batch) in batches.iter().enumerate() {
+        lots.insert((StockOrigin::Batch(batch.id), batch.recipe.clone()), at);
+    }
     for (day, batch) in cooked {
-        lots.insert(
-            (StockOrigin::Cooking(day), batch.recipe.clone()),
-            batches.len(),
-        );
+        let lot = (StockOrigin::Cooking(day), batch.recipe.clone());
+        lots.insert(lot, batches.len());
         batches.push(batch);
     }
     let fixed = children.fixed(&facts, from, &lots);
@@ -128,9 +124,11 @@ impl Children {
         }
     }
 
-    fn eaters(&self, facts: &Facts<'_>) -> Vec<crate::planning::Eater> {
-        let days = |at: &usize| facts.eaters.get(*at).cloned();
-        self.places.iter().filter_map(days).collect()
+    fn eaters(&self, facts: &Facts<'_>) -> Vec<Eater> {
+        let eaters = self.places.iter();
+        eaters
+            .filter_map(|at| facts.eaters.get(*at).cloned())
+            .collect()
     }
 
     /// The children for whom a dish is barred, each with the reason: on every day on which a meal
@@ -212,7 +210,7 @@ impl Children {
     /// The recipes of the book.
     fn recipes(&self, facts: &Facts<'_>, cook_days: &BTreeSet<Date>) -> Vec<Cookable> {
         let dishes = facts.dishes.iter();
-        let recipe = |(name, dish): (&String, &crate::planning::facts::RecipeFacts)| {
+        let recipe = |(name, dish): (&String, &RecipeFacts)| {
             let (barred, not_on) = self.barred(facts, name);
             Cookable {
                 recipe: name.clone(),
@@ -230,12 +228,7 @@ impl Children {
     }
 
     /// Meals on record, of the week before too, and meals that are planned, which hold their cubes.
-    fn fixed(
-        &self,
-        facts: &Facts<'_>,
-        from: Date,
-        lots: &BTreeMap<(StockOrigin, String), usize>,
-    ) -> Vec<FixedMeal> {
+    fn fixed(&self, facts: &Facts<'_>, from: Date, lots: &Lots) -> Vec<FixedMeal> {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
         let agenda = Agenda::of(facts);
         let mut fixed: Vec<FixedMeal> = Vec::new();
@@ -275,7 +268,7 @@ impl Children {
         &self,
         facts: &Facts<'_>,
         from: Date,
-        lots: &BTreeMap<(StockOrigin, String), usize>,
+        lots: &Lots,
         batches: &mut [CubeBatch],
     ) {
         let earliest = from.saturating_sub(DAYS_BEFORE.days());
@@ -359,11 +352,7 @@ fn had(facts: &Facts<'_>, eaten: &Eaten) -> Vec<FixedPart> {
 }
 
 /// The fixed parts of a planned dish or food; cubes that are not in the freezer are left out.
-fn held(
-    facts: &Facts<'_>,
-    part: &AgendaPart,
-    lots: &BTreeMap<(StockOrigin, String), usize>,
-) -> Vec<FixedPart> {
+fn held(facts: &Facts<'_>, part: &AgendaPart, lots: &Lots) -> Vec<FixedPart> {
     match part {
         AgendaPart::Cubes(_, taken) => {
             let part = |(lot, cubes): &(StockLot, CubeCount)| {
@@ -396,59 +385,5 @@ fn settle(fixed: &mut Vec<FixedMeal>, meal: FixedMeal) {
     match fixed.iter_mut().find(same) {
         Some(same) => same.parts.extend(meal.parts),
         None => fixed.push(meal),
-    }
-}
-
-/// A proposal as a plan of the book, for the meals and the days that it fills.
-pub(super) fn proposed_plan(
-    request: &Request,
-    proposal: &Proposal,
-    store: &Store,
-) -> Result<Plan, BookError> {
-    let mut plan = Plan::default();
-    for meal in &proposal.plan.meals {
-        let child = request.children.get(meal.child);
-        let slot = Slot {
-            day: meal.day,
-            child: child.map(|child| child.name.clone()).unwrap_or_default(),
-            meal: meal.meal.clone(),
-        };
-        let mut cubes: BTreeMap<String, CubeCount> = BTreeMap::new();
-        for part in &meal.parts {
-            *cubes.entry(name_of(request, part.origin)).or_default() += part.cubes.into();
-        }
-        let parts = cubes.into_iter();
-        let parts = parts.map(|(name, cubes)| PlannedServing::Cubes(Pick { cubes, name }));
-        plan.meals.insert(slot, parts.collect());
-    }
-    let (Some(first), Some(last)) = (request.days.first(), request.days.last()) else {
-        return Ok(plan);
-    };
-    let settled = store.planned(*first, *last)?.cooking;
-    for cooking in &proposal.plan.cookings {
-        let Some(recipe) = request.recipes.get(cooking.recipe) else {
-            continue;
-        };
-        // Cooking that is planned already for that day is kept.
-        let planned = settled.get(&cooking.day).cloned().unwrap_or_default();
-        let day = plan.cooking.entry(cooking.day).or_insert(planned);
-        day.push(PlannedCooking {
-            recipe: recipe.recipe.clone(),
-            trays: cooking.trays,
-        });
-    }
-    Ok(plan)
-}
-
-/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and
-/// only some are allowed.
-fn name_of(request: &Request, origin: crate::planning::CubeOrigin) -> String {
-    let recipe = origin.recipe(request);
-    match origin {
-        crate::planning::CubeOrigin::Batch(at) if request.is_ambiguous(recipe) => {
-            let batch = request.batches.get(at).filter(|batch| batch.id != 0);
-            batch.map_or_else(|| recipe.to_string(), |batch| format!("#{}", batch.id))
-        }
-        _ => recipe.to_string(),
     }
 }

@@ -1,12 +1,15 @@
 //! Proposing a week from the book, with the objections of the judge to the result.
 
-use super::planner::{Wish, planning_request, proposed_plan};
+use std::collections::BTreeMap;
+
+use super::planner::{Wish, planning_request};
 use super::{BookJudge, objections_to_plan, plan_facts};
 use crate::next_step::{NextStep, Remark};
-use crate::notebook::{Book, BookError, Plan, Store};
-use crate::planning::Request;
+use crate::notebook::{Book, BookError, Pick, Plan, PlannedCooking, PlannedServing, Slot, Store};
 use crate::planning::facts::Span;
 use crate::planning::propose::{Effort, NoProposal, Proposal, instead, propose};
+use crate::planning::{CubeOrigin, Request};
+use crate::portion::CubeCount;
 use crate::problem::Problem;
 use crate::safety::Objection;
 use crate::spoken::Lookup;
@@ -101,5 +104,55 @@ fn problem(why: NoProposal) -> Problem {
             "this is a mistake of the program, please report it",
             NextStep::PlanMeals,
         )),
+    }
+}
+
+/// A proposal as a plan of the book, for the meals and the days that it fills.
+fn proposed_plan(request: &Request, proposal: &Proposal, store: &Store) -> Result<Plan, BookError> {
+    let mut plan = Plan::default();
+    for meal in &proposal.plan.meals {
+        let child = request.children.get(meal.child);
+        let slot = Slot {
+            day: meal.day,
+            child: child.map(|child| child.name.clone()).unwrap_or_default(),
+            meal: meal.meal.clone(),
+        };
+        let mut cubes: BTreeMap<String, CubeCount> = BTreeMap::new();
+        for part in &meal.parts {
+            *cubes.entry(name_of(request, part.origin)).or_default() += part.cubes.into();
+        }
+        let parts = cubes.into_iter();
+        let parts = parts.map(|(name, cubes)| PlannedServing::Cubes(Pick { cubes, name }));
+        plan.meals.insert(slot, parts.collect());
+    }
+    let (Some(first), Some(last)) = (request.days.first(), request.days.last()) else {
+        return Ok(plan);
+    };
+    let settled = store.planned(*first, *last)?.cooking;
+    for cooking in &proposal.plan.cookings {
+        let Some(recipe) = request.recipes.get(cooking.recipe) else {
+            continue;
+        };
+        // Cooking that is planned already for that day is kept.
+        let planned = settled.get(&cooking.day).cloned().unwrap_or_default();
+        let day = plan.cooking.entry(cooking.day).or_insert(planned);
+        day.push(PlannedCooking {
+            recipe: recipe.recipe.clone(),
+            trays: cooking.trays,
+        });
+    }
+    Ok(plan)
+}
+
+/// The name of the recipe; or of the batch, where batches of the recipe differ in their foods and
+/// only some are allowed.
+fn name_of(request: &Request, origin: CubeOrigin) -> String {
+    let recipe = origin.recipe(request);
+    match origin {
+        CubeOrigin::Batch(at) if request.is_ambiguous(recipe) => {
+            let batch = request.batches.get(at).filter(|batch| batch.id != 0);
+            batch.map_or_else(|| recipe.to_string(), |batch| format!("#{}", batch.id))
+        }
+        _ => recipe.to_string(),
     }
 }

@@ -10,7 +10,7 @@ use super::objections::{BookJudge, Judged, MealToJudge};
 use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Eaten, Feeding, PlannedServing, Served, Slot, Store,
+    Book, BookError, Child, Eaten, Feeding, Helping, PlannedServing, Served, Slot, Stock, Store,
 };
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{StockOrigin, Supply};
@@ -122,8 +122,7 @@ pub fn freezer_objections(
 ) -> Result<BTreeMap<i64, Vec<Objection>>, BookError> {
     let judge = BookJudge::new(&book.settings, Some(store), pantry)?;
     let stock = store.stock()?;
-    let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
-    let cubes = store.cubes(&ids)?;
+    let cubes = cubes_in(&stock, store)?;
     let usual = stock.iter().filter_map(|stock| {
         let cube = cubes.get(&stock.batch.id)?;
         let serving = cube.times(f64::from(stock.left).min(USUAL_SERVING));
@@ -154,10 +153,9 @@ pub(super) struct Spoons {
 impl Spoons {
     pub(super) fn of(store: &Store) -> Result<Self, BookError> {
         let stock = store.stock()?;
-        let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
         Ok(Self {
             supply: Supply::of_stock(&stock),
-            cubes: store.cubes(&ids)?,
+            cubes: cubes_in(&stock, store)?,
         })
     }
 
@@ -179,12 +177,26 @@ impl Spoons {
             }
         }
         for helping in feeding.foods {
-            let allergens = helping.allergens.clone();
-            let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
-            servings.push(serving.typed_as(&helping.typed));
+            servings.push(served(helping)?);
         }
         Ok((servings, warnings))
     }
+}
+
+/// Food from the table as it is served.
+pub(super) fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
+    let allergens = helping.allergens.clone();
+    let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
+    Ok(serving.typed_as(&helping.typed))
+}
+
+/// One cube of each batch in stock, by its number.
+pub(super) fn cubes_in(
+    stock: &[Stock],
+    store: &Store,
+) -> Result<BTreeMap<i64, Serving>, BookError> {
+    let ids: Vec<i64> = stock.iter().map(|stock| stock.batch.id).collect();
+    store.cubes(&ids)
 }
 
 fn past_its_day(batch: i64, use_by: Date, day: Date) -> Option<String> {

@@ -32,46 +32,10 @@ pub fn nutrient_of_product(product: &str) -> Result<Option<NutrientId>, Error> {
 }
 
 /// Words of a product that name no food: what it is given for, and as what (judgement).
-const NO_FOOD: [&str; 38] = [
-    "vitamin",
-    "vitamins",
-    "multivitamin",
-    "a",
-    "b",
-    "b12",
-    "c",
-    "d",
-    "d3",
-    "e",
-    "k",
-    "k2",
-    "iron",
-    "zinc",
-    "calcium",
-    "iodine",
-    "fluoride",
-    "magnesium",
-    "dha",
-    "omega",
-    "drop",
-    "drops",
-    "syrup",
-    "tablet",
-    "tablets",
-    "powder",
-    "spray",
-    "liquid",
-    "baby",
-    "infant",
-    "infants",
-    "kids",
-    "children",
-    "for",
-    "and",
-    "the",
-    "of",
-    "plus",
-];
+const NO_FOOD: &str = "\
+    vitamin vitamins multivitamin a b b12 c d d3 e k k2 iron zinc calcium iodine fluoride \
+    magnesium dha omega drop drops syrup tablet tablets powder spray liquid baby infant \
+    infants kids children for and the of plus";
 /// The most foods that are looked at for one that a product is made with (judgement).
 const LOOKED_AT: usize = 10;
 
@@ -109,7 +73,8 @@ fn foods_of(pantry: &Pantry, product: &str) -> Result<Vec<Food>, FoodDataError> 
         .flat_map(|part| part.split([',', '+', '&']))
     {
         let words = part.split(|c: char| !c.is_alphanumeric());
-        let words = words.filter(|word| !word.is_empty() && !NO_FOOD.contains(word));
+        let is_food = |word: &&str| !NO_FOOD.split(' ').any(|other| other == *word);
+        let words = words.filter(|word| !word.is_empty()).filter(is_food);
         let words: Vec<&str> = words.collect();
         if words.is_empty() || words == ["oil"] {
             continue;

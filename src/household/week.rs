@@ -1,13 +1,14 @@
 //! A week of a child, from the record or from the plan.
 
 use crate::next_step::{NextStep, Remark};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::{calculated, food_doubts};
+use super::food_doubts::{self, foods_of, servings_of};
+use super::plan_facts::dish;
 use crate::food::Pantry;
 use crate::notebook::{
     Book, BookError, Child, FrozenBatch, Helping, Measurement, Pick, PlannedServing, Store,
@@ -18,10 +19,8 @@ use crate::nutrition::{
     BreastMilk, Complementary, DailyValues, Day, IntakeTable, Meal, Serving, Source, TraitTable,
     Traits, Week, WeekTables,
 };
-use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::quantity::Mass;
-use crate::recipe::CubeMade;
 use crate::safety::AllergenTable;
 
 /// The days of a child, and their figures.
@@ -135,14 +134,7 @@ fn kept(
 
 /// The traits of every food of these days that is in the pantry.
 fn traits(days: &[Day], pantry: &Pantry) -> Result<Traits, BookError> {
-    let milk = days.iter().flat_map(|day| day.milk.iter().flatten());
-    let milk = milk.map(|milk| &milk.serving);
-    let meals = days.iter().flat_map(|day| &day.meals);
-    let servings = milk.chain(meals.flat_map(|meal| &meal.servings));
-    let foods = servings.flat_map(|serving| &serving.foods);
-    let ids: BTreeSet<_> = foods.map(|food| food.id.clone()).collect();
-    let ids: Vec<FoodId> = ids.into_iter().collect();
-    let foods = pantry.foods(&ids)?;
+    let foods = pantry.foods(&foods_of(servings_of(days)))?;
     Ok(TraitTable::builtin()?.of_all(foods.iter().flatten()))
 }
 
@@ -249,18 +241,8 @@ impl<'a> MealSources<'a> {
     }
 
     fn uncooked(&self, name: &str) -> Result<Serving, BookError> {
-        let trays = self.book.settings.trays.first();
-        let tray = trays.cloned().unwrap_or_else(Tray::usual);
         let recipe = self.book.recipe(name)?;
-        let batch = calculated(&recipe, &Target::AsWritten, &tray, self.pantry)?;
-        let allergens = |food: &data_import::Food| {
-            let named = self.allergens.of(food);
-            named.map(String::from).collect()
-        };
-        Ok(batch.cube(
-            CubeMade::of(tray.cube_mass(batch.density), &tray.name),
-            allergens,
-        ))
+        Ok(dish(self.book, &recipe, self.pantry, &self.allergens)?.cube)
     }
 }
 

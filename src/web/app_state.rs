@@ -9,13 +9,13 @@ use tempfile::TempDir;
 use tokio::sync::Semaphore;
 
 use super::clients::Clients;
-use super::error::PageError;
 use super::imports::Imports;
 use super::lock::{DeviceRecord, Hosts, Pairing, Secret, Unguessable};
-use super::notice::{Kept, Notice};
+use super::notice::Kept;
 use super::open_foods::OpenFoods;
 use super::rooms::{FormerText, WeekDraft};
 use super::sent_forms::SentForms;
+use super::{Notice, PageError, PageResult};
 use crate::food::{FoodData, FoodDataError, Foods, OWN_FOODS_FILE, OwnShelf, Pantry};
 use crate::notebook::{Book, BookError, KeptValues};
 
@@ -43,19 +43,24 @@ pub struct Supplies {
 pub struct AppState {
     supplies: Supplies,
     open: OpenFoods,
-    imports: Arc<Imports>,
+    /// The running import, or the last one.
+    pub(super) imports: Arc<Imports>,
     demo: Mutex<Option<TempDir>>,
-    token: Secret,
-    hosts: Hosts,
-    pairing: Option<Pairing>,
-    notices: Kept<Notice>,
-    drafts: Kept<WeekDraft>,
-    former_texts: Kept<FormerText>,
-    sent: SentForms,
-    kept_values: Arc<KeptValues>,
+    pub(super) token: Secret,
+    pub(super) hosts: Hosts,
+    pub(super) pairing: Option<Pairing>,
+    pub(super) notices: Kept<Notice>,
+    /// Proposals that nobody kept yet.
+    pub(super) drafts: Kept<WeekDraft>,
+    /// Recipes as they were before they were written over.
+    pub(super) former_texts: Kept<FormerText>,
+    /// Forms that were recorded already.
+    pub(super) sent: SentForms,
+    /// Tastes, stock and other values of the whole record that earlier requests read.
+    pub(super) kept_values: Arc<KeptValues>,
     proposing: Mutex<()>,
     turns: Semaphore,
-    clients: Clients,
+    pub(super) clients: Clients,
 }
 
 /// The folder in use, and whether it is that of the invented household.
@@ -67,7 +72,7 @@ pub(super) struct BookFolder {
 
 impl BookFolder {
     /// The book in the folder.
-    pub(super) fn book(&self) -> Result<Book, PageError> {
+    pub(super) fn book(&self) -> PageResult<Book> {
         Ok(Book::open(&self.folder)?)
     }
 }
@@ -102,23 +107,6 @@ impl AppState {
         }))
     }
 
-    pub(super) fn token(&self) -> &Secret {
-        &self.token
-    }
-
-    /// Tastes, stock and other values of the whole record that earlier requests read.
-    pub(super) fn kept_values(&self) -> &Arc<KeptValues> {
-        &self.kept_values
-    }
-
-    pub(super) fn hosts(&self) -> &Hosts {
-        &self.hosts
-    }
-
-    pub(super) fn pairing(&self) -> Option<&Pairing> {
-        self.pairing.as_ref()
-    }
-
     /// The record with the devices that are let in: that of the household's own book, also while
     /// the demo is shown.
     pub(super) fn device_record(&self) -> DeviceRecord<'_> {
@@ -128,42 +116,14 @@ impl AppState {
         }
     }
 
-    pub(super) fn notices(&self) -> &Kept<Notice> {
-        &self.notices
-    }
-
-    /// Proposals that nobody kept yet.
-    pub(super) fn drafts(&self) -> &Kept<WeekDraft> {
-        &self.drafts
-    }
-
-    /// Recipes as they were before they were written over.
-    pub(super) fn former_texts(&self) -> &Kept<FormerText> {
-        &self.former_texts
-    }
-
-    /// Forms that were recorded already.
-    pub(super) fn sent(&self) -> &SentForms {
-        &self.sent
-    }
-
     /// The lock of the proposal that is worked out; a second request for one is
     /// [`PageError::Busy`], which a browser may send again.
-    pub(super) fn proposing(&self) -> Result<MutexGuard<'_, ()>, PageError> {
+    pub(super) fn proposing(&self) -> PageResult<MutexGuard<'_, ()>> {
         match self.proposing.try_lock() {
             Ok(turn) => Ok(turn),
             Err(TryLockError::Poisoned(turn)) => Ok(turn.into_inner()),
             Err(TryLockError::WouldBlock) => Err(PageError::Busy),
         }
-    }
-
-    pub(super) fn clients(&self) -> Clients {
-        self.clients
-    }
-
-    /// The running import, or the last one.
-    pub(super) fn imports(&self) -> &Arc<Imports> {
-        &self.imports
     }
 
     /// The food data of a household. While a dataset is imported, it is what was in use before.
@@ -225,7 +185,7 @@ impl AppState {
     }
 
     /// The own foods of a household; `None` where it has none.
-    pub(super) fn own(&self, place: &BookFolder) -> Result<Option<OwnShelf>, PageError> {
+    pub(super) fn own(&self, place: &BookFolder) -> PageResult<Option<OwnShelf>> {
         let file = self.own_file(place);
         if !file.try_exists().unwrap_or(true) {
             return Ok(None);
@@ -238,7 +198,7 @@ impl AppState {
     }
 
     /// All foods of a household: its data, and its own foods.
-    pub(super) fn pantry(&self, place: &BookFolder) -> Result<Pantry, PageError> {
+    pub(super) fn pantry(&self, place: &BookFolder) -> PageResult<Pantry> {
         // A page that needs the book reports itself that it cannot be read.
         let newer = Book::open(&place.folder).is_ok_and(|book| book.settings.newer_analyses);
         Ok(Pantry::of_foods(self.foods(place)?, self.own(place)?).with_newer(newer))
@@ -250,7 +210,7 @@ impl AppState {
     }
 
     /// Opens the book of an invented household, in a folder that is deleted when the page stops.
-    pub(super) fn enter_demo(&self) -> Result<(), PageError> {
+    pub(super) fn enter_demo(&self) -> PageResult<()> {
         let folder = tempfile::Builder::new()
             .prefix("trayful-demo-")
             .tempdir()
@@ -273,6 +233,13 @@ impl AppState {
         (self.supplies.tell)(words);
     }
 
+    /// Prints the details of an error to the terminal, where it has any.
+    pub(super) fn tell_of(&self, fault: &PageError) {
+        if let Some(detail) = fault.detail() {
+            self.tell(detail);
+        }
+    }
+
     /// The function that prints to the terminal, for a thread that outlives a request.
     pub(super) fn teller(&self) -> fn(&str) {
         self.supplies.tell
@@ -285,7 +252,7 @@ impl AppState {
     pub(super) async fn at_the_book<T: Send + 'static>(
         self: &Arc<Self>,
         work: impl FnOnce(&Self) -> Result<T, PageError> + Send + 'static,
-    ) -> Result<T, PageError> {
+    ) -> PageResult<T> {
         let turn = tokio::time::timeout(self.clients.turn, self.turns.acquire()).await;
         let Ok(Ok(_turn)) = turn else {
             return Err(PageError::Busy);

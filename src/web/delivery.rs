@@ -15,9 +15,9 @@ use tokio::sync::mpsc;
 use tokio::time::timeout;
 
 use super::app_state::AppState;
-use super::error::PageError;
 use super::form_post::{TOKEN, is_from_our_page, kind_of, no_form};
 use super::lock::Listener;
+use super::{PageError, PageResult};
 
 /// The field that holds the file.
 const FILE: &str = "zip";
@@ -58,14 +58,14 @@ pub(super) enum Lost {
 impl FromRequest<Arc<AppState>> for Delivery {
     type Rejection = PageError;
 
-    async fn from_request(request: Request, state: &Arc<AppState>) -> Result<Self, PageError> {
-        let refused = |status, words| Err(PageError::refused(status, words));
+    async fn from_request(request: Request, state: &Arc<AppState>) -> PageResult<Self> {
+        let refused = |status, words| Err(PageError::Refused(status, words));
         if is_from_our_page(state, &request)? != Listener::Loopback {
             let words =
                 "A dataset is read in on the computer itself on which the page was started.";
             return refused(StatusCode::FORBIDDEN, words);
         }
-        let limits = state.clients();
+        let limits = state.clients;
         let boundary = parse_boundary(kind_of(request.headers())).map_err(|_| no_form())?;
         let length = request.headers().get(header::CONTENT_LENGTH);
         let length = length.and_then(|length| length.to_str().ok()?.parse().ok());
@@ -86,7 +86,7 @@ impl FromRequest<Arc<AppState>> for Delivery {
         let field = timeout(limits.piece, file_of(form, state)).await;
         let field = field.map_err(|_| {
             let words = "The form took too long to arrive, so nothing was taken of it.";
-            PageError::refused(StatusCode::REQUEST_TIMEOUT, words)
+            PageError::Refused(StatusCode::REQUEST_TIMEOUT, words)
         })??;
         Ok(Self {
             name: shown(field.file_name().unwrap_or_default()),
@@ -98,25 +98,22 @@ impl FromRequest<Arc<AppState>> for Delivery {
 }
 
 /// The field of the file, which must follow a valid token.
-async fn file_of(
-    mut form: Multipart<'static>,
-    state: &AppState,
-) -> Result<Field<'static>, PageError> {
+async fn file_of(mut form: Multipart<'static>, state: &AppState) -> PageResult<Field<'static>> {
     let broken = |_| {
         let words = "The form did not arrive as a form of this page is sent.";
-        PageError::refused(StatusCode::BAD_REQUEST, words)
+        PageError::Refused(StatusCode::BAD_REQUEST, words)
     };
     let earlier = || PageError::EarlierRun;
     let token = form.next_field().await.map_err(broken)?;
     let token = token.filter(|field| field.name() == Some(TOKEN));
     let token = token.ok_or_else(earlier)?.text().await.map_err(broken)?;
-    if !state.token().is(&token) {
+    if !state.token.is(&token) {
         return Err(earlier());
     }
     let file = form.next_field().await.map_err(broken)?;
     let file = file.filter(|field| field.name() == Some(FILE));
     let words = "The form holds no file.";
-    file.ok_or_else(|| PageError::refused(StatusCode::BAD_REQUEST, words))
+    file.ok_or_else(|| PageError::Refused(StatusCode::BAD_REQUEST, words))
 }
 
 /// The name of a file for display, before it is escaped.

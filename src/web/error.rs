@@ -4,7 +4,6 @@ use askama::Template;
 use axum::http::{StatusCode, header};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 
-use super::assets;
 use super::fields::by_names;
 use super::wording::in_words;
 use crate::food::FoodDataError;
@@ -39,21 +38,18 @@ pub(super) enum PageError {
     Broken(String),
 }
 
+/// What a page is made of, or why the request failed.
+pub(super) type PageResult<T> = Result<T, PageError>;
+
 #[derive(Template)]
 #[template(path = "web/fault.html")]
 struct FaultPage<'a> {
-    style: &'a str,
-    icon: &'a str,
     heading: &'a str,
     words: Vec<String>,
     next: &'a str,
 }
 
 impl PageError {
-    pub(super) const fn refused(status: StatusCode, words: &'static str) -> Self {
-        Self::Refused(status, words)
-    }
-
     /// An internal error.
     pub(super) fn broken(error: impl std::fmt::Display) -> Self {
         Self::Broken(error.to_string())
@@ -81,52 +77,46 @@ impl PageError {
     }
 
     fn page(&self) -> FaultPage<'_> {
-        let page = |heading, words: Vec<String>, next| FaultPage {
-            style: assets::style(),
-            icon: assets::icon(),
+        let said = |heading, words: Vec<String>, next| FaultPage {
             heading,
             words,
             next,
         };
-        let unfit = |words| page("That does not fit", words, "Nothing was recorded.");
+        let unfit = |words| said("That does not fit", words, "Nothing was recorded.");
+        let page = |heading, words: &str, next| said(heading, vec![words.into()], next);
         match self {
-            Self::Refused(StatusCode::CONFLICT, words) => {
-                page("Not now", vec![(*words).into()], "")
-            }
-            Self::Refused(_, words) => page("Not let in", vec![(*words).into()], ""),
+            Self::Refused(StatusCode::CONFLICT, words) => page("Not now", words, ""),
+            Self::Refused(_, words) => page("Not let in", words, ""),
             Self::EarlierRun => page(
                 "Opened before the page was started again",
-                vec!["This form is from an earlier run of the page, so nothing was recorded.".into()],
+                "This form is from an earlier run of the page, so nothing was recorded.",
                 "Go back: what you wrote may still stand there. Reload the page, and send it again.",
             ),
             Self::NotFound => page(
                 "No such page",
-                vec!["Nothing stands at this address.".into()],
+                "Nothing stands at this address.",
                 "Go back to the start.",
             ),
             Self::Problems(problems) => unfit(problems.iter().map(in_words).collect()),
             Self::Unclear(unclear) => unfit(vec![in_words(&by_names(unclear))]),
             Self::Busy => page(
                 "One moment",
-                vec!["The book is in use by others. Nothing was recorded by this request.".into()],
+                "The book is in use by others. Nothing was recorded by this request.",
                 "Try again in a few seconds.",
             ),
             Self::NoRoom(_) => page(
                 "The disk is full",
-                vec!["Nothing was recorded by this request.".into()],
+                "Nothing was recorded by this request.",
                 "Make room on the computer on which the page was started, then try again.",
             ),
             Self::Closed(_) => page(
                 "The book can only be read",
-                vec![
-                    "Its file or folder may not be written to. Nothing was recorded by this request."
-                        .into(),
-                ],
+                "Its file or folder may not be written to. Nothing was recorded by this request.",
                 "The terminal in which the page was started names the file. Allow writing there, then try again.",
             ),
             Self::NoBook | Self::Broken(_) => page(
                 "Something went wrong",
-                vec!["The terminal in which the page was started says what.".into()],
+                "The terminal in which the page was started says what.",
                 "Look at the freezer before you enter anything again: what was confirmed is recorded.",
             ),
         }

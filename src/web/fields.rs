@@ -1,9 +1,12 @@
 //! The fields of a form or of a query string.
 
 use std::borrow::Cow;
+use std::str::FromStr;
 
-use super::error::PageError;
+use form_urlencoded::Serializer;
+
 use super::wording::in_words;
+use super::{PageError, PageResult};
 use crate::notebook::BookError;
 use crate::problem::Problem;
 use crate::safety::emergency;
@@ -27,6 +30,18 @@ impl Fields {
         Self(
             fields
                 .map(|(name, value)| (name.into_owned(), value.into_owned()))
+                .collect(),
+        )
+    }
+
+    /// Fields as a form is filled in with them.
+    pub(super) fn of(
+        fields: impl IntoIterator<Item = (impl Into<String>, impl Into<String>)>,
+    ) -> Self {
+        let fields = fields.into_iter();
+        Self(
+            fields
+                .map(|(name, value)| (name.into(), value.into()))
                 .collect(),
         )
     }
@@ -56,10 +71,26 @@ impl Fields {
             .or_else(|| typed().map(|(_, value)| value.trim()))
     }
 
+    /// The value of a field that the page itself filled in. One that does not parse is
+    /// [`PageError::NotFound`]: the form is not from this page.
+    pub(super) fn parsed<T: FromStr>(&self, name: &str) -> PageResult<T> {
+        let value = self.text(name).parse();
+        value.map_err(|_| PageError::NotFound)
+    }
+
     /// Whether the form was sent by a button that chooses the meaning of a field.
     pub(super) fn is_choice(&self) -> bool {
         self.beginning(MEANT).next().is_some()
     }
+}
+
+/// The address of a page with these fields.
+pub(super) fn with_query(
+    path: &str,
+    fields: impl IntoIterator<Item = (impl AsRef<str>, impl AsRef<str>)>,
+) -> String {
+    let query = Serializer::new(String::new()).extend_pairs(fields).finish();
+    format!("{path}?{query}")
 }
 
 /// The validation errors of a form, by field.
@@ -115,6 +146,25 @@ impl Wrong {
     /// Adds an error to a field.
     pub(super) fn say(&mut self, field: impl Into<Cow<'static, str>>, words: impl Into<String>) {
         self.errors.push((field.into(), words.into()));
+    }
+
+    /// The value; where there is none, adds an error to the field.
+    pub(super) fn needed<T>(
+        &mut self,
+        field: &'static str,
+        value: Option<T>,
+        words: impl Into<String>,
+    ) -> Option<T> {
+        if value.is_none() {
+            self.say(field, words);
+        }
+        value
+    }
+
+    /// The value, or `None` after adding the problem to the field.
+    pub(super) fn noted<T>(&mut self, field: &'static str, read: Result<T, Problem>) -> Option<T> {
+        read.map_err(|problem| self.problems(field, &[problem]))
+            .ok()
     }
 
     /// Adds problems found by the rules of the book to a field.
@@ -201,7 +251,7 @@ impl Wrong {
         field: &'static str,
         result: Result<T, PageError>,
         value: impl Fn(&str, &str) -> Option<String>,
-    ) -> Result<Option<T>, PageError> {
+    ) -> PageResult<Option<T>> {
         match result {
             Err(PageError::Unclear(unclear)) => {
                 self.unclear(field, &unclear, value);
@@ -216,7 +266,7 @@ impl Wrong {
         &mut self,
         field: &'static str,
         result: Result<T, PageError>,
-    ) -> Result<Option<T>, PageError> {
+    ) -> PageResult<Option<T>> {
         match result {
             Ok(value) => Ok(Some(value)),
             Err(PageError::Problems(problems)) => {

@@ -10,9 +10,8 @@ use axum::http::{HeaderMap, StatusCode, header};
 use http_body_util::LengthLimitError;
 
 use super::app_state::AppState;
-use super::error::PageError;
-use super::fields::Fields;
 use super::lock::{Listener, from_this_page};
+use super::{Fields, PageError, PageResult};
 
 /// The longest form, in bytes (judgement).
 const LONGEST: usize = 64 * 1024;
@@ -31,9 +30,9 @@ pub(super) struct UntokenedForm(pub(super) Fields);
 impl FromRequest<Arc<AppState>> for Change {
     type Rejection = PageError;
 
-    async fn from_request(request: Request, state: &Arc<AppState>) -> Result<Self, PageError> {
+    async fn from_request(request: Request, state: &Arc<AppState>) -> PageResult<Self> {
         let UntokenedForm(fields) = UntokenedForm::from_request(request, state).await?;
-        if state.token().is(fields.text(TOKEN)) {
+        if state.token.is(fields.text(TOKEN)) {
             return Ok(Self(fields));
         }
         Err(PageError::EarlierRun)
@@ -43,8 +42,8 @@ impl FromRequest<Arc<AppState>> for Change {
 impl FromRequest<Arc<AppState>> for UntokenedForm {
     type Rejection = PageError;
 
-    async fn from_request(request: Request, state: &Arc<AppState>) -> Result<Self, PageError> {
-        let refused = |status, words| Err(PageError::refused(status, words));
+    async fn from_request(request: Request, state: &Arc<AppState>) -> PageResult<Self> {
+        let refused = |status, words| Err(PageError::Refused(status, words));
         is_from_our_page(state, &request)?;
         let kind = kind_of(request.headers());
         if kind.split(';').next().map(str::trim) != Some("application/x-www-form-urlencoded") {
@@ -76,14 +75,14 @@ fn is_too_long(error: &axum::Error) -> bool {
 /// The listener through which a form came.
 ///
 /// Errors: the form was sent by another site.
-pub(super) fn is_from_our_page(state: &AppState, request: &Request) -> Result<Listener, PageError> {
+pub(super) fn is_from_our_page(state: &AppState, request: &Request) -> PageResult<Listener> {
     let listener = request.extensions().get::<Listener>().copied();
     let listener = listener.unwrap_or(Listener::Network);
-    if from_this_page(state.hosts(), listener, request.headers()) {
+    if from_this_page(&state.hosts, listener, request.headers()) {
         return Ok(listener);
     }
     let words = "This form was sent by another site, so nothing was recorded.";
-    Err(PageError::refused(StatusCode::FORBIDDEN, words))
+    Err(PageError::Refused(StatusCode::FORBIDDEN, words))
 }
 
 /// The content type of a request.
@@ -95,5 +94,5 @@ pub(super) fn kind_of(headers: &HeaderMap) -> &str {
 /// The error for a body that is not a form.
 pub(super) fn no_form() -> PageError {
     let words = "A form of this page is sent as one.";
-    PageError::refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words)
+    PageError::Refused(StatusCode::UNSUPPORTED_MEDIA_TYPE, words)
 }

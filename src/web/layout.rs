@@ -1,12 +1,9 @@
 //! The layout around every page: the household, the navigation, and the notice of the last action.
 
-use super::assets;
-use super::notice::Notice;
-use super::request::PageRequest;
 use super::seen::{self, SeenOption};
+use super::{Notice, PageRequest};
 use crate::household::orphaned;
 use crate::notebook::{CopiedFor, Store};
-use crate::safety::when_to_call;
 use crate::words::{quoted, together};
 
 /// An item of the navigation, which every page shows.
@@ -27,32 +24,24 @@ impl NavigationPlace {
 
 /// The items of the navigation, in their order.
 pub(super) const PLACES: [NavigationPlace; 5] = [
-    NavigationPlace {
-        path: "/",
-        name: "Today",
-        icon: "M4 11a8 8 0 0 0 16 0zM8 21h8M9 3v4M15 3v4",
-    },
-    NavigationPlace {
-        path: "/freezer",
-        name: "Freezer",
-        icon: "M4 4h7v7H4zM13 4h7v7h-7zM4 13h7v7H4zM13 13h7v7h-7z",
-    },
-    NavigationPlace {
-        path: "/cook",
-        name: "Cook",
-        icon: "M5 10h14v7a3 3 0 0 1-3 3H8a3 3 0 0 1-3-3zM2 10h20M9 6h6",
-    },
-    NavigationPlace {
-        path: "/week",
-        name: "Week",
-        icon: "M4 6h16v14H4zM4 11h16M8 3v5M16 3v5",
-    },
-    NavigationPlace {
-        path: MORE,
-        name: "More",
-        icon: "M5 12h.01M12 12h.01M19 12h.01",
-    },
+    place("/", "Today", "M4 11a8 8 0 0 0 16 0zM8 21h8M9 3v4M15 3v4"),
+    place(
+        "/freezer",
+        "Freezer",
+        "M4 4h7v7H4zM13 4h7v7h-7zM4 13h7v7H4zM13 13h7v7h-7z",
+    ),
+    place(
+        "/cook",
+        "Cook",
+        "M5 10h14v7a3 3 0 0 1-3 3H8a3 3 0 0 1-3-3zM2 10h20M9 6h6",
+    ),
+    place("/week", "Week", "M4 6h16v14H4zM4 11h16M8 3v5M16 3v5"),
+    place(MORE, "More", "M5 12h.01M12 12h.01M19 12h.01"),
 ];
+
+const fn place(path: &'static str, name: &'static str, icon: &'static str) -> NavigationPlace {
+    NavigationPlace { path, name, icon }
+}
 
 /// The address of the page that lists the further rooms.
 pub(super) const MORE: &str = "/more";
@@ -77,7 +66,7 @@ pub(super) fn room(path: &str) -> Option<&'static str> {
 }
 
 /// The data of the layout.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(super) struct Layout {
     /// The title of the page.
     pub(super) title: String,
@@ -103,20 +92,8 @@ pub(super) struct Layout {
     pub(super) former_names: Vec<String>,
     /// The notice of the last action.
     pub(super) notice: Option<Notice>,
-    /// When help is called for at once, for a reaction that the page cannot record yet.
-    pub(super) when_to_call: String,
     /// The token of the forms.
     pub(super) token: String,
-    /// The address of the style.
-    pub(super) style: &'static str,
-    /// The address of the script.
-    pub(super) script: &'static str,
-    /// The address of the icon.
-    pub(super) icon: &'static str,
-    /// The address of the icon as a picture.
-    pub(super) icon_picture: &'static str,
-    /// The address of the manifest.
-    pub(super) manifest: &'static str,
     /// Whether there are rooms to go to; there are none before there is a book.
     pub(super) rooms: bool,
 }
@@ -175,12 +152,8 @@ impl Layout {
         title: impl Into<String>,
         here: &'static str,
     ) -> Self {
-        let children = request
-            .book
-            .settings
-            .children
-            .iter()
-            .map(|child| child.name.as_str());
+        let children = request.book.settings.children.iter();
+        let children = children.map(|child| child.name.as_str());
         // The page itself reports a record that does not open.
         let record = request.book.has_record().then(|| request.record());
         let record = record.and_then(Result::ok);
@@ -206,27 +179,13 @@ impl Layout {
         title: impl Into<String>,
         here: &'static str,
     ) -> Self {
-        let network = state.pairing();
+        let network = state.pairing.as_ref();
         Self {
             title: title.into(),
             here,
-            household: String::new(),
-            seen: Vec::new(),
-            today: String::new(),
-            day: String::new(),
-            demo: false,
             network: network.map(|network| (network.address().to_string(), network.hours())),
-            notice: None,
-            closed: None,
-            former_names: Vec::new(),
-            when_to_call: when_to_call(),
-            token: state.token().text().to_string(),
-            style: assets::style(),
-            script: assets::script(),
-            icon: assets::icon(),
-            icon_picture: assets::icon_picture(),
-            manifest: assets::manifest(),
-            rooms: false,
+            token: state.token.text().to_string(),
+            ..Self::default()
         }
     }
 }

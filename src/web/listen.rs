@@ -126,7 +126,7 @@ pub fn serve<S: Future<Output = ()>>(
         .enable_io()
         .enable_time()
         .build()?;
-    let clients = state.clients();
+    let clients = state.clients;
     let served = runtime.block_on(async {
         let places = ConnectionPlaces {
             free: Arc::new(Semaphore::new(clients.connections)),

@@ -31,6 +31,14 @@ mod sheet;
 mod stopped;
 mod wording;
 
+// What nearly every handler names.
+use error::{PageError, PageResult};
+use fields::{Fields, Wrong};
+use layout::Layout;
+use notice::Notice;
+use objections::ShownObjections;
+use request::{PageAnswer, PageRequest, Reply};
+
 pub use app_state::{AppState, Supplies};
 pub use clients::Clients;
 pub use listen::{ListenError, Listeners, serve};

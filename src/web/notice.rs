@@ -3,8 +3,8 @@
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
+use super::ShownObjections;
 use super::lock::{Secret, Unguessable};
-use super::objections::ShownObjections;
 use crate::safety::{Severity, emergency};
 
 /// The most values that are kept; older ones are dropped (judgement).

@@ -1,7 +1,7 @@
 //! Objections on a page: above the form that would record, and again as what was read when the form
 //! is sent.
 
-use super::fields::Fields;
+use super::Fields;
 use crate::report::{ObjectionLine, objection_lines};
 use crate::safety::{Objection, Severity};
 use crate::words::capital;

@@ -10,13 +10,10 @@ use axum::http::request::Parts;
 use axum::response::Response;
 use jiff::civil::Date;
 
-use super::AppState;
 use super::app_state::BookFolder;
-use super::error::PageError;
-use super::fields::Fields;
 use super::lock::Listener;
-use super::notice::Notice;
 use super::seen;
+use super::{AppState, Fields, Notice, PageError, PageResult};
 use crate::food::Pantry;
 use crate::notebook::{Book, BookError, Child, Store};
 use crate::spoken::{Ask, Lookup, Unclear};
@@ -79,14 +76,17 @@ pub(super) enum Reply {
     See(String),
 }
 
+/// What a handler gives back: its answer, or why there is none.
+pub(super) type PageAnswer = PageResult<Reply>;
+
 impl Reply {
     /// A page from its template.
-    pub(super) fn page(template: &impl Template) -> Result<Self, PageError> {
+    pub(super) fn page(template: &impl Template) -> PageResult<Self> {
         Ok(Self::Page(template.render()?))
     }
 
     /// A page; unless it is valid, it is answered as a form with errors.
-    pub(super) fn checked(template: &impl Template, is_valid: bool) -> Result<Self, PageError> {
+    pub(super) fn checked(template: &impl Template, is_valid: bool) -> PageResult<Self> {
         if is_valid {
             Self::page(template)
         } else {
@@ -95,23 +95,19 @@ impl Reply {
     }
 
     /// A form again with its errors, from its template.
-    pub(super) fn wrong(template: &impl Template) -> Result<Self, PageError> {
+    pub(super) fn wrong(template: &impl Template) -> PageResult<Self> {
         Ok(Self::Wrong(template.render()?))
     }
 }
 
 impl<'a> PageRequest<'a> {
     /// Opens the book for a request.
-    pub(super) fn new(state: &'a AppState, address: RequestAddress) -> Result<Self, PageError> {
+    pub(super) fn new(state: &'a AppState, address: RequestAddress) -> PageResult<Self> {
         Self::opened(state, address, &Fields::default())
     }
 
     /// Opens the book; `fields` is the form that was sent.
-    fn opened(
-        state: &'a AppState,
-        address: RequestAddress,
-        fields: &Fields,
-    ) -> Result<Self, PageError> {
+    fn opened(state: &'a AppState, address: RequestAddress, fields: &Fields) -> PageResult<Self> {
         let place = state.place();
         let (book, now) = (place.book()?, state.now(&place));
         let today = now.date();
@@ -135,7 +131,7 @@ impl<'a> PageRequest<'a> {
         state: &'a AppState,
         address: RequestAddress,
         fields: &Fields,
-    ) -> Result<Self, PageError> {
+    ) -> PageResult<Self> {
         let key = Some(fields.text(KEY)).filter(|key| (8..=64).contains(&key.len()));
         Ok(Self {
             key: key.map(String::from),
@@ -161,7 +157,7 @@ impl<'a> PageRequest<'a> {
 
     /// The answer to a form that was recorded before: it was sent again because its answer was
     /// lost.
-    pub(super) fn recorded_before(&self) -> Result<Option<Reply>, PageError> {
+    pub(super) fn recorded_before(&self) -> PageResult<Option<Reply>> {
         let Some(key) = &self.key else {
             return Ok(None);
         };
@@ -172,11 +168,11 @@ impl<'a> PageRequest<'a> {
 
     /// The record for reading. It is opened at the first call; further calls share it and the
     /// values that were read.
-    pub(super) fn record(&self) -> Result<&Store, PageError> {
+    pub(super) fn record(&self) -> PageResult<&Store> {
         match self.record.get() {
             Some(record) => Ok(record),
             None => {
-                let opened = self.book.store()?.sharing(self.state.kept_values());
+                let opened = self.book.store()?.sharing(&self.state.kept_values);
                 Ok(self.record.get_or_init(|| opened))
             }
         }
@@ -184,14 +180,14 @@ impl<'a> PageRequest<'a> {
 
     /// The record for writing. It is opened at each call, because another file may have come into
     /// its place; what is written carries the key of the form.
-    pub(super) fn store(&self) -> Result<Store, PageError> {
-        let opened = self.book.store()?.sharing(self.state.kept_values());
+    pub(super) fn store(&self) -> PageResult<Store> {
+        let opened = self.book.store()?.sharing(&self.state.kept_values);
         Ok(opened.with_key(self.key.clone()))
     }
 
     /// A path parameter, parsed. One that does not parse is [`PageError::NotFound`]: no page has
     /// that address.
-    pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> Result<T, PageError> {
+    pub(super) fn part<T: std::str::FromStr>(&self, name: &str) -> PageResult<T> {
         let part = self
             .address
             .parts
@@ -202,10 +198,7 @@ impl<'a> PageRequest<'a> {
 
     /// The notice of the last action, with its entry only while that can be taken back.
     pub(super) fn notice(&self) -> Option<Notice> {
-        let mut notice = self
-            .state
-            .notices()
-            .named(self.address.query.text(NOTICE))?;
+        let mut notice = self.state.notices.named(self.address.query.text(NOTICE))?;
         let in_force = |entry| self.record().ok()?.in_force(entry).ok();
         notice.entry = notice
             .entry
@@ -218,7 +211,7 @@ impl<'a> PageRequest<'a> {
 impl Lookup for PageRequest<'_> {
     type Error = PageError;
 
-    fn foods(&self) -> Result<Pantry, PageError> {
+    fn foods(&self) -> PageResult<Pantry> {
         let settings = &self.book.settings;
         let pantry = self.state.pantry(&self.place)?;
         Ok(pantry
@@ -229,7 +222,7 @@ impl Lookup for PageRequest<'_> {
 
 impl Ask for PageRequest<'_> {
     /// The page shows the question at the field.
-    fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, PageError> {
+    fn asked(&self, unclear: &Unclear) -> PageResult<Vec<String>> {
         Err(PageError::Unclear(Box::new(unclear.clone())))
     }
 }

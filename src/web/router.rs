@@ -9,16 +9,15 @@ use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::{MethodRouter, get, post};
 use axum::{Extension, Router};
 
-use super::error::PageError;
-use super::fields::Fields;
 use super::form_post::Change;
-use super::request::{NOTICE, PageRequest, Reply, RequestAddress};
-use super::{AppState, assets, lock, rooms, seen, sent_forms, sheet};
+use super::request::{NOTICE, RequestAddress};
+use super::{AppState, PageAnswer, assets, lock, rooms, seen, sent_forms, sheet};
+use super::{Fields, PageError, PageRequest, Reply};
 
 /// The function that shows a page.
-type PageHandler = fn(&PageRequest<'_>) -> Result<Reply, PageError>;
+type PageHandler = fn(&PageRequest<'_>) -> PageAnswer;
 /// The function that records what a form asks for.
-pub(super) type FormHandler = fn(&PageRequest<'_>, &Fields) -> Result<Reply, PageError>;
+pub(super) type FormHandler = fn(&PageRequest<'_>, &Fields) -> PageAnswer;
 
 /// The routes of all pages, each behind [`lock::guard`].
 pub(super) fn router(state: &Arc<AppState>) -> Router {
@@ -65,7 +64,7 @@ pub(super) fn router(state: &Arc<AppState>) -> Router {
         .merge(assets::routes())
         .fallback(async || PageError::NotFound)
         .method_not_allowed_fallback(async || {
-            PageError::refused(
+            PageError::Refused(
                 StatusCode::METHOD_NOT_ALLOWED,
                 "This page is not asked in that way.",
             )
@@ -151,7 +150,7 @@ pub(super) fn form(show: PageHandler, record: FormHandler) -> MethodRouter<Arc<A
 }
 
 /// The HTTP response of an answer; details that the page must not show go to the terminal.
-pub(super) fn response(state: &AppState, answer: Result<Reply, PageError>) -> Response {
+pub(super) fn response(state: &AppState, answer: PageAnswer) -> Response {
     match answer {
         Ok(Reply::Page(page)) => Html(page).into_response(),
         Ok(Reply::Wrong(page)) => (StatusCode::UNPROCESSABLE_ENTITY, Html(page)).into_response(),
@@ -162,7 +161,7 @@ pub(super) fn response(state: &AppState, answer: Result<Reply, PageError>) -> Re
             (Extension(own), Html(page)).into_response()
         }
         Ok(Reply::See(path)) => Redirect::to(&path).into_response(),
-        Ok(Reply::Done(path, notice)) => match state.notices().keep(notice) {
+        Ok(Reply::Done(path, notice)) => match state.notices.keep(notice) {
             Ok(name) => {
                 let separator = if path.contains('?') { '&' } else { '?' };
                 Redirect::to(&format!("{path}{separator}{NOTICE}={name}")).into_response()
@@ -170,9 +169,7 @@ pub(super) fn response(state: &AppState, answer: Result<Reply, PageError>) -> Re
             Err(_) => Redirect::to(&path).into_response(),
         },
         Err(fault) => {
-            if let Some(detail) = fault.detail() {
-                state.tell(detail);
-            }
+            state.tell_of(&fault);
             fault.into_response()
         }
     }

@@ -3,10 +3,11 @@
 //! The address names the child, so that Back and Reload show the same child again. A cookie keeps
 //! the name for addresses without one, which are redirected to the address with it.
 
-use form_urlencoded::{Serializer, byte_serialize, parse};
+use form_urlencoded::{byte_serialize, parse};
 
-use super::fields::Fields;
-use super::request::{NOTICE, PageRequest, RequestAddress};
+use super::fields::with_query;
+use super::request::{NOTICE, RequestAddress};
+use super::{Fields, PageRequest};
 use crate::notebook::{Child, Settings};
 
 /// The field of an address that names the child; empty for all of them.
@@ -92,10 +93,8 @@ pub(super) fn canonical_address(request: &PageRequest<'_>) -> Option<String> {
         _ => return None,
     };
     let named = address.query.beginning("");
-    let mut query = Serializer::new(String::new());
-    query.extend_pairs(named);
-    query.append_pair(CHILD, child.map_or("", |child| &child.name));
-    Some(format!("{}?{}", address.path, query.finish()))
+    let child = (CHILD, child.map_or("", |child| &child.name));
+    Some(with_query(&address.path, named.chain([child])))
 }
 
 /// The cookie that keeps which child is seen now; `None` where the browser keeps it already.
@@ -166,9 +165,7 @@ fn address_with(request: &PageRequest<'_>, child: &str) -> String {
     let address = &request.address;
     let others = address.query.beginning("");
     let others = others.filter(|(name, _)| ![CHILD, NOTICE].contains(name));
-    let mut query = Serializer::new(String::new());
-    query.extend_pairs(others).append_pair(CHILD, child);
-    format!("{}?{}", address.path, query.finish())
+    with_query(&address.path, others.chain([(CHILD, child)]))
 }
 
 #[cfg(test)]

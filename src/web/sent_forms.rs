@@ -7,13 +7,10 @@ use std::sync::{Mutex, PoisonError};
 use data_import::hex;
 use sha2::{Digest as _, Sha256};
 
-use super::error::PageError;
-use super::fields::Fields;
 use super::form_post::TOKEN;
 use super::lock::Secret;
-use super::notice::Notice;
-use super::request::{PageRequest, Reply};
 use super::router::FormHandler;
+use super::{Fields, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply};
 
 /// The field whose value differs each time a form is shown.
 const ONCE: &str = "once";
@@ -35,23 +32,19 @@ struct SentForm {
 }
 
 /// A value for the field of a form that is to be recorded once.
-pub(super) fn once_key() -> Result<String, PageError> {
+pub(super) fn once_key() -> PageResult<String> {
     let secret = Secret::new().map_err(PageError::broken)?;
     Ok(secret.text()[..16].to_string())
 }
 
 /// Records a form; one that was recorded already gets the same answer again. Other forms wait
 /// meanwhile.
-pub(super) fn once(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    record: FormHandler,
-) -> Result<Reply, PageError> {
+pub(super) fn once(request: &PageRequest<'_>, fields: &Fields, record: FormHandler) -> PageAnswer {
     if fields.text(ONCE).is_empty() {
         return record(request, fields);
     }
     let digest = digest(fields);
-    let sent = &request.state.sent().0;
+    let sent = &request.state.sent.0;
     let mut sent = sent.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some(at) = sent.iter().position(|form| form.digest == digest) {
         if still_stands(request, sent[at].entries)? {
@@ -76,7 +69,7 @@ pub(super) fn once(
 
 /// Whether all entries of a form are still in force. Where one was taken back, the form is sent
 /// again on purpose.
-fn still_stands(request: &PageRequest<'_>, (before, last): (i64, i64)) -> Result<bool, PageError> {
+fn still_stands(request: &PageRequest<'_>, (before, last): (i64, i64)) -> PageResult<bool> {
     let store = request.record()?;
     for entry in before + 1..=last {
         if !store.in_force(entry)? {
@@ -87,7 +80,7 @@ fn still_stands(request: &PageRequest<'_>, (before, last): (i64, i64)) -> Result
 }
 
 /// The number of the last entry; 0 for an empty record.
-fn last_entry(request: &PageRequest<'_>) -> Result<i64, PageError> {
+fn last_entry(request: &PageRequest<'_>) -> PageResult<i64> {
     Ok(request.record()?.last_number()?.unwrap_or(0))
 }
 

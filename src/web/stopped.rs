@@ -3,12 +3,10 @@
 
 use askama::Template;
 
-use super::error::PageError;
-use super::fields::Fields;
-use super::layout::Layout;
-use super::objections::{ANYWAY, ShownObjections};
-use super::request::{PageRequest, Reply};
+use super::objections::ANYWAY;
+use super::{Fields, Layout, PageAnswer, PageRequest, Reply, ShownObjections};
 use crate::safety::Objection;
+use crate::words::capital;
 
 /// What the page says, by what the form would have done.
 struct StopWords {
@@ -40,15 +38,15 @@ const OF_PLAN: StopWords = StopWords {
 
 #[derive(Template)]
 #[template(path = "web/stopped.html")]
-struct StoppedPage {
+struct StoppedPage<'a> {
     layout: Layout,
     words: &'static StopWords,
     shown: ShownObjections,
     /// The fields of the form as they were sent, for hidden fields.
-    hidden: Vec<(String, String)>,
+    hidden: Vec<(&'a str, &'a str)>,
     /// The address that the form is sent to, and the page that leaves it.
-    action: String,
-    back: String,
+    action: &'a str,
+    back: &'a str,
 }
 
 /// The page in place of a form that records and was stopped. `action` is the address to which the
@@ -58,10 +56,9 @@ pub(super) fn stopped(
     objections: &[Objection],
     fields: &Fields,
     (action, back): (&str, &'static str),
-) -> Result<Reply, PageError> {
-    let layout = Layout::of(request, "Nothing was recorded yet", back);
+) -> PageAnswer {
     let form = (fields, action, back);
-    Reply::wrong(&page(layout, &OF_RECORD, objections, form))
+    page(request, &OF_RECORD, objections, back, form)
 }
 
 /// The page in place of a form that plans and was stopped, in a room. `form` has the fields, the
@@ -71,28 +68,25 @@ pub(super) fn stopped_plan(
     objections: &[Objection],
     room: &'static str,
     form: (&Fields, &str, &str),
-) -> Result<Reply, PageError> {
-    let layout = Layout::of(request, "Nothing was planned yet", room);
-    Reply::wrong(&page(layout, &OF_PLAN, objections, form))
+) -> PageAnswer {
+    page(request, &OF_PLAN, objections, room, form)
 }
 
 fn page(
-    layout: Layout,
+    request: &PageRequest<'_>,
     words: &'static StopWords,
     objections: &[Objection],
+    room: &'static str,
     (fields, action, back): (&Fields, &str, &str),
-) -> StoppedPage {
-    let sent = fields
-        .beginning("")
-        .filter(|(name, _)| !["token", ANYWAY].contains(name));
-    StoppedPage {
-        layout,
+) -> PageAnswer {
+    let sent = fields.beginning("");
+    let sent = sent.filter(|(name, _)| !["token", ANYWAY].contains(name));
+    Reply::wrong(&StoppedPage {
+        layout: Layout::of(request, capital(words.undone), room),
         words,
         shown: ShownObjections::of(objections, &[]),
-        hidden: sent
-            .map(|(name, value)| (name.to_string(), value.to_string()))
-            .collect(),
-        action: action.to_string(),
-        back: back.to_string(),
-    }
+        hidden: sent.collect(),
+        action,
+        back,
+    })
 }

@@ -13,6 +13,7 @@ use jiff::civil::Date;
 pub use record::EaterRecord;
 
 use self::portions::batch_portions;
+pub(super) use self::portions::{alone, in_puree};
 use super::USUAL_SERVING;
 use super::drinking::check_milk;
 use crate::food::Pantry;
@@ -24,8 +25,8 @@ use crate::portion::Tray;
 use crate::quantity::Mass;
 use crate::recipe::Batch;
 use crate::safety::{
-    BEFORE_SOLIDS, Case, ChildFacts, EatenMeal, FeedingStage, Judge, NotedReaction, Objection,
-    Portion, PortionForm, Severity, UNKNOWN_AGE, distinct, gravest_first,
+    BEFORE_SOLIDS, ChildFacts, EatenMeal, FeedingStage, Judge, NotedReaction, Objection, Portion,
+    Severity, UNKNOWN_AGE, distinct, gravest_first,
 };
 
 /// A meal of a child that is to be judged.
@@ -209,13 +210,10 @@ impl<'a> BookJudge<'a> {
     ) -> Result<Vec<Vec<Objection>>, BookError> {
         let eaters = self.eaters(day, age)?;
         let judged = foods.iter().map(|food| {
-            let portions = [cooked_through(food.clone())];
+            let portions = [in_puree(food.clone(), None)];
             let of_each = eaters.iter().flat_map(|eater| {
-                let alone = Case {
-                    others: &[],
-                    ..eater.case((FeedingStage::Planned, ""), &portions)
-                };
-                self.judge.objections(&alone)
+                let planned = (day, FeedingStage::Planned);
+                alone(self.judge, &eater.facts, planned, &portions)
             });
             of_each.filter(Objection::is_block).collect()
         });
@@ -273,8 +271,14 @@ impl<'a> BookJudge<'a> {
         age: Option<AgeMonths>,
     ) -> Result<Vec<Objection>, BookError> {
         let children = &self.settings.children;
+        let portions = batch_portions(batch, tray);
+        let cooked = (day, FeedingStage::Cooked);
         if children.is_empty() {
-            return Ok(for_an_age(self.judge, batch, tray, day, age));
+            let facts = ChildFacts {
+                age,
+                ..ChildFacts::default()
+            };
+            return Ok(alone(self.judge, &facts, cooked, &portions));
         }
         let mut found = Vec::new();
         for child in children {
@@ -282,7 +286,7 @@ impl<'a> BookJudge<'a> {
             if let Some(age) = age.filter(|_| children.len() == 1) {
                 facts.age = Some(age);
             }
-            found.extend(of_batch(self.judge, &facts, batch, tray, day));
+            found.extend(alone(self.judge, &facts, cooked, &portions));
         }
         gravest_first(&mut found);
         Ok(found)
@@ -304,14 +308,14 @@ impl<'a> BookJudge<'a> {
         let facts = self.facts(child, day)?;
         let mut found: Vec<Objection> = self.judge.before_peanut(&facts).into_iter().collect();
         for food in known.into_values() {
-            found.extend(self.judge.objections(&Case {
-                child: &facts,
-                day,
-                context: FeedingStage::Mixed,
-                portions: &[cooked_through(food)],
-                others: &[],
-                seen: "",
-            }));
+            // Offered again in any way: cooked through, and without an amount.
+            let again = [in_puree(food, None)];
+            found.extend(alone(
+                self.judge,
+                &facts,
+                (day, FeedingStage::Mixed),
+                &again,
+            ));
         }
         gravest_first(&mut found);
         Ok(distinct(&found))
@@ -325,12 +329,9 @@ impl<'a> BookJudge<'a> {
         day: Date,
         foods: &[Food],
     ) -> Result<Vec<Objection>, BookError> {
-        let portions = foods.iter().cloned().map(cooked_through);
-        self.grave(
-            (child, day),
-            FeedingStage::Served,
-            &portions.collect::<Vec<_>>(),
-        )
+        let portions = foods.iter().map(|food| in_puree(food.clone(), None));
+        let portions: Vec<Portion> = portions.collect();
+        self.grave((child, day), FeedingStage::Served, &portions)
     }
 
     /// The blocks and warnings about foods that are planned, judged with the words that were typed
@@ -345,11 +346,8 @@ impl<'a> BookJudge<'a> {
             typed: helping.typed.clone(),
             ..Portion::as_it_is(helping.food.clone(), helping.mass)
         });
-        self.grave(
-            (child, day),
-            FeedingStage::Planned,
-            &portions.collect::<Vec<_>>(),
-        )
+        let portions: Vec<Portion> = portions.collect();
+        self.grave((child, day), FeedingStage::Planned, &portions)
     }
 
     /// The objections to foods that are more than a remark, whether or not the child knows the
@@ -362,14 +360,7 @@ impl<'a> BookJudge<'a> {
     ) -> Result<Vec<Objection>, BookError> {
         let mut facts = self.facts(child, day)?;
         facts.tasted = None;
-        let mut found = self.judge.objections(&Case {
-            child: &facts,
-            day,
-            context,
-            portions,
-            others: &[],
-            seen: "",
-        });
+        let mut found = alone(self.judge, &facts, (day, context), portions);
         found.retain(|objection| objection.severity != Severity::Mind);
         Ok(found)
     }
@@ -422,14 +413,7 @@ impl<'a> BookJudge<'a> {
             _ => None,
         };
         let portions: Vec<Portion> = parts.iter().filter_map(portion).collect();
-        let mut found = self.judge.objections(&Case {
-            child: &facts,
-            day,
-            context: FeedingStage::Served,
-            portions: &portions,
-            others: &[],
-            seen: "",
-        });
+        let mut found = alone(self.judge, &facts, (day, FeedingStage::Served), &portions);
         // Milk that is drunk is not a solid food, whatever its label calls it.
         found.retain(|objection| !BEFORE_SOLIDS.contains(&objection.hazard.as_str()));
         Ok(found)
@@ -457,47 +441,4 @@ pub fn drink(
     let mut objections = objections.concat();
     gravest_first(&mut objections);
     Judged::unless_stopped(objections, anyway, || store.drink_each(each))
-}
-
-/// A food that may be given in any way: cooked through and blended, of no known amount.
-fn cooked_through(food: Food) -> Portion {
-    Portion {
-        food,
-        mass: None,
-        method: None,
-        form: PortionForm::Puree,
-        typed: String::new(),
-    }
-}
-
-/// The objections to a batch for a child of whom at most the age is known.
-fn for_an_age(
-    judge: &Judge,
-    batch: &Batch,
-    tray: &Tray,
-    day: Date,
-    age: Option<AgeMonths>,
-) -> Vec<Objection> {
-    let facts = ChildFacts {
-        age,
-        ..ChildFacts::default()
-    };
-    of_batch(judge, &facts, batch, tray, day)
-}
-
-fn of_batch(
-    judge: &Judge,
-    child: &ChildFacts,
-    batch: &Batch,
-    tray: &Tray,
-    day: Date,
-) -> Vec<Objection> {
-    judge.objections(&Case {
-        child,
-        day,
-        context: FeedingStage::Cooked,
-        portions: &batch_portions(batch, tray),
-        others: &[],
-        seen: "",
-    })
 }

@@ -3,12 +3,13 @@
 use std::collections::BTreeMap;
 
 use data_import::{Composition, Food, FoodId};
+use jiff::civil::Date;
 
 use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Source};
 use crate::portion::Tray;
 use crate::recipe::Batch;
-use crate::safety::{Portion, PortionForm};
+use crate::safety::{Case, ChildFacts, FeedingStage, Judge, Objection, Portion, PortionForm};
 
 /// A food of a serving as a portion, with its entry in the food table.
 pub(super) fn portion(
@@ -33,6 +34,34 @@ pub(super) fn portion(
         },
         typed: served.typed.clone(),
     }
+}
+
+/// A food in a purée, without an amount.
+pub(in crate::household) fn in_puree(food: Food, method: Option<Method>) -> Portion {
+    Portion {
+        food,
+        mass: None,
+        method,
+        form: PortionForm::Puree,
+        typed: String::new(),
+    }
+}
+
+/// The objections to foods alone: without other meals around them, and with nothing that was seen.
+pub(in crate::household) fn alone(
+    judge: &Judge,
+    child: &ChildFacts,
+    (day, context): (Date, FeedingStage),
+    portions: &[Portion],
+) -> Vec<Objection> {
+    judge.objections(&Case {
+        child,
+        day,
+        context,
+        portions,
+        others: &[],
+        seen: "",
+    })
 }
 
 /// The foods of one serving of a batch.

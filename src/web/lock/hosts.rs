@@ -7,7 +7,7 @@ use std::net::IpAddr;
 use axum::extract::Request;
 use axum::http::{StatusCode, header};
 
-use crate::web::error::PageError;
+use crate::web::{PageError, PageResult};
 
 /// The listener through which a request came.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,10 +49,10 @@ impl Hosts {
     }
 
     /// Accepts a request that names this page once, and no other host.
-    pub(super) fn check(&self, listener: Listener, request: &Request) -> Result<(), PageError> {
+    pub(super) fn check(&self, listener: Listener, request: &Request) -> PageResult<()> {
         let mut hosts = request.headers().get_all(header::HOST).iter();
         let (Some(host), None) = (hosts.next(), hosts.next()) else {
-            return Err(PageError::refused(
+            return Err(PageError::Refused(
                 StatusCode::BAD_REQUEST,
                 "A request names its host once.",
             ));
@@ -68,7 +68,7 @@ impl Hosts {
             return Ok(());
         }
         let words = "This page does not answer to that name. Open it by the address that the program printed.";
-        Err(PageError::refused(StatusCode::MISDIRECTED_REQUEST, words))
+        Err(PageError::Refused(StatusCode::MISDIRECTED_REQUEST, words))
     }
 
     /// Whether an `Origin` is this page under one of its names.

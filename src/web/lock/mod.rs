@@ -57,15 +57,15 @@ pub(super) async fn guard(
 fn refusal(state: &AppState, listener: Listener, request: &Request) -> Option<Response> {
     if request.uri().to_string().len() > LONGEST_ADDRESS {
         let words = "The address is longer than any of this page.";
-        return Some(PageError::refused(StatusCode::URI_TOO_LONG, words).into_response());
+        return Some(PageError::Refused(StatusCode::URI_TOO_LONG, words).into_response());
     }
     if request.version() < Version::HTTP_11 {
         let words = "This page is shown to browsers that speak HTTP/1.1.";
         return Some(
-            PageError::refused(StatusCode::HTTP_VERSION_NOT_SUPPORTED, words).into_response(),
+            PageError::Refused(StatusCode::HTTP_VERSION_NOT_SUPPORTED, words).into_response(),
         );
     }
-    if let Err(fault) = state.hosts().check(listener, request) {
+    if let Err(fault) = state.hosts.check(listener, request) {
         return Some(fault.into_response());
     }
     None
@@ -89,7 +89,7 @@ async fn unpaired(state: &Arc<AppState>, cookies: Vec<HeaderValue>) -> Option<Re
     // The record is read on a thread that may wait for the disk.
     let known = tokio::task::spawn_blocking(move || {
         let of = |pairing: &Pairing| pairing.knows(&cookies, state.device_record());
-        state.pairing().map_or(Ok(false), of)
+        state.pairing.as_ref().map_or(Ok(false), of)
     });
     match known.await {
         Ok(Ok(true)) => None,

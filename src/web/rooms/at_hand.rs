@@ -3,7 +3,6 @@
 
 use std::collections::BTreeMap;
 
-use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 
 use super::bowl::{self, CUBES};
@@ -12,13 +11,12 @@ use super::{phrases, stops};
 use crate::food::Pantry;
 use crate::household::{USUAL_SERVING, before_serving, freezer_objections, helping};
 use crate::notebook::{
-    BookError, Child, EntryDetail, EntryPart, Feeding, Helping, How, LogEntry, Outlook, Pick, Store,
+    BookError, Child, EntryDetail, EntryPart, Feeding, Helping, How, LogEntry, Outlook, Pick,
 };
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::objections::ShownObjections;
-use crate::web::request::PageRequest;
+use crate::web::fields::with_query;
+use crate::web::{PageRequest, PageResult, ShownObjections};
 use crate::words::{counted, together};
 
 /// The hour from which on the meals of a day are spread evenly (judgement).
@@ -53,7 +51,7 @@ pub(super) struct Again {
 /// The meal that is due: the one by the clock, or the first after it that is not on record for
 /// every child that is seen; `None` where all of these are on record, so that no tap writes a meal
 /// down twice.
-pub(super) fn due_meal(request: &PageRequest<'_>) -> Result<Option<String>, PageError> {
+pub(super) fn due_meal(request: &PageRequest<'_>) -> PageResult<Option<String>> {
     let meals = &request.book.settings.meals;
     let had = request
         .record()?
@@ -103,9 +101,9 @@ fn parts_of(entry: &LogEntry) -> &[EntryPart] {
 /// dish to be eaten first on top, stopped dishes at the end.
 pub(super) fn dishes(
     request: &PageRequest<'_>,
-    store: &Store,
     outlook: &[Outlook],
-) -> Result<(Vec<DishAtHand>, usize), PageError> {
+) -> PageResult<(Vec<DishAtHand>, usize)> {
+    let store = request.record()?;
     let mut objections =
         freezer_objections(&request.book, store, &request.foods()?, request.today)?;
     let from = request.today.saturating_sub(LATELY_DAYS.days());
@@ -172,10 +170,10 @@ fn usual_cubes(lately: &[LogEntry]) -> u32 {
 /// objection stops it now.
 pub(super) fn again(
     request: &PageRequest<'_>,
-    store: &Store,
     (child, meal): (&Child, &str),
     outlook: &[Outlook],
-) -> Result<Option<Again>, PageError> {
+) -> PageResult<Option<Again>> {
+    let store = request.record()?;
     let before = request.today.saturating_sub(1.day());
     let had = store.log((before, before), false)?;
     let entry = had
@@ -198,7 +196,7 @@ pub(super) fn again(
         share: None,
         reaction: "",
     };
-    if parts.words.is_empty() || is_stopped(request, store, &pantry, child, &feeding)? {
+    if parts.words.is_empty() || is_stopped(request, &pantry, child, &feeding)? {
         return Ok(None);
     }
     Ok(Some(Again {
@@ -227,7 +225,7 @@ impl AgainParts {
         pantry: &Pantry,
         parts: &[EntryPart],
         outlook: &[Outlook],
-    ) -> Result<Option<Self>, PageError> {
+    ) -> PageResult<Option<Self>> {
         let in_time = outlook.iter().filter(|batch| batch.days_left >= 0);
         let left: BTreeMap<i64, u32> = in_time
             .map(|batch| (batch.stock.batch.id, batch.stock.left))
@@ -266,31 +264,29 @@ impl AgainParts {
 
     /// The address of the form that is filled in with the meal.
     fn address(&self, child: &str, meal: &str) -> String {
-        let mut query = Serializer::new(String::new());
-        query.extend_pairs(&self.cubes);
-        if !self.other.is_empty() {
-            let named = self.other.join(", ");
-            let fits = named.chars().count() <= bowl::LONGEST;
-            let other = if fits {
-                named
-            } else {
-                self.other_by_id.join(", ")
-            };
-            query.append_pair("other", &other);
-        }
-        query.append_pair("child", child).append_pair("meal", meal);
-        format!("/mix?{}", query.finish())
+        let named = self.other.join(", ");
+        let fits = named.chars().count() <= bowl::LONGEST;
+        let other = if fits {
+            named
+        } else {
+            self.other_by_id.join(", ")
+        };
+        let other = (!other.is_empty()).then_some(("other", other.as_str()));
+        let cubes = self.cubes.iter();
+        let cubes = cubes.map(|(name, cubes)| (name.as_str(), cubes.as_str()));
+        let slot = [("child", child), ("meal", meal)];
+        with_query("/mix", cubes.chain(other).chain(slot))
     }
 }
 
 /// Whether an objection stops a meal, or its cubes cannot be taken.
 fn is_stopped(
     request: &PageRequest<'_>,
-    store: &Store,
     pantry: &Pantry,
     child: &Child,
     feeding: &Feeding<'_>,
-) -> Result<bool, PageError> {
+) -> PageResult<bool> {
+    let store = request.record()?;
     match before_serving(&request.book, store, pantry, child, feeding) {
         Ok(before) => Ok(before.objections.iter().any(Objection::is_block)),
         Err(BookError::Problems(_)) => Ok(true),

@@ -8,10 +8,9 @@ use crate::notebook::Stock;
 use crate::quantity::Mass;
 use crate::report::decimals;
 use crate::spoken::{Context, FoodReading, Lookup as _, Reader, Unclear, parts, plain_name};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong, with_meant};
-use crate::web::request::PageRequest;
+use crate::web::fields::with_meant;
 use crate::web::rooms::phrases::{SOME_CUBES, short, too_many};
+use crate::web::{Fields, PageError, PageRequest, PageResult, Wrong};
 
 /// The prefix of a field for cubes of a batch, before its number.
 pub(super) const CUBES: &str = "cubes-";
@@ -60,11 +59,7 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
 
 /// A mass of a food as text for a field: with the name and the id of the food, so that the text is
 /// never unclear; with the id alone where the name holds an amount of its own.
-pub(super) fn in_a_field(
-    request: &PageRequest<'_>,
-    food: &Food,
-    mass: Mass,
-) -> Result<String, PageError> {
+pub(super) fn in_a_field(request: &PageRequest<'_>, food: &Food, mass: Mass) -> PageResult<String> {
     let (grams, id) = (mass.grams(), &food.id);
     let name = match plain_name(id) {
         Some(name) => name.to_string(),
@@ -112,7 +107,7 @@ const DISTINGUISHING: [(&str, NutrientId); 2] =
 fn figures_apart(
     request: &PageRequest<'_>,
     unclear: &Unclear,
-) -> Result<Vec<(String, String)>, PageError> {
+) -> PageResult<Vec<(String, String)>> {
     let mut named = DISTINGUISHING.iter();
     let Some((word, nutrient)) = named.find(|(word, _)| unclear.why.contains(*word)) else {
         return Ok(Vec::new());
@@ -138,7 +133,7 @@ pub(super) fn typed(
     request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<TypedServings, PageError> {
+) -> PageResult<TypedServings> {
     let other = short(fields, "other", LONGEST, wrong).unwrap_or_default();
     let words = parts(&[other.to_string()]);
     let typed = ServingParser::new(request, &request.book).all(&words);

@@ -10,13 +10,11 @@ use crate::notebook::Child;
 use crate::report::gap_meal_words;
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
+};
 use crate::words::{counted, day, joined, sentence};
 
 /// The address of the room.
@@ -51,9 +49,7 @@ struct EmptyDay {
 }
 
 /// The children that are seen and have days without entries, with these days.
-pub(super) fn gaps<'a>(
-    request: &'a PageRequest<'_>,
-) -> Result<Vec<(&'a Child, Vec<GapDay>)>, PageError> {
+pub(super) fn gaps<'a>(request: &'a PageRequest<'_>) -> PageResult<Vec<(&'a Child, Vec<GapDay>)>> {
     let (store, pantry) = (request.record()?, request.foods()?);
     let mut all = Vec::new();
     for child in request.children() {
@@ -66,15 +62,12 @@ pub(super) fn gaps<'a>(
 }
 
 /// Lists the days.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, Wrong::default())?)
 }
 
 /// Records the answers of the form.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let Some(child) = phrases::child(request, fields, &mut wrong) else {
         return Reply::wrong(&filled(request, wrong)?);
@@ -134,7 +127,7 @@ fn answers(gap: &[GapDay], fields: &Fields) -> Vec<(Date, GapAnswer)> {
     gap.iter().filter_map(answer).collect()
 }
 
-fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<CatchUpPage, PageError> {
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> PageResult<CatchUpPage> {
     let gaps = gaps(request)?;
     let gaps = gaps.into_iter().map(|(child, days)| ChildGap {
         child: child.name.clone(),

@@ -7,12 +7,8 @@ use super::phrases;
 use crate::household::pick;
 use crate::notebook::{BookError, FrozenBatch};
 use crate::report::DiscardReport;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::in_words;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words::{day, joined};
 
 /// The longest reason, in characters.
@@ -25,24 +21,22 @@ struct DiscardPage<'a> {
     batch: &'a FrozenBatch,
     left: u32,
     use_by: String,
-    cubes: &'a str,
-    why: &'a str,
-    on: &'a str,
+    fields: &'a Fields,
     wrong: Wrong,
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
-    let first = Fields::parse(format!("cubes={left}&on={}", request.today).as_bytes());
+    let first = Fields::of([
+        ("cubes", left.to_string()),
+        ("on", request.today.to_string()),
+    ]);
     Reply::page(&filled(request, &batch, left, &first, Wrong::default()))
 }
 
 /// Records that cubes were thrown away.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
     let mut wrong = Wrong::default();
     let pick = phrases::pick_of(&batch, left, fields.text("cubes"), &mut wrong);
@@ -71,10 +65,7 @@ pub(in crate::web) fn record(
 
 /// Records that all cubes past their last day were thrown away, as the page showed them: one entry,
 /// undone as one.
-pub(in crate::web) fn record_past(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record_past(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut store = request.store()?;
     let mut picks = Vec::new();
     for (batch, cubes) in fields.beginning(CUBES) {
@@ -120,9 +111,7 @@ fn filled<'a>(
         batch,
         left,
         use_by: day(batch.use_by),
-        cubes: fields.text("cubes"),
-        why: fields.text("why"),
-        on: fields.text("on"),
+        fields,
         wrong,
     }
 }

@@ -4,12 +4,10 @@ use askama::Template;
 
 use super::phrases;
 use crate::notebook::{EntryDetail, QuestionAnswer};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::sent_forms::once_key;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 use crate::words::sentence;
 
 /// The room to which the page belongs.
@@ -23,22 +21,19 @@ struct DoctorsAnswerPage<'a> {
     layout: Layout,
     number: i64,
     question: String,
-    words: &'a str,
+    fields: &'a Fields,
     on: String,
     once: String,
     wrong: Wrong,
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records the answer.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let AskedQuestion {
         number,
         words: question,
@@ -77,7 +72,7 @@ struct AskedQuestion {
 }
 
 /// The question in the address.
-fn question(request: &PageRequest<'_>) -> Result<AskedQuestion, PageError> {
+fn question(request: &PageRequest<'_>) -> PageResult<AskedQuestion> {
     let entry = request.record()?.entry(request.part("question")?)?;
     let entry = entry.ok_or(PageError::NotFound)?;
     match entry.detail {
@@ -94,13 +89,13 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<DoctorsAnswerPage<'a>, PageError> {
+) -> PageResult<DoctorsAnswerPage<'a>> {
     let question = question(request)?;
     Ok(DoctorsAnswerPage {
         layout: Layout::of(request, "What the doctor said", ROOM),
         number: question.number,
         question: question.words,
-        words: fields.text("words"),
+        fields,
         on: phrases::or_today(request, fields),
         once: once_key()?,
         wrong,

@@ -10,9 +10,7 @@ use crate::notebook::{Outlook, Pace};
 use crate::report::{ObjectionLine, PaceReport, objection_lines};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Layout, PageAnswer, PageRequest, Reply};
 use crate::words::{counted, day};
 
 /// The largest number of cubes that are drawn one by one.
@@ -64,13 +62,13 @@ struct Drawing {
 }
 
 /// Shows the freezer.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let store = request.record()?;
     let forecast = Forecast::of(&request.book, store, request.today, 0)?;
     let (pace, outlook) = (forecast.pace, forecast.outlook());
     let pantry = request
         .foods()
-        .inspect_err(|fault| tell(request, fault))
+        .inspect_err(|fault| request.state.tell_of(fault))
         .ok();
     let mut objections = match &pantry {
         Some(pantry) => freezer_objections(&request.book, store, pantry, request.today)?,
@@ -120,13 +118,6 @@ fn of_all(objections: &mut BTreeMap<i64, Vec<Objection>>) -> Vec<Objection> {
         ..one
     });
     nameless.collect()
-}
-
-/// Prints the details of an error to the terminal.
-fn tell(request: &PageRequest<'_>, fault: &PageError) {
-    if let Some(detail) = fault.detail() {
-        request.state.tell(detail);
-    }
 }
 
 /// The cubes of a batch that will not be eaten in time, in words.

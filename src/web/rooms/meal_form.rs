@@ -8,12 +8,9 @@ use crate::notebook::{Child, Feeding};
 use crate::report::{HALF_IS_GONE, held, watch_the_child};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::stopped::stopped;
+use crate::web::{Fields, Notice, PageRequest, PageResult, Reply, ShownObjections, Wrong};
 
 /// The fields of the form: child, day, and how the meal went.
 pub(super) struct MealForm<'a> {
@@ -34,11 +31,7 @@ impl<'a> MealForm<'a> {
     ) -> Option<Self> {
         let meal = match fields.text("meal") {
             "" => Some(""),
-            meal => {
-                let meal = request.book.settings.meal(meal);
-                meal.map_err(|problem| wrong.problems("meal", &[problem]))
-                    .ok()
-            }
+            meal => wrong.noted("meal", request.book.settings.meal(meal)),
         };
         let went = phrases::went(fields, wrong);
         let on = phrases::on(request, fields, child, wrong);
@@ -77,7 +70,7 @@ pub(super) fn serve(
     (action, back): (&str, &'static str),
     next: &str,
     wrong: &mut Wrong,
-) -> Result<Option<Reply>, PageError> {
+) -> PageResult<Option<Reply>> {
     let pantry = request.foods()?;
     let who = (child, |found: &[Objection]| is_meant(fields, found));
     let served = household::serve(&request.book, &mut request.store()?, &pantry, who, feeding);

@@ -14,11 +14,10 @@ use crate::nutrition::IntakeTable;
 use crate::report::{MixPage, ObjectionLine, OneMore};
 use crate::safety::Severity;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::objections::{ShownObjections, first_sentence, gravest_stop, read_on};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::{first_sentence, gravest_stop, read_on};
+use crate::web::{
+    Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply, ShownObjections, Wrong,
+};
 use crate::words::day;
 
 #[derive(Template)]
@@ -26,12 +25,11 @@ use crate::words::day;
 struct MixRoom<'a> {
     layout: Layout,
     rows: Vec<ServingRow>,
-    other: &'a str,
+    fields: &'a Fields,
     objections: Vec<ObjectionLine>,
     figures: String,
     result: String,
     meals: Vec<SelectOption>,
-    seen: &'a str,
     on: String,
     /// The child of the bowl; empty where the book has one child only.
     whose: &'a str,
@@ -98,7 +96,7 @@ impl BowlAnswer {
 }
 
 /// Shows the bowl in the address.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let mut wrong = Wrong::default();
     let fields = &request.address.query;
     let typed = bowl::typed(request, fields, &mut wrong)?;
@@ -106,10 +104,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// The figures of the bowl alone.
-pub(in crate::web) fn figures(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn figures(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let typed = bowl::typed(request, fields, &mut wrong)?;
     let bowl = worked_out(request, fields, &typed, &mut wrong)?;
@@ -127,10 +122,7 @@ pub(in crate::web) fn figures(
 }
 
 /// Serves the bowl, or shows it where a button asks for that.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     if let Some(address) = address_to_show(fields) {
         return Ok(Reply::See(address));
     }
@@ -157,7 +149,7 @@ pub(in crate::web) fn record(
 }
 
 /// The child that the form names, else the first that is seen.
-fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> PageResult<&'a Child> {
     let settings = &request.book.settings;
     match fields.text("child") {
         "" => request.children().first().ok_or(PageError::NotFound),
@@ -171,7 +163,7 @@ fn answer(
     fields: &Fields,
     typed: &TypedServings,
     mut wrong: Wrong,
-) -> Result<Reply, PageError> {
+) -> PageAnswer {
     let bowl = worked_out(request, fields, typed, &mut wrong)?;
     let stock = request.record()?.stock()?;
     let in_time = stock
@@ -204,12 +196,11 @@ fn answer(
     let page = MixRoom {
         layout: Layout::of(request, "Mix a bowl", "/mix"),
         rows: in_time.map(row).collect(),
-        other: fields.text("other"),
+        fields,
         figures: figures.render()?,
         result,
         objections: bowl.map_or_else(Vec::new, |bowl| bowl.shown.lines),
         meals: phrases::meals(settings, &meal),
-        seen: fields.text("seen"),
         on: phrases::or_today(request, fields),
         whose: whose.map_or("", |child| &child.name),
         wrong,
@@ -223,7 +214,7 @@ fn worked_out(
     fields: &Fields,
     typed: &TypedServings,
     wrong: &mut Wrong,
-) -> Result<Option<BowlAnswer>, PageError> {
+) -> PageResult<Option<BowlAnswer>> {
     let child = wrong.check("child", child(request, fields))?;
     let nothing = typed.picks.is_empty() && typed.foods.is_empty();
     match child.filter(|_| !nothing) {
@@ -271,7 +262,7 @@ fn bowl_page(
     request: &PageRequest<'_>,
     child: &Child,
     typed: &TypedServings,
-) -> Result<BowlAnswer, PageError> {
+) -> PageResult<BowlAnswer> {
     let pantry = request.foods()?;
     let mut mixing = Mixing::new(&request.book, &pantry, request.today)?;
     let parts = mixing.parts(typed, &|| request.foods())?;

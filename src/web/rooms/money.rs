@@ -4,10 +4,10 @@ use std::collections::BTreeSet;
 
 use askama::Template;
 
+use super::cook::food;
 use super::food_search::{OFFERED, found_by};
 use super::phrases::{self, Last, SelectOption};
-use crate::cost::{Comparison, Money};
-use crate::food::FoodId;
+use crate::cost::{Comparison, Money, MoneyError};
 use crate::household::{RecipeOutlay, SavedSoFar, outlay};
 use crate::notebook::{FrozenBatch, Purchase};
 use crate::problem::Problem;
@@ -15,11 +15,7 @@ use crate::quantity::{Amount, Mass};
 use crate::report::chart::{CostBar, CostBars};
 use crate::report::{MoneyWords, kitchen_mass};
 use crate::spoken::{Context, FoodReading, Reader, TakenAmount, food_words};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::day;
 
 /// The longest name of a store, in characters.
@@ -66,15 +62,12 @@ struct Buying<'a> {
 type Row = (i64, String, String, [String; 5]);
 
 /// Shows the money.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a purchase.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let Some(purchase) = purchase(request, fields, &mut wrong)? else {
         return Reply::wrong(&filled(request, fields, wrong)?);
@@ -101,19 +94,12 @@ fn purchase(
     request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Purchase>, PageError> {
-    let food = match fields.text("food").parse::<FoodId>() {
-        Ok(id) => request
-            .state
-            .pantry(&request.place)?
-            .foods(std::slice::from_ref(&id))?
-            .pop()
-            .flatten(),
-        Err(_) => None,
+) -> PageResult<Option<Purchase>> {
+    let food = match fields.text("food") {
+        "" => None,
+        id => food(&request.state.pantry(&request.place)?, id)?,
     };
-    if food.is_none() {
-        wrong.say("food", "Find the food by its name, and choose it.");
-    }
+    let food = wrong.needed("food", food, "Find the food by its name, and choose it.");
     let mass = mass(fields, wrong);
     let price = price(fields, wrong);
     let store = phrases::short(fields, "store", LONGEST, wrong);
@@ -141,40 +127,25 @@ fn mass(fields: &Fields, wrong: &mut Wrong) -> Option<Mass> {
             .parse::<Amount>()
             .and_then(|amount| amount.mass()),
     };
-    match read {
-        Ok(mass) if mass > Mass::ZERO => Some(mass),
-        Ok(_) => {
-            wrong.say("mass", "Say how much was bought.");
-            None
-        }
-        Err(error) => {
-            let problem = Problem::new(error.to_string()).hint(error.hint());
-            wrong.problems("mass", &[problem]);
-            None
-        }
-    }
+    let read = read.map_err(|error| Problem::new(error.to_string()).hint(error.hint()));
+    let mass = wrong.noted("mass", read)?;
+    let bought = (mass > Mass::ZERO).then_some(mass);
+    wrong.needed("mass", bought, "Say how much was bought.")
 }
 
 /// The price of the whole purchase; what is wrong is noted.
 fn price(fields: &Fields, wrong: &mut Wrong) -> Option<Money> {
-    let typed = fields.text("price");
-    if typed.is_empty() {
-        wrong.say("price", "Say what was paid.");
-        return None;
-    }
-    let read = typed.parse::<Money>();
-    read.map_err(|error| {
-        let problem = Problem::new(error.to_string()).hint(error.hint());
-        wrong.problems("price", &[problem]);
-    })
-    .ok()
+    let typed = Some(fields.text("price")).filter(|typed| !typed.is_empty());
+    let read = wrong.needed("price", typed, "Say what was paid.")?.parse();
+    let problem = |error: MoneyError| Problem::new(error.to_string()).hint(error.hint());
+    wrong.noted("price", read.map_err(problem))
 }
 
 fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<MoneyPage<'a>, PageError> {
+) -> PageResult<MoneyPage<'a>> {
     let all = outlay(&request.book, request.record()?)?;
     let years: BTreeSet<i16> = all
         .batches
@@ -221,7 +192,7 @@ fn filled<'a>(
 }
 
 impl<'a> Buying<'a> {
-    fn of(request: &PageRequest<'_>, fields: &'a Fields) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, fields: &'a Fields) -> PageResult<Self> {
         let words = fields.text("words");
         let mut chosen = fields.text("food").to_string();
         let mut mass = fields.text("mass").to_string();
@@ -252,10 +223,7 @@ impl<'a> Buying<'a> {
             units: &["g", "kg", "oz", "lb"],
             price: fields.text("price"),
             store: fields.text("store"),
-            on: match fields.text("on") {
-                "" => request.today.to_string(),
-                day => day.to_string(),
-            },
+            on: phrases::or_today(request, fields),
         })
     }
 }

@@ -5,9 +5,8 @@ use askama::Template;
 use super::phrases;
 use super::today::next_tastes_of;
 use crate::notebook::{Child, Store};
-use crate::web::error::PageError;
-use crate::web::layout::{FURTHER, Layout, MORE};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::layout::{FURTHER, MORE};
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::counted;
 
 #[derive(Template)]
@@ -26,7 +25,7 @@ struct RoomLine {
 }
 
 /// Lists the rooms.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let rooms = FURTHER.iter().map(|(path, name)| {
         let state = state(request, path)?;
         Ok(RoomLine { path, name, state })
@@ -38,7 +37,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// The state of a room in a line; empty where there is nothing to say.
-fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
+fn state(request: &PageRequest<'_>, path: &str) -> PageResult<String> {
     let settings = &request.book.settings;
     Ok(match path {
         "/mix" => "what two or three cubes hold together".into(),
@@ -54,7 +53,7 @@ fn state(request: &PageRequest<'_>, path: &str) -> Result<String, PageError> {
 }
 
 /// The number of open questions of all children, in words.
-fn questions(store: &Store, children: &[Child]) -> Result<String, PageError> {
+fn questions(store: &Store, children: &[Child]) -> PageResult<String> {
     let mut open = 0;
     for child in children {
         let questions = store.questions(&child.name, child.born, jiff::civil::Date::MAX)?;

@@ -9,14 +9,11 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{Html, IntoResponse as _, Redirect, Response};
 use axum::routing::get;
 
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::Wrong;
 use crate::web::form_post::UntokenedForm;
-use crate::web::layout::Layout;
 use crate::web::lock::{PAIR, Paired, Pairing, PairingError, cookie};
 use crate::web::request::RequestAddress;
 use crate::web::router::response;
+use crate::web::{AppState, Layout, PageError, Wrong};
 use crate::words::counted;
 
 /// The longest code that is taken from an address, in characters.
@@ -43,7 +40,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 
 /// The code may be in the address, as in the QR code; only sending the form pairs the device.
 async fn show(State(state): State<Arc<AppState>>, address: RequestAddress) -> Response {
-    if state.pairing().is_none() {
+    if state.pairing.is_none() {
         return PageError::NotFound.into_response();
     }
     let code: String = address.query.text("code").chars().take(LONGEST).collect();
@@ -65,7 +62,7 @@ async fn pair(
     let paired = tokio::task::spawn_blocking(move || {
         let (code, name) = &shown;
         let of = |pairing: &Pairing| pairing.pair((code, name), shared.device_record());
-        shared.pairing().map(of)
+        shared.pairing.as_ref().map(of)
     });
     let paired = match paired.await {
         Ok(Some(paired)) => paired,
@@ -108,7 +105,7 @@ fn page(state: &AppState, status: StatusCode, code: &str, wrong: Wrong) -> Respo
         token: String::new(),
         ..Layout::bare(state, "Let this device in", "")
     };
-    let days = counted(state.pairing().map_or(0, Pairing::days), "day");
+    let days = counted(state.pairing.as_ref().map_or(0, Pairing::days), "day");
     let page = PairPage {
         layout,
         code,

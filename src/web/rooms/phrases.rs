@@ -1,6 +1,8 @@
 //! Phrases and form fields that several pages share.
 
-use form_urlencoded::Serializer;
+use std::ops::RangeBounds;
+use std::str::FromStr;
+
 use jiff::civil::Date;
 
 use crate::day::{DayReader, DayStyle, DayUse};
@@ -8,12 +10,12 @@ use crate::household::{is_long_ago, known_recipes, name_planned_foods, shown_age
 use crate::notebook::{Child, EntryDetail, EntryPart, FrozenBatch, How, LogEntry, Pick, Settings};
 use crate::nutrition::AgeMonths;
 use crate::planning::agenda::Outcome;
+use crate::quantity::read_number;
 use crate::report::{doubted_birth, entry_words, heading};
 use crate::safety::{listed_allergies, misspelt_allergen};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
+use crate::web::fields::with_query;
 use crate::web::objections::ANYWAY;
-use crate::web::request::PageRequest;
+use crate::web::{Fields, PageError, PageRequest, PageResult, Wrong};
 use crate::words::{self, quoted};
 
 /// The age for which nutrients are shown, by the children that are seen.
@@ -37,6 +39,13 @@ impl SelectOption {
             chosen: value == chosen,
         }
     }
+
+    /// The choices of a field, each with its value and its label.
+    pub(super) fn all(choices: &[(&str, &str)], chosen: &str) -> Vec<Self> {
+        let choices = choices.iter();
+        let choices = choices.map(|(value, label)| Self::of(value, label, chosen));
+        choices.collect()
+    }
 }
 
 /// The children of the book as options; none where it has only one.
@@ -57,10 +66,7 @@ pub(super) fn child<'a>(
     wrong: &mut Wrong,
 ) -> Option<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
-    let child = request.book.settings.child(name);
-    child
-        .map_err(|problem| wrong.problems("child", &[problem]))
-        .ok()
+    wrong.noted("child", request.book.settings.child(name))
 }
 
 /// The meals of a day, and the option to leave the meal open.
@@ -123,31 +129,24 @@ impl Went {
 
 /// How the meal of a form went, by the button that sent it.
 pub(super) fn went(fields: &Fields, wrong: &mut Wrong) -> Option<Went> {
-    let in_part = |share| {
-        Some(Went {
-            how: How::Some,
-            share: Some(share),
-        })
-    };
     match fields.text("how") {
-        "0.25" => in_part(0.25),
-        "0.5" => in_part(0.5),
-        "0.75" => in_part(0.75),
+        share @ ("0.25" | "0.5" | "0.75") => Some(Went {
+            how: How::Some,
+            share: share.parse().ok(),
+        }),
         _ => how(fields, wrong).map(|how| Went { how, share: None }),
     }
 }
 
 /// How the meal of a form went, without its share.
 pub(super) fn how(fields: &Fields, wrong: &mut Wrong) -> Option<How> {
-    match fields.text("how") {
+    let how = match fields.text("how") {
         "taken" => Some(How::Taken),
         "some" => Some(How::Some),
         "refused" => Some(How::Refused),
-        _ => {
-            wrong.say("how", "Say how much was eaten.");
-            None
-        }
-    }
+        _ => None,
+    };
+    wrong.needed("how", how, "Say how much was eaten.")
 }
 
 /// The reaction in a form, limited in length and checked for an emergency.
@@ -169,7 +168,7 @@ pub(super) struct Last {
 pub(super) fn name_planned<'e>(
     request: &PageRequest<'_>,
     entries: impl IntoIterator<Item = &'e mut LogEntry>,
-) -> Result<(), PageError> {
+) -> PageResult<()> {
     let mut entries: Vec<&mut LogEntry> = entries.into_iter().collect();
     name_planned_foods(entries.iter_mut().map(|entry| &mut **entry), request)?;
     let is_plan = |entry: &&mut LogEntry| matches!(entry.detail, EntryDetail::Plan { .. });
@@ -195,7 +194,7 @@ pub(super) fn name_planned<'e>(
 }
 
 /// The last entry of the record.
-pub(super) fn last(request: &PageRequest<'_>) -> Result<Option<Last>, PageError> {
+pub(super) fn last(request: &PageRequest<'_>) -> PageResult<Option<Last>> {
     let mut last = request.record()?.to_undo()?;
     name_planned(request, &mut last)?;
     let currency = &request.book.settings.currency;
@@ -211,7 +210,7 @@ pub(super) fn entry_in_words(entry: &LogEntry, currency: &str) -> String {
 }
 
 /// The batch whose number is in the address, and the cubes that are left of it.
-pub(super) fn batch(request: &PageRequest<'_>) -> Result<(FrozenBatch, u32), PageError> {
+pub(super) fn batch(request: &PageRequest<'_>) -> PageResult<(FrozenBatch, u32)> {
     let id: i64 = request.part("batch")?;
     let store = request.record()?;
     let batch = store.batch(id)?.ok_or(PageError::NotFound)?;
@@ -252,13 +251,8 @@ pub(super) fn pick_of(
 
 /// The number of cubes of a batch in a form; what is wrong is noted.
 pub(super) fn pick(batch: &FrozenBatch, cubes: &str, wrong: &mut Wrong) -> Option<Pick> {
-    match format!("{cubes} #{}", batch.id).parse() {
-        Ok(pick) => Some(pick),
-        Err(_) => {
-            wrong.say("cubes", format!("Say how many cubes: {SOME_CUBES}."));
-            None
-        }
-    }
+    let pick = format!("{cubes} #{}", batch.id).parse().ok();
+    wrong.needed("cubes", pick, format!("Say how many cubes: {SOME_CUBES}."))
 }
 
 /// The day of what a form records, not before the birth of its child; what is wrong is noted.
@@ -317,8 +311,10 @@ pub(super) fn day(
         }
         typed => {
             let day = reader.read(typed);
-            day.map_err(|refusal| wrong.problems(name, &[refusal.problem(DayStyle::Words)]))
-                .ok()
+            wrong.noted(
+                name,
+                day.map_err(|refusal| refusal.problem(DayStyle::Words)),
+            )
         }
     }
 }
@@ -342,6 +338,16 @@ pub(super) fn sure_born(fields: &Fields, today: Date) -> String {
     let born = day(fields, "born", &reader, &mut Wrong::default());
     let born = born.filter(|born| is_long_ago(*born, today));
     born.map_or_else(String::new, |born| born.to_string())
+}
+
+/// The number in a field; `None` where it holds no number of this range.
+pub(super) fn number_in<T: FromStr + PartialOrd>(
+    fields: &Fields,
+    name: &str,
+    range: impl RangeBounds<T>,
+) -> Option<T> {
+    let number = fields.text(name).parse().ok();
+    number.filter(|number| range.contains(number))
 }
 
 /// The text of a field with at most `longest` characters; `None` after noting that it is longer.
@@ -368,14 +374,21 @@ pub(super) fn with_unit(typed: &str, unit: &str) -> String {
     }
 }
 
+/// What was typed, with `unit` added where it is a number alone.
+pub(super) fn number_with_unit(typed: &str, unit: &str) -> String {
+    match read_number(typed) {
+        Some(_) => format!("{typed} {unit}"),
+        None => typed.to_string(),
+    }
+}
+
 /// The address of a page with these fields; `None` where it is too long for an address.
 pub(super) fn address(
     path: &str,
     fields: impl IntoIterator<Item = (String, String)>,
 ) -> Option<String> {
     const LONGEST: usize = 1900;
-    let query = Serializer::new(String::new()).extend_pairs(fields).finish();
-    Some(format!("{path}?{query}")).filter(|address| address.len() <= LONGEST)
+    Some(with_query(path, fields)).filter(|address| address.len() <= LONGEST)
 }
 
 /// The allergies in a form. One that is likely misspelt is noted, since it would stop nothing.

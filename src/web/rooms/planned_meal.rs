@@ -4,16 +4,13 @@ use jiff::civil::Date;
 
 use super::phrases::{self, Went};
 use crate::household::{self, TypedServings, planned_meal};
-use crate::notebook::{Feeding, Slot, Store};
+use crate::notebook::{Feeding, Slot};
 use crate::planning::agenda::{AgendaMeal, Outcome};
 use crate::planning::facts::Facts;
 use crate::report::{part_in_words, planned_list};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::objections::ShownObjections;
-use crate::web::request::PageRequest;
 use crate::web::wording::in_words;
+use crate::web::{Fields, PageError, PageRequest, PageResult, ShownObjections};
 
 /// A planned meal of today.
 pub(super) struct Planned {
@@ -34,11 +31,8 @@ pub(super) struct Planned {
 }
 
 /// The objections and warnings before a planned meal is recorded.
-fn before(
-    request: &PageRequest<'_>,
-    store: &Store,
-    slot: &Slot,
-) -> Result<ShownObjections, PageError> {
+fn before(request: &PageRequest<'_>, slot: &Slot) -> PageResult<ShownObjections> {
+    let store = request.record()?;
     let servings = match planned_meal(store, request, slot) {
         Err(PageError::Problems(problems)) => {
             let words: Vec<String> = problems.iter().map(in_words).collect();
@@ -75,11 +69,10 @@ impl Planned {
     /// A meal of the plan; `again` is the form that has mistakes.
     pub(super) fn of(
         request: &PageRequest<'_>,
-        store: &Store,
         facts: &Facts<'_>,
         (at, meal): (usize, &AgendaMeal),
         again: Option<(&Slot, &Fields)>,
-    ) -> Result<Self, PageError> {
+    ) -> PageResult<Self> {
         let slot = &meal.slot;
         let fields = again.filter(|(again, _)| *again == slot);
         let fields = fields.map(|(_, fields)| fields);
@@ -91,7 +84,7 @@ impl Planned {
             tail: fields.map_or_else(|| format!("-{at}"), |_| String::new()),
             parts: parts.map(|part| part_in_words(facts, part)).collect(),
             shown: match meal.outcome {
-                Outcome::Open => before(request, store, slot)?,
+                Outcome::Open => before(request, slot)?,
                 _ => ShownObjections::default(),
             },
             became: phrases::became(meal.outcome),

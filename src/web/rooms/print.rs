@@ -7,9 +7,7 @@ use crate::problem::Problem;
 use crate::report::{
     BatchReport, BatchTables, BatchView, KitchenCard, Label, LabelPages, LabelSheet, Paper,
 };
-use crate::web::error::PageError;
-use crate::web::fields::Wrong;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 /// The name and version of the program, for the foot of a printed page.
 pub(super) const PROGRAM: &str = concat!("trayful ", env!("CARGO_PKG_VERSION"));
@@ -23,7 +21,7 @@ pub(super) fn paper(request: &PageRequest<'_>) -> Paper {
 }
 
 /// A label for every batch in the freezer, or for one.
-pub(in crate::web) fn labels(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn labels(request: &PageRequest<'_>) -> PageAnswer {
     let sheets = LabelSheet::builtin()?;
     let name = request.address.query.text("sheet");
     let sheet = sheets.iter().find(|sheet| sheet.name == name);
@@ -54,7 +52,7 @@ pub(in crate::web) fn labels(request: &PageRequest<'_>) -> Result<Reply, PageErr
 }
 
 /// The card of a recipe in a pot.
-pub(in crate::web) fn card(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn card(request: &PageRequest<'_>) -> PageAnswer {
     let (name, recipe) = cook::of_address(request)?;
     let pot = Pot::of(request, &request.address.query).or_as(&recipe);
     let recipe = recipe.with_liquid(&pot.returned, &pot.added)?;

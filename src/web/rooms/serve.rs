@@ -9,11 +9,10 @@ use crate::household::{self, USUAL_SERVING};
 use crate::notebook::{Feeding, FrozenBatch, How};
 use crate::safety::{Objection, gravest_first};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::{Layout, room};
-use crate::web::objections::ShownObjections;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::layout::room;
+use crate::web::{
+    Fields, Layout, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
+};
 use crate::words::day;
 
 #[derive(Template)]
@@ -27,14 +26,12 @@ struct ServePage<'a> {
     shown: ShownObjections,
     children: Vec<SelectOption>,
     meals: Vec<SelectOption>,
-    cubes: &'a str,
-    seen: &'a str,
-    on: String,
+    fields: &'a Fields,
     wrong: Wrong,
 }
 
 /// Shows the form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
     let cubes = format!("{}", f64::from(left).min(USUAL_SERVING));
     // The day of an earlier meal is left empty, to be chosen.
@@ -49,23 +46,17 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
     };
     let meal = due.as_deref().unwrap_or_default();
     let child = request.seen_child().map_or("", |child| &child.name);
-    let first = form_urlencoded::Serializer::new(String::new())
-        .extend_pairs([
-            ("cubes", cubes.as_str()),
-            ("on", &on),
-            ("meal", meal),
-            ("child", child),
-        ])
-        .finish();
-    let first = Fields::parse(first.as_bytes());
+    let first = Fields::of([
+        ("cubes", cubes.as_str()),
+        ("on", &on),
+        ("meal", meal),
+        ("child", child),
+    ]);
     Reply::page(&filled(request, &batch, left, &first, Wrong::default())?)
 }
 
 /// Records the meal.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let (batch, left) = phrases::batch(request)?;
     let mut wrong = Wrong::default();
     let child = phrases::child(request, fields, &mut wrong);
@@ -107,7 +98,7 @@ fn before(
     request: &PageRequest<'_>,
     batch: &FrozenBatch,
     fields: &Fields,
-) -> Result<ShownObjections, PageError> {
+) -> PageResult<ShownObjections> {
     let Some(pick) = phrases::pick(batch, fields.text("cubes"), &mut Wrong::default()) else {
         return Ok(ShownObjections::default());
     };
@@ -151,7 +142,7 @@ fn filled<'a>(
     left: u32,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<ServePage<'a>, PageError> {
+) -> PageResult<ServePage<'a>> {
     let settings = &request.book.settings;
     Ok(ServePage {
         layout: Layout::of(request, format!("Serve {}", batch.title), "/freezer"),
@@ -161,9 +152,7 @@ fn filled<'a>(
         shown: before(request, batch, fields)?,
         children: phrases::children(settings, fields.text("child")),
         meals: phrases::meals(settings, fields.text("meal")),
-        cubes: fields.text("cubes"),
-        seen: fields.text("seen"),
-        on: fields.text("on").to_string(),
+        fields,
         wrong,
     })
 }

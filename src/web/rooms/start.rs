@@ -17,14 +17,11 @@ use crate::problem::SourceText;
 use crate::recipe::Recipe;
 use crate::report::{BatchReport, BatchTables, BatchView};
 use crate::safety::UNKNOWN_AGE;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
 use crate::web::form_post::Change;
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::Reply;
 use crate::web::router::response;
+use crate::web::{
+    AppState, Fields, Layout, Notice, PageAnswer, PageError, PageResult, Reply, Wrong,
+};
 
 /// The longest name of a child, in characters.
 const LONGEST: usize = 80;
@@ -35,14 +32,9 @@ const USUAL: &[u8] = b"wells=16&well=30&currency=USD&recipe=butternut";
 #[template(path = "web/start.html")]
 struct StartPage<'a> {
     layout: Layout,
-    child: &'a str,
-    born: &'a str,
+    fields: &'a Fields,
     /// The day of birth that is asked about; empty where none is.
     sure_born: String,
-    allergies: &'a str,
-    wells: &'a str,
-    well: &'a str,
-    currency: &'a str,
     recipes: Vec<SelectOption>,
     wrong: Wrong,
 }
@@ -91,7 +83,7 @@ async fn leave_demo(State(state): State<Arc<AppState>>, _: Change) -> axum::resp
 }
 
 /// Starts the book that the form describes, with its first recipe.
-fn start(state: &AppState, fields: &Fields) -> Result<Reply, PageError> {
+fn start(state: &AppState, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     if let Some(new) = new_book(fields, state.today(&state.place()), &mut wrong) {
         let started = Book::start(&state.place().folder, &new);
@@ -130,11 +122,7 @@ fn start(state: &AppState, fields: &Fields) -> Result<Reply, PageError> {
 
 /// Puts the chosen recipe into the new book, and gives its name; `None` where no recipe to begin
 /// with was chosen.
-fn keep_first(
-    state: &AppState,
-    book: &Book,
-    chosen: &str,
-) -> Result<Option<RecipeName>, PageError> {
+fn keep_first(state: &AppState, book: &Book, chosen: &str) -> PageResult<Option<RecipeName>> {
     let mut recipes = state.first_recipes().iter();
     let Some((name, text)) = recipes.find(|(name, _)| *name == chosen) else {
         return Ok(None);
@@ -145,17 +133,13 @@ fn keep_first(
 }
 
 /// Recipes to begin with, each with what it makes.
-fn first_recipes(state: &AppState, chosen: &str) -> Result<Vec<SelectOption>, PageError> {
+fn first_recipes(state: &AppState, chosen: &str) -> PageResult<Vec<SelectOption>> {
     let mut recipes = Vec::new();
     for (name, text) in state.first_recipes() {
         let recipe = Recipe::parse(&SourceText::new(*name, *text))?;
         // Food data that does not open is reported where it is used; a book can be started all the
         // same.
-        let makes = makes(state, &recipe).inspect_err(|fault| {
-            if let Some(detail) = fault.detail() {
-                state.tell(detail);
-            }
-        });
+        let makes = makes(state, &recipe).inspect_err(|fault| state.tell_of(fault));
         let label = match makes {
             Ok(makes) => format!("{}: {makes}", recipe.title),
             Err(_) => recipe.title,
@@ -167,7 +151,7 @@ fn first_recipes(state: &AppState, chosen: &str) -> Result<Vec<SelectOption>, Pa
 }
 
 /// What a recipe makes in the usual tray: cubes, and the iron in one.
-fn makes(state: &AppState, recipe: &Recipe) -> Result<String, PageError> {
+fn makes(state: &AppState, recipe: &Recipe) -> PageResult<String> {
     let (tray, pantry) = (Tray::usual(), state.pantry(&state.place())?);
     let batch = calculated(recipe, &Target::AsWritten, &tray, &pantry)?;
     let view = BatchView {
@@ -198,25 +182,12 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
     }
     let born = phrases::birth(fields, today, wrong);
     let allergies = phrases::allergies(fields, wrong);
-    let wells: Option<u32> = fields
-        .text("wells")
-        .parse()
-        .ok()
-        .filter(|wells| (1..=1000).contains(wells));
-    if wells.is_none() {
-        wrong.say("wells", "Say how many wells the tray has: a whole number.");
-    }
-    let well: Option<f64> = fields
-        .text("well")
-        .parse()
-        .ok()
-        .filter(|well| (1.0..=1000.0).contains(well));
-    if well.is_none() {
-        wrong.say(
-            "well",
-            "Say how many millilitres a well holds to the brim, such as 30.",
-        );
-    }
+    let words = "Say how many wells the tray has: a whole number.";
+    let wells = phrases::number_in(fields, "wells", 1..=1000_u32);
+    let wells = wrong.needed("wells", wells, words);
+    let words = "Say how many millilitres a well holds to the brim, such as 30.";
+    let well = phrases::number_in(fields, "well", 1.0..=1000.0_f64);
+    let well = wrong.needed("well", well, words);
     let currency = fields.text("currency");
     if currency.chars().count() != 3 || !currency.chars().all(|letter| letter.is_ascii_alphabetic())
     {
@@ -241,20 +212,11 @@ fn new_book(fields: &Fields, today: Date, wrong: &mut Wrong) -> Option<NewBook> 
     })
 }
 
-fn filled<'a>(
-    state: &AppState,
-    fields: &'a Fields,
-    wrong: Wrong,
-) -> Result<StartPage<'a>, PageError> {
+fn filled<'a>(state: &AppState, fields: &'a Fields, wrong: Wrong) -> PageResult<StartPage<'a>> {
     Ok(StartPage {
         layout: Layout::bare(state, "Start a book", ""),
-        child: fields.text("child"),
-        born: fields.text("born"),
+        fields,
         sure_born: phrases::sure_born(fields, state.today(&state.place())),
-        allergies: fields.text("allergies"),
-        wells: fields.text("wells"),
-        well: fields.text("well"),
-        currency: fields.text("currency"),
         recipes: first_recipes(state, fields.text("recipe"))?,
         wrong,
     })

@@ -11,8 +11,7 @@ use crate::portion::Tray;
 use crate::recipe::Batch;
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::request::PageRequest;
+use crate::web::{PageRequest, PageResult};
 use crate::words::together;
 
 /// The mark beside a dish that objections stop: `Stop`, or `Stop for Ada` where the book has
@@ -39,7 +38,7 @@ pub(super) fn of_freezer(
     request: &PageRequest<'_>,
     on: Date,
     child: Option<&Child>,
-) -> Result<BTreeMap<i64, String>, PageError> {
+) -> PageResult<BTreeMap<i64, String>> {
     let Ok(pantry) = request.foods() else {
         return Ok(BTreeMap::new());
     };
@@ -57,7 +56,7 @@ pub(super) fn of_batch(
     judge: &BookJudge<'_>,
     (batch, tray): (&Batch, &Tray),
     (on, child): (Date, Option<&Child>),
-) -> Result<String, PageError> {
+) -> PageResult<String> {
     let mut found = judge.batch(batch, tray, on, None)?;
     found.retain(|objection| is_about(request, objection, child));
     Ok(mark(&found, &request.book.settings))

@@ -4,14 +4,10 @@ use askama::Template;
 
 use super::phrases::{self, Last};
 use crate::household::BookJudge;
-use crate::notebook::{Child, Clearance, Store};
+use crate::notebook::{Child, Clearance};
 use crate::report::{CLEARANCE, ObjectionLine, TasteReport, objection_lines};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 
 /// The address of the room.
 const PATH: &str = "/tastes";
@@ -33,15 +29,12 @@ struct ChildTastes {
 }
 
 /// Shows the tastes of the children that are seen.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, Wrong::default())?)
 }
 
 /// Records that the doctor cleared a food.
-pub(in crate::web) fn clear(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn clear(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = request.book.settings.child(Some(fields.text("child")))?;
     let clearance = Clearance {
         day: request.today,
@@ -63,10 +56,9 @@ pub(in crate::web) fn clear(
     Reply::wrong(&filled(request, wrong)?)
 }
 
-fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageError> {
-    let store = request.record()?;
+fn filled(request: &PageRequest<'_>, wrong: Wrong) -> PageResult<TastesPage> {
     let children = request.children().iter();
-    let children = children.map(|child| of_child(request, store, child));
+    let children = children.map(|child| of_child(request, child));
     Ok(TastesPage {
         layout: Layout::of(request, "Tastes", PATH),
         children: children.collect::<Result<_, _>>()?,
@@ -75,11 +67,8 @@ fn filled(request: &PageRequest<'_>, wrong: Wrong) -> Result<TastesPage, PageErr
     })
 }
 
-fn of_child(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<ChildTastes, PageError> {
+fn of_child(request: &PageRequest<'_>, child: &Child) -> PageResult<ChildTastes> {
+    let store = request.record()?;
     let record = store.tastes(&child.name, request.today)?;
     let pantry = request.foods()?;
     let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;

@@ -10,15 +10,12 @@ use super::meal_form::serve;
 use super::phrases::{self, Last, SelectOption};
 use super::planned_meal::{Planned, feeding};
 use crate::household::{Forecast, eaten_days, plan_facts, planned_meal};
-use crate::notebook::{Outlook, Plan, Slot, Store};
+use crate::notebook::{Outlook, Plan, Slot};
 use crate::planning::agenda::{Agenda, AgendaMeal, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::report::{TasteReport, iron_at_a_glance, planned_list, thawing, to_thaw};
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{counted, day};
 
 /// Cubes with fewer days left than this are listed (judgement).
@@ -75,22 +72,19 @@ struct Soon {
 }
 
 /// Shows the day.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, None, Wrong::default())?)
 }
 
 /// Ticks off a planned meal.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let slot = slot(request, fields)?;
     let child = request.book.settings.child(Some(&slot.child))?;
     let mut wrong = Wrong::default();
     let went = phrases::went(fields, &mut wrong);
     let seen = phrases::seen(fields, &mut wrong);
     let store = request.record()?;
-    if let Some(words) = outdated(request, store, &slot, fields.text("planned"))? {
+    if let Some(words) = outdated(request, &slot, fields.text("planned"))? {
         wrong.say("parts", words);
     } else if slot.day != request.today && !fields.text("opened").is_empty() {
         phrases::opened_today(request, fields, "parts", &mut wrong);
@@ -111,8 +105,8 @@ pub(in crate::web) fn record(
 
 /// The meal that a form is about. The page writes its day, child and meal into hidden fields: a
 /// form with others is not from this page.
-fn slot(request: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
-    let on: Date = fields.text("on").parse().map_err(|_| PageError::NotFound)?;
+fn slot(request: &PageRequest<'_>, fields: &Fields) -> PageResult<Slot> {
+    let on: Date = fields.parsed("on")?;
     let earliest = request.today.saturating_sub(LATEST_DAYS.days());
     if !(earliest..=request.today).contains(&on) {
         return Err(PageError::NotFound);
@@ -127,11 +121,10 @@ fn slot(request: &PageRequest<'_>, fields: &Fields) -> Result<Slot, PageError> {
 /// Why a meal is not to be recorded as it was shown: it was changed, or is on record by now.
 fn outdated(
     request: &PageRequest<'_>,
-    store: &Store,
     slot: &Slot,
     shown: &str,
-) -> Result<Option<&'static str>, PageError> {
-    let facts = facts(request, store, slot.day)?;
+) -> PageResult<Option<&'static str>> {
+    let facts = facts(request, slot.day)?;
     let agenda = Agenda::of(&facts);
     let meal = agenda.meals.iter().find(|meal| meal.slot == *slot);
     Ok(match meal {
@@ -142,11 +135,8 @@ fn outdated(
 }
 
 /// The plan and the record from a day up to today.
-fn facts<'a>(
-    request: &'a PageRequest<'_>,
-    store: &Store,
-    from: Date,
-) -> Result<Facts<'a>, PageError> {
+fn facts<'a>(request: &'a PageRequest<'_>, from: Date) -> PageResult<Facts<'a>> {
+    let store = request.record()?;
     let span = Span {
         today: request.today,
         from,
@@ -167,22 +157,22 @@ fn filled(
     request: &PageRequest<'_>,
     again: Option<(&Slot, &Fields)>,
     wrong: Wrong,
-) -> Result<TodayPage, PageError> {
+) -> PageResult<TodayPage> {
     let store = request.record()?;
     let (today, settings) = (request.today, &request.book.settings);
     let from = again.map_or(today, |(slot, _)| slot.day);
-    let facts = facts(request, store, from)?;
+    let facts = facts(request, from)?;
     let agenda = Agenda::of(&facts);
     let tomorrow = today.saturating_add(1.day());
     let thaw = to_thaw(&facts, &agenda.clone().between(tomorrow, tomorrow));
     let due = due_meal(request)?;
     let of_plan = (&facts, &agenda, due.as_deref());
-    let meals = planned_meals(request, store, of_plan, again)?;
+    let meals = planned_meals(request, of_plan, again)?;
     let first = meals.first().map(|meal| &meal.child);
     let abreast = meals.iter().any(|meal| Some(&meal.child) != first);
     let outlook = Forecast::of(&request.book, store, today, 0)?.outlook();
     let (past, soon) = expiring(&outlook);
-    let (dishes, more) = at_hand::dishes(request, store, &outlook)?;
+    let (dishes, more) = at_hand::dishes(request, &outlook)?;
     let tastes = tastes(request, &facts)?;
     Ok(TodayPage {
         gaps: gaps(request)?,
@@ -195,7 +185,7 @@ fn filled(
         seen: request.seen_child().map(|child| child.name.clone()),
         alone: settings.children.len() < 2,
         meal_names: phrases::meals(settings, due.as_deref().unwrap_or_default()),
-        again: meals_again(request, store, due.as_deref(), &outlook)?,
+        again: meals_again(request, due.as_deref(), &outlook)?,
         due,
         today,
         layout: Layout::of(request, "Today", "/"),
@@ -209,7 +199,7 @@ fn filled(
         past,
         soon,
         soon_until: day(today.saturating_add((SOON_DAYS - 1).days())),
-        iron: iron(request, store)?,
+        iron: iron(request)?,
         wrong,
         last: phrases::last(request)?,
     })
@@ -219,10 +209,9 @@ fn filled(
 /// the one that is due first, then by day, meal and child.
 fn planned_meals(
     request: &PageRequest<'_>,
-    store: &Store,
     (facts, agenda, due): (&Facts<'_>, &Agenda, Option<&str>),
     again: Option<(&Slot, &Fields)>,
-) -> Result<Vec<Planned>, PageError> {
+) -> PageResult<Vec<Planned>> {
     let settings = &request.book.settings;
     let is_shown = |meal: &&AgendaMeal| {
         meal.slot.day == request.today && request.is_seen(&meal.slot.child)
@@ -241,7 +230,7 @@ fn planned_meals(
     let mut meals: Vec<&AgendaMeal> = agenda.meals.iter().filter(is_shown).collect();
     meals.sort_by_key(order);
     let meals = meals.into_iter().enumerate();
-    let meals = meals.map(|numbered| Planned::of(request, store, facts, numbered, again));
+    let meals = meals.map(|numbered| Planned::of(request, facts, numbered, again));
     meals.collect()
 }
 
@@ -257,16 +246,15 @@ fn expiring(outlook: &[Outlook]) -> (Vec<Soon>, Vec<Soon>) {
 /// The due meal of the day before, for each child that can have it again.
 fn meals_again(
     request: &PageRequest<'_>,
-    store: &Store,
     due: Option<&str>,
     outlook: &[Outlook],
-) -> Result<Vec<(String, Again)>, PageError> {
+) -> PageResult<Vec<(String, Again)>> {
     let Some(due) = due else {
         return Ok(Vec::new());
     };
     let mut all = Vec::new();
     for child in request.children() {
-        if let Some(again) = at_hand::again(request, store, (child, due), outlook)? {
+        if let Some(again) = at_hand::again(request, (child, due), outlook)? {
             all.push((child.name.clone(), again));
         }
     }
@@ -274,7 +262,7 @@ fn meals_again(
 }
 
 /// A sentence for each child with days of which nothing is written down.
-fn gaps(request: &PageRequest<'_>) -> Result<Vec<String>, PageError> {
+fn gaps(request: &PageRequest<'_>) -> PageResult<Vec<String>> {
     let gaps = catch_up::gaps(request)?.into_iter().map(|(child, days)| {
         let days = counted(days.len(), "day");
         format!("{}: nothing is written down for {days}.", child.name)
@@ -283,7 +271,7 @@ fn gaps(request: &PageRequest<'_>) -> Result<Vec<String>, PageError> {
 }
 
 /// What each child that is seen has tasted.
-fn tastes(request: &PageRequest<'_>, facts: &Facts<'_>) -> Result<Vec<TasteReport>, PageError> {
+fn tastes(request: &PageRequest<'_>, facts: &Facts<'_>) -> PageResult<Vec<TasteReport>> {
     let settings = &request.book.settings;
     let known = request.children().iter();
     let known = known.filter_map(|child| Some((child, facts.tastes.get(&child.name)?)));
@@ -307,9 +295,8 @@ fn next_tastes(tastes: &[TasteReport]) -> Vec<(String, String)> {
 }
 
 /// When each child that is seen may have the next new food, in a line.
-pub(super) fn next_tastes_of(request: &PageRequest<'_>) -> Result<String, PageError> {
-    let (store, today) = (request.record()?, request.today);
-    let next = next_tastes(&tastes(request, &facts(request, store, today)?)?);
+pub(super) fn next_tastes_of(request: &PageRequest<'_>) -> PageResult<String> {
+    let next = next_tastes(&tastes(request, &facts(request, request.today)?)?);
     Ok(match next.as_slice() {
         [(_, words)] => words.clone(),
         several => {
@@ -322,7 +309,8 @@ pub(super) fn next_tastes_of(request: &PageRequest<'_>) -> Result<String, PageEr
 }
 
 /// The iron of yesterday, child by child.
-fn iron(request: &PageRequest<'_>, store: &Store) -> Result<Vec<(String, String)>, PageError> {
+fn iron(request: &PageRequest<'_>) -> PageResult<Vec<(String, String)>> {
+    let store = request.record()?;
     let yesterday = request.today.saturating_sub(1.day());
     let pantry = request.foods()?;
     let born = request.children().iter();

@@ -12,11 +12,10 @@ use crate::day::{DayReader, DayUse};
 use crate::household::{usual_first_day, visit_facts, visit_span};
 use crate::notebook::{Child, Question, Store};
 use crate::report::{VisitPage as Paged, VisitReport};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::fields::with_query;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 use crate::words::day;
 
 /// The longest question, in characters.
@@ -54,12 +53,12 @@ struct ListedQuestion {
 }
 
 /// Shows the room.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a question.
-pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let words = fields.text("question");
     if words.is_empty() || words.chars().count() > LONGEST {
@@ -84,10 +83,7 @@ pub(in crate::web) fn ask(request: &PageRequest<'_>, fields: &Fields) -> Result<
 }
 
 /// Records that the visit of a child took place today.
-pub(in crate::web) fn took_place(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn took_place(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = request.book.settings.child(Some(fields.text("child")));
     let child = child.map_err(|_| PageError::NotFound)?;
     let mut store = request.store()?;
@@ -110,7 +106,7 @@ pub(in crate::web) fn took_place(
 }
 
 /// The page to print.
-pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> PageAnswer {
     let fields = &request.address.query;
     let mut wrong = Wrong::default();
     let child = phrases::child(request, fields, &mut wrong);
@@ -143,7 +139,7 @@ pub(in crate::web) fn sheet(request: &PageRequest<'_>) -> Result<Reply, PageErro
 }
 
 /// The questions about children: those without an answer first, then the newest.
-fn questions(store: &Store, children: &[Child]) -> Result<Vec<ListedQuestion>, PageError> {
+fn questions(store: &Store, children: &[Child]) -> PageResult<Vec<ListedQuestion>> {
     let mut all = Vec::new();
     for child in children {
         let of_child = store.questions(&child.name, child.born, Date::MAX)?;
@@ -179,11 +175,11 @@ fn periods(child: &Child, today: Date, last: Option<Date>) -> Vec<(String, Strin
         (format!("{weeks} weeks"), first.max(child.born))
     });
     let path = |first: Date| {
-        let mut query = form_urlencoded::Serializer::new(String::new());
-        query.append_pair("child", &child.name);
-        query.append_pair("from", &first.to_string());
-        query.append_pair("to", &today.to_string());
-        format!("/visit?{}", query.finish())
+        let [from, to] = [first, today].map(|day| day.to_string());
+        with_query(
+            "/visit",
+            [("child", &child.name), ("from", &from), ("to", &to)],
+        )
     };
     let all = since.into_iter().chain(weeks);
     all.map(|(words, first)| (words, path(first))).collect()
@@ -193,7 +189,7 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<VisitRoom<'a>, PageError> {
+) -> PageResult<VisitRoom<'a>> {
     let children = &request.book.settings.children;
     let chosen = request.children().first();
     let store = request.record()?;

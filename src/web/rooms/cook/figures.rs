@@ -6,12 +6,10 @@ use super::Pot;
 use crate::household::{BookJudge, FoodView, batch_preview, calculated, puree_complements};
 use crate::recipe::Recipe;
 use crate::report::{BatchReport, BatchTables, BatchView, ObjectionLine, Priced, objection_lines};
-use crate::web::error::PageError;
-use crate::web::fields::Wrong;
 use crate::web::objections::{gravest_stop, read_on};
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::wording::in_words;
+use crate::web::{PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::capital;
 
 /// The figures of a batch.
@@ -50,7 +48,7 @@ pub(super) fn tried(
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<Tried>, PageError> {
+) -> PageResult<Option<Tried>> {
     let Some((tray, target)) = pot.measures(wrong) else {
         return Ok(None);
     };
@@ -95,6 +93,12 @@ pub(super) fn tried(
     }))
 }
 
+/// Takes the objections out of a batch, for a page that shows them above the form.
+pub(super) fn take_objections(tried: &mut Option<Tried>) -> Vec<ObjectionLine> {
+    let tried = tried.as_mut();
+    tried.map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections))
+}
+
 impl Tried {
     /// The gravest objection, where it stops the batch, and the first sentence of its reason.
     fn stop(&self) -> Option<(&ObjectionLine, &str)> {
@@ -109,7 +113,7 @@ impl Tried {
 
 impl<'a> BatchFigures<'a> {
     /// The figures of what was tried, or the mistakes.
-    pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong) -> Result<Self, PageError> {
+    pub(super) fn new(tried: Option<Tried>, wrong: &'a Wrong) -> PageResult<Self> {
         let result = ResultPart {
             tried: &tried,
             wrong,
@@ -123,7 +127,7 @@ impl<'a> BatchFigures<'a> {
     }
 
     /// The answer with the figures alone, for a page that is open.
-    pub(super) fn alone(&self) -> Result<Reply, PageError> {
+    pub(super) fn alone(&self) -> PageAnswer {
         Reply::checked(self, self.wrong.is_empty())
     }
 }

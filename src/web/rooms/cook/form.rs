@@ -2,19 +2,16 @@
 
 use askama::Template;
 
-use super::figures::{BatchFigures, Tried};
+use super::figures::{BatchFigures, Tried, take_objections};
 use super::opened::Opened;
 use super::pot::Pot;
 use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
-use crate::recipe::{Draft, DraftIngredient, Written};
+use crate::recipe::{Draft, DraftIngredient, Former, Written};
 use crate::report::{ObjectionLine, decimals, short_name};
 use crate::spoken::{Context, Reader, Taken, TakenAmount, food_words, plain_name, usual_method};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::PageRequest;
 use crate::web::rooms::food_search::FoundPart;
+use crate::web::{Fields, Layout, PageRequest, PageResult, Wrong};
 use crate::words::{capital, joined};
 
 /// The most foods in the name that a recipe gets from them.
@@ -71,7 +68,7 @@ pub(super) struct WritePage<'a> {
 
 impl RecipeForm {
     /// Reads the fields.
-    pub(super) fn of(request: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+    pub(super) fn of(request: &PageRequest<'_>, fields: &Fields) -> PageResult<Self> {
         let opened = Opened::by_fields(request, fields)?;
         let ingredient = |n: usize| {
             let text = |name: &str| fields.text(&format!("{name}-{n}")).to_string();
@@ -97,56 +94,48 @@ impl RecipeForm {
             weighed: String::new(),
             bare: !fields.text("bare").is_empty(),
         };
-        Self {
-            draft,
-            opened,
-            rows: Vec::new(),
-            called: String::new(),
-        }
-        .with_foods(request)
+        Self::new(request, draft, opened)
     }
 
     /// The form filled in from a file of the book; `None` where the file has more ingredients than
     /// the form.
-    pub(super) fn opened(
-        request: &PageRequest<'_>,
-        opened: Opened,
-    ) -> Result<Option<Self>, PageError> {
+    pub(super) fn opened(request: &PageRequest<'_>, opened: Opened) -> PageResult<Option<Self>> {
         let draft = opened.former.as_ref().map(|former| former.draft().clone());
         let draft = draft.filter(|draft| draft.ingredients.len() <= MOST);
-        let form = draft.map(|draft| Self {
-            draft,
-            opened: Some(opened),
-            rows: Vec::new(),
-            called: String::new(),
-        });
-        form.map(|form| form.with_foods(request)).transpose()
+        let form = draft.map(|draft| Self::new(request, draft, Some(opened)));
+        form.transpose()
     }
 
-    /// Adds the name and the measures of each food.
-    fn with_foods(mut self, request: &PageRequest<'_>) -> Result<Self, PageError> {
+    /// The form with the name and the measures of each food.
+    fn new(
+        request: &PageRequest<'_>,
+        mut draft: Draft,
+        opened: Option<Opened>,
+    ) -> PageResult<Self> {
         let pantry = request.state.pantry(&request.place)?;
-        for ingredient in &mut self.draft.ingredients {
+        let former = opened.as_ref().and_then(|opened| opened.former.as_ref());
+        let mut rows = Vec::new();
+        for ingredient in &mut draft.ingredients {
             let food = match food(&pantry, &ingredient.food)? {
                 Some(food) => Some(food),
                 None => named(request, &ingredient.food)?,
             };
-            let former = self
-                .opened
-                .as_ref()
-                .and_then(|opened| opened.former.as_ref());
             let beyond = former
                 .zip(ingredient.row)
                 .map(|(former, row)| former.beyond(row));
-            self.rows.push(IngredientRow {
+            rows.push(IngredientRow {
                 units: units(food.as_ref(), &ingredient.unit),
                 beyond: beyond.unwrap_or_default(),
             });
             ingredient.name =
                 food.map_or_else(|| "a food that is not known".into(), |food| food.name);
         }
-        self.called = called(&self.draft.ingredients);
-        Ok(self)
+        Ok(Self {
+            called: called(&draft.ingredients),
+            draft,
+            opened,
+            rows,
+        })
     }
 
     /// The title: as it is typed, else as the foods suggest.
@@ -186,7 +175,7 @@ impl RecipeForm {
     }
 
     /// Adds a food, to be cooked as is usual.
-    pub(super) fn take(&mut self, food: &Food) -> Result<(), PageError> {
+    pub(super) fn take(&mut self, food: &Food) -> PageResult<()> {
         let ingredient = DraftIngredient {
             food: food.id.to_string(),
             name: food.name.clone(),
@@ -198,7 +187,7 @@ impl RecipeForm {
     }
 
     /// Adds a food with its amount, as it was typed.
-    pub(super) fn take_typed(&mut self, taken: &Taken) -> Result<(), PageError> {
+    pub(super) fn take_typed(&mut self, taken: &Taken) -> PageResult<()> {
         let method = match taken.method {
             Some(method) => method,
             None => usual_method(&taken.food)?,
@@ -240,27 +229,24 @@ impl RecipeForm {
 
     /// The text of the file.
     pub(super) fn written(&self) -> Written {
-        let former = self
-            .opened
-            .as_ref()
-            .and_then(|opened| opened.former.as_ref());
         let draft = Draft {
             title: self.title().to_string(),
             ..self.draft.clone()
         };
-        match former {
+        match self.former() {
             Some(former) => draft.written_into(former),
             None => draft.written(),
         }
     }
 
+    /// The file that is changed, as it was opened.
+    fn former(&self) -> Option<&Former> {
+        self.opened.as_ref()?.former.as_ref()
+    }
+
     /// Further settings of the batch in the file.
     fn beyond_all(&self) -> String {
-        let former = self
-            .opened
-            .as_ref()
-            .and_then(|opened| opened.former.as_ref());
-        former.map_or_else(String::new, crate::recipe::Former::beyond_all)
+        self.former().map_or_else(String::new, Former::beyond_all)
     }
 
     /// The page; `found` is the search text for foods.
@@ -270,7 +256,7 @@ impl RecipeForm {
         fields: &'a Fields,
         tried: Option<Tried>,
         wrong: Wrong,
-    ) -> Result<WritePage<'a>, PageError> {
+    ) -> PageResult<WritePage<'a>> {
         let replace = !fields.text("replace").is_empty();
         let (title, name) = match &self.opened {
             Some(opened) => (format!("Change {}", self.title()), opened.name.as_str()),
@@ -281,9 +267,7 @@ impl RecipeForm {
             name => name,
         };
         let mut tried = tried;
-        let objections = tried
-            .as_mut()
-            .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
+        let objections = take_objections(&mut tried);
         let is_tried = tried.is_some();
         let words = fields.text("words");
         // Unclear food is chosen by its own buttons, and two foods in one text are not searched
@@ -347,7 +331,7 @@ fn called(ingredients: &[DraftIngredient]) -> String {
 }
 
 /// The food of an id in a form; `None` where there is none.
-pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Food>, PageError> {
+pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> PageResult<Option<Food>> {
     let Ok(id) = id.parse::<FoodId>() else {
         return Ok(None);
     };
@@ -355,7 +339,7 @@ pub(in crate::web::rooms) fn food(pantry: &Pantry, id: &str) -> Result<Option<Fo
 }
 
 /// The food that a recipe file names in words; `None` where none or several may be meant.
-fn named(request: &PageRequest<'_>, words: &str) -> Result<Option<Food>, PageError> {
+fn named(request: &PageRequest<'_>, words: &str) -> PageResult<Option<Food>> {
     let mut foods = Reader::new(request, Context::Cook).named(words)?;
     Ok(foods.pop().filter(|_| foods.is_empty()))
 }

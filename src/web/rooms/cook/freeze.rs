@@ -14,16 +14,14 @@ use crate::quantity::{Amount, Mass};
 use crate::recipe::Recipe;
 use crate::report::cost_remark;
 use crate::safety::Objection;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases;
 use crate::web::sent_forms::once_key;
 use crate::web::stopped::stopped;
 use crate::web::wording::with_room;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
+};
 use crate::words::{counted, day, together};
 
 #[derive(Template)]
@@ -37,8 +35,7 @@ struct FreezePage<'a> {
     /// The objections to the batch.
     shown: ShownObjections,
     cubes: String,
-    weighed: &'a str,
-    on: &'a str,
+    fields: &'a Fields,
     /// The batches of the recipe that are on record for today; `None` where there is none.
     of_today: Option<String>,
     once: String,
@@ -53,7 +50,7 @@ struct Cooked {
 }
 
 impl Cooked {
-    fn of(request: &PageRequest<'_>, fields: &Fields) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, fields: &Fields) -> PageResult<Self> {
         let (name, recipe) = of_address(request)?;
         let pot = Pot::of(request, fields).or_as(&recipe);
         Ok(Self { name, recipe, pot })
@@ -68,10 +65,9 @@ impl Cooked {
 }
 
 /// Shows the form; the address names the recipe and describes the pot.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let cooked = Cooked::of(request, &request.address.query)?;
-    let on = request.today.to_string();
-    let first = Fields::parse(format!("on={on}").as_bytes());
+    let first = Fields::of([("on", request.today.to_string())]);
     let mut wrong = Wrong::default();
     let made = made(request, &cooked, &mut wrong)?;
     let mut page = filled(request, &cooked, &first, wrong)?;
@@ -84,35 +80,21 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// Records the batch.
-pub(in crate::web) fn record(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let cooked = Cooked::of(request, fields)?;
     let mut wrong = Wrong::default();
-    let judged = frozen(request, &cooked, fields, &mut wrong)?;
-    match judged {
-        Some(Judged {
-            objections,
-            recorded: Some(frozen),
-        }) => {
-            let notice = notice(request, (&frozen, &objections));
-            Ok(Reply::Done("/freezer".into(), notice))
-        }
-        Some(Judged {
-            objections,
-            recorded: None,
-        }) => {
-            let action = format!("/cook/recipe/{}/freeze", cooked.name);
-            stopped(request, &objections, fields, (&action, "/cook"))
-        }
-        None => {
-            let made = made(request, &cooked, &mut Wrong::default())?;
-            let mut page = filled(request, &cooked, fields, wrong)?;
-            page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
-            Reply::wrong(&page)
-        }
-    }
+    let Some(judged) = frozen(request, &cooked, fields, &mut wrong)? else {
+        let made = made(request, &cooked, &mut Wrong::default())?;
+        let mut page = filled(request, &cooked, fields, wrong)?;
+        page.shown = made.map(|(_, shown)| shown).unwrap_or_default();
+        return Reply::wrong(&page);
+    };
+    let Some(frozen) = &judged.recorded else {
+        let action = format!("/cook/recipe/{}/freeze", cooked.name);
+        return stopped(request, &judged.objections, fields, (&action, "/cook"));
+    };
+    let notice = notice(request, (frozen, &judged.objections));
+    Ok(Reply::Done("/freezer".into(), notice))
 }
 
 /// The whole cubes that the pot makes, and the objections and warnings before they are frozen.
@@ -120,7 +102,7 @@ fn made(
     request: &PageRequest<'_>,
     cooked: &Cooked,
     wrong: &mut Wrong,
-) -> Result<Option<(u32, ShownObjections)>, PageError> {
+) -> PageResult<Option<(u32, ShownObjections)>> {
     let (Some((tray, target)), Some(recipe)) =
         (cooked.pot.measures(wrong), cooked.with_liquid(wrong))
     else {
@@ -145,25 +127,15 @@ fn frozen(
     cooked: &Cooked,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Judged<Frozen>>, PageError> {
+) -> PageResult<Option<Judged<Frozen>>> {
     let measures = cooked.pot.measures(wrong);
     let recipe = cooked.with_liquid(wrong);
-    let cubes = fields
-        .text("cubes")
-        .parse()
-        .ok()
-        .filter(|cubes| (1..=MOST_CUBES_OF_A_BATCH).contains(cubes));
-    if cubes.is_none() {
-        wrong.say(
-            "cubes",
-            format!("Say how many cubes: a whole number, 1 to {MOST_CUBES_OF_A_BATCH}."),
-        );
-    }
+    let cubes = phrases::number_in(fields, "cubes", 1..=MOST_CUBES_OF_A_BATCH);
+    let words = format!("Say how many cubes: a whole number, 1 to {MOST_CUBES_OF_A_BATCH}.");
+    let cubes = wrong.needed("cubes", cubes, words);
     let weighed = match fields.text("weighed") {
         "" => None,
-        text => weighed(text)
-            .map_err(|problem| wrong.problems("weighed", &[problem]))
-            .ok(),
+        text => wrong.noted("weighed", weighed(text)),
     };
     let on = phrases::on(request, fields, None, wrong);
     let (Some((tray, target)), Some(recipe), Some(day), true) =
@@ -206,7 +178,7 @@ fn weighed(text: &str) -> Result<Located<Mass>, Problem> {
 }
 
 /// The value, or `None` after noting a mistake in the input.
-fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> Result<Option<T>, PageError> {
+fn noted<T>(result: Result<T, BookError>, wrong: &mut Wrong) -> PageResult<Option<T>> {
     match result {
         Ok(value) => Ok(Some(value)),
         Err(BookError::Problems(problems)) => {
@@ -259,7 +231,7 @@ fn labels_of(batch: i64) -> Vec<(String, String)> {
 
 /// The batches of the recipe that are on record for today already, in a sentence: whoever comes
 /// back to the form may have recorded this one.
-fn of_today(request: &PageRequest<'_>, name: &str) -> Result<Option<String>, PageError> {
+fn of_today(request: &PageRequest<'_>, name: &str) -> PageResult<Option<String>> {
     let stock = request.record()?.stock()?.into_iter();
     let batches = stock.map(|stock| stock.batch);
     let batches = batches.filter(|batch| batch.name == name && batch.day == request.today);
@@ -278,7 +250,7 @@ fn filled<'a>(
     cooked: &'a Cooked,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<FreezePage<'a>, PageError> {
+) -> PageResult<FreezePage<'a>> {
     Ok(FreezePage {
         layout: Layout::of(request, format!("Freeze {}", cooked.recipe.title), "/cook"),
         name: &cooked.name,
@@ -287,8 +259,7 @@ fn filled<'a>(
         makes: String::new(),
         shown: ShownObjections::default(),
         cubes: fields.text("cubes").to_string(),
-        weighed: fields.text("weighed"),
-        on: fields.text("on"),
+        fields,
         of_today: of_today(request, &cooked.name)?,
         once: once_key()?,
         wrong,

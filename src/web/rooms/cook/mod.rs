@@ -17,11 +17,8 @@ use crate::portion::Tray;
 use crate::recipe::{Batch, Recipe};
 use crate::report::decimals;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::stops;
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{day, joined};
 pub(super) use form::food;
 pub(super) use pot::Pot;
@@ -45,18 +42,17 @@ struct Listed {
 }
 
 /// Lists the recipes.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let store = request.record()?;
     let stock = store.stock()?;
     let cooked = store.last_cooked(request.today)?;
-    let pot = Pot::of(request, &Fields::default());
-    let measures = pot.measures(&mut Wrong::default());
+    let measures = Pot::usual(request);
     let pantry = request.foods().ok();
     let judge = pantry
         .as_ref()
         .map(|pantry| BookJudge::new(&request.book.settings, Some(store), pantry))
         .transpose()?;
-    let listed = |name: String| -> Result<Listed, PageError> {
+    let listed = |name: String| -> PageResult<Listed> {
         let recipe = request.book.recipe(&name);
         let left = stock.iter().filter(|stock| stock.batch.name == name);
         let left: u32 = left.map(|stock| stock.left).sum();
@@ -115,14 +111,14 @@ fn iron_of_a_cube(batch: &Batch, tray: &Tray) -> Option<String> {
 }
 
 /// The recipe that the address names.
-pub(super) fn of_address(request: &PageRequest<'_>) -> Result<(String, Recipe), PageError> {
+pub(super) fn of_address(request: &PageRequest<'_>) -> PageResult<(String, Recipe)> {
     let name = name_in_address(request)?;
     let recipe = request.book.recipe(&name)?;
     Ok((name, recipe))
 }
 
 /// The name of the recipe that the address names: one that the book lists, never a path.
-fn name_in_address(request: &PageRequest<'_>) -> Result<String, PageError> {
+fn name_in_address(request: &PageRequest<'_>) -> PageResult<String> {
     let name: String = request.part("recipe")?;
     if !request.book.recipe_names()?.contains(&name) {
         return Err(PageError::NotFound);

@@ -7,10 +7,7 @@ use super::name_in_address;
 use crate::notebook::RecipeName;
 use crate::problem::SourceText;
 use crate::recipe::{Former, Recipe};
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply};
 
 /// A recipe whose file is changed by a form.
 pub(super) struct Opened {
@@ -35,7 +32,7 @@ pub(in crate::web) struct FormerText {
 
 impl Opened {
     /// Opens the recipe that the address names.
-    pub(super) fn by_address(request: &PageRequest<'_>) -> Result<Self, PageError> {
+    pub(super) fn by_address(request: &PageRequest<'_>) -> PageResult<Self> {
         let name = name_in_address(request)?;
         let text = text_of(request, &name)?;
         let stamp = stamp(&text);
@@ -51,7 +48,7 @@ impl Opened {
     pub(super) fn by_fields(
         request: &PageRequest<'_>,
         fields: &Fields,
-    ) -> Result<Option<Self>, PageError> {
+    ) -> PageResult<Option<Self>> {
         let name = fields.text("from").to_string();
         if name.is_empty() || !request.book.recipe_names()?.contains(&name) {
             return Ok(None);
@@ -75,7 +72,7 @@ impl Opened {
 }
 
 /// The text of a recipe that the book lists.
-fn text_of(request: &PageRequest<'_>, name: &str) -> Result<String, PageError> {
+fn text_of(request: &PageRequest<'_>, name: &str) -> PageResult<String> {
     let source = Recipe::source(&request.book.recipe_path(name))?;
     Ok(source.text.clone())
 }
@@ -91,7 +88,7 @@ impl FormerText {
         request: &PageRequest<'_>,
         name: &RecipeName,
         text: &str,
-    ) -> Result<Option<Self>, PageError> {
+    ) -> PageResult<Option<Self>> {
         let known = name.to_string();
         if !request.book.recipe_names()?.contains(&known) {
             return Ok(None);
@@ -109,11 +106,8 @@ impl FormerText {
 }
 
 /// Puts the former text of a recipe back, unless the file was changed since.
-pub(in crate::web) fn put_back(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
-    let kept = request.state.former_texts().named(fields.text("former"));
+pub(in crate::web) fn put_back(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
+    let kept = request.state.former_texts.named(fields.text("former"));
     let kept = kept.filter(|kept| kept.folder == request.place.folder);
     let kept = kept.ok_or(PageError::NotFound)?;
     let name = kept.name.to_string();

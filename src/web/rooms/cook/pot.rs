@@ -1,11 +1,12 @@
 //! The fields of the pot: the tray, the number of trays, and the liquid.
 
+use form_urlencoded::Serializer;
+
 use crate::portion::{Target, Tray};
 use crate::problem::Problem;
 use crate::recipe::Recipe;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::request::PageRequest;
 use crate::web::wording::in_words;
+use crate::web::{Fields, PageRequest, Wrong};
 
 /// The most trays to which a recipe is scaled (judgement).
 const MOST_TRAYS: u32 = 100;
@@ -48,6 +49,11 @@ impl Pot {
         }
     }
 
+    /// The first tray of the book, and the recipe as it is written.
+    pub(in crate::web::rooms) fn usual(request: &PageRequest<'_>) -> Option<(Tray, Target)> {
+        Self::of(request, &Fields::default()).measures(&mut Wrong::default())
+    }
+
     /// The fields as the query of an address.
     pub(in crate::web::rooms) fn query(&self) -> String {
         let fields = [
@@ -57,9 +63,7 @@ impl Pot {
             ("added", &self.added),
         ];
         let typed = fields.into_iter().filter(|(_, value)| !value.is_empty());
-        let mut query = form_urlencoded::Serializer::new(String::new());
-        query.extend_pairs(typed);
-        query.finish()
+        Serializer::new(String::new()).extend_pairs(typed).finish()
     }
 
     /// Fills empty fields with the liquid of the recipe.
@@ -80,9 +84,7 @@ impl Pot {
     /// The tray and the target; what is wrong is noted.
     pub(in crate::web::rooms) fn measures(&self, wrong: &mut Wrong) -> Option<(Tray, Target)> {
         let tray = self.choice.iter().find(|tray| tray.name == self.tray);
-        if tray.is_none() {
-            wrong.say("tray", "Choose a tray of the book.");
-        }
+        let tray = wrong.needed("tray", tray, "Choose a tray of the book.");
         let target = match self.trays.as_str() {
             "" => Some(Target::AsWritten),
             trays => trays
@@ -91,12 +93,8 @@ impl Pot {
                 .filter(|trays| (1..=MOST_TRAYS).contains(trays))
                 .map(Target::Trays),
         };
-        if target.is_none() {
-            wrong.say(
-                "trays",
-                format!("Say how many trays: a whole number, 1 to {MOST_TRAYS}."),
-            );
-        }
+        let words = format!("Say how many trays: a whole number, 1 to {MOST_TRAYS}.");
+        let target = wrong.needed("trays", target, words);
         tray.cloned().zip(target)
     }
 

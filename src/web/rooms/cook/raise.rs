@@ -13,11 +13,7 @@ use crate::portion::Target;
 use crate::recipe::Recipe;
 use crate::report::{ObjectionLine, decimals, objection_lines};
 use crate::spoken::{Lookup as _, plain_name};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{capital, joined, lower};
 
 /// The number of suggestions that are shown.
@@ -58,7 +54,7 @@ struct RaisingFound {
 }
 
 /// Shows the suggestions.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let found = found(request)?;
     let shown = found.combined.answer.suggestions.iter().enumerate();
     let suggestions = shown.map(|(at, suggestion)| raise(at, suggestion, &found));
@@ -73,12 +69,9 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// Writes a suggestion into the book as a recipe.
-pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let found = found(request)?;
-    let number: usize = fields
-        .text("suggestion")
-        .parse()
-        .map_err(|_| PageError::NotFound)?;
+    let number: usize = fields.parsed("suggestion")?;
     let at = number.checked_sub(1).ok_or(PageError::NotFound)?;
     let suggestions = &found.combined.answer.suggestions;
     let (Some(suggestion), Some(recipe)) = (suggestions.get(at), found.combined.recipes.get(at))
@@ -89,10 +82,7 @@ pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> Result
     recipe.title = format!("{} with {}", found.recipe.title, with(suggestion));
     let name = RecipeName::of_title(&recipe.title).map_err(|_| PageError::NotFound)?;
     let pantry = request.foods()?;
-    let pot = Pot::of(request, &Fields::default());
-    let (tray, _) = pot
-        .measures(&mut Wrong::default())
-        .ok_or(PageError::NotFound)?;
+    let (tray, _) = Pot::usual(request).ok_or(PageError::NotFound)?;
     let batch = calculated(&recipe, &Target::AsWritten, &tray, &pantry)?;
     let names = batch.foods().map(|food| food.name.as_str());
     request
@@ -102,12 +92,9 @@ pub(in crate::web) fn save(request: &PageRequest<'_>, fields: &Fields) -> Result
     Ok(Reply::Done(format!("/cook/recipe/{name}"), notice))
 }
 
-fn found(request: &PageRequest<'_>) -> Result<RaisingFound, PageError> {
+fn found(request: &PageRequest<'_>) -> PageResult<RaisingFound> {
     let (name, recipe) = of_address(request)?;
-    let pot = Pot::of(request, &Fields::default());
-    let (tray, target) = pot
-        .measures(&mut Wrong::default())
-        .ok_or(PageError::NotFound)?;
+    let (tray, target) = Pot::usual(request).ok_or(PageError::NotFound)?;
     let (store, pantry) = (request.record()?, request.foods()?);
     let batch = calculated(&recipe, &target, &tray, &pantry)?;
     let cubes = recipe.serving.cubes;

@@ -2,15 +2,12 @@
 
 use askama::Template;
 
-use super::figures::{BatchFigures, Tried, tried};
+use super::figures::{BatchFigures, Tried, take_objections, tried};
 use super::of_address;
 use super::pot::{Pot, note, plain};
 use crate::recipe::Recipe;
 use crate::report::ObjectionLine;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong};
 
 #[derive(Template)]
 #[template(path = "web/recipe.html")]
@@ -28,13 +25,11 @@ struct RecipePage {
 }
 
 /// Shows the recipe in the address.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let (name, recipe) = of_address(request)?;
     let pot = Pot::of(request, &request.address.query).or_as(&recipe);
     let (mut tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;
-    let objections = tried
-        .as_mut()
-        .map_or_else(Vec::new, |tried| std::mem::take(&mut tried.objections));
+    let objections = take_objections(&mut tried);
     let figures = BatchFigures::new(tried, &wrong)?;
     let page = RecipePage {
         layout: Layout::of(request, recipe.title.clone(), "/cook"),
@@ -51,10 +46,7 @@ pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError
 }
 
 /// The figures of the recipe alone.
-pub(in crate::web) fn figures(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn figures(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let (name, recipe) = of_address(request)?;
     let pot = Pot::of(request, fields).or_as(&recipe);
     let (tried, wrong) = worked_out(request, (&name, &recipe), &pot)?;
@@ -66,7 +58,7 @@ fn worked_out(
     request: &PageRequest<'_>,
     (name, recipe): (&str, &Recipe),
     pot: &Pot,
-) -> Result<(Option<Tried>, Wrong), PageError> {
+) -> PageResult<(Option<Tried>, Wrong)> {
     let mut wrong = Wrong::default();
     let recipe = match recipe.clone().with_liquid(&pot.returned, &pot.added) {
         Ok(recipe) => recipe,

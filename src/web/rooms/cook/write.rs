@@ -10,25 +10,23 @@ use crate::notebook::{BookError, NotAName, RecipeName};
 use crate::problem::Problem;
 use crate::recipe::{DraftPart, Written};
 use crate::spoken::{Context, Doubt, FoodReading, Reader, food_words, parts};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong, with_meant};
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::fields::with_meant;
 use crate::web::wording::in_words;
+use crate::web::{Fields, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong};
 use crate::words::capital;
 
 /// The longest title, in characters.
 const LONGEST: usize = 80;
 
 /// Shows an empty form.
-pub(in crate::web) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let fields = Fields::default();
     let form = RecipeForm::of(request, &fields)?;
     Reply::page(&form.page(request, &fields, None, Wrong::default())?)
 }
 
 /// Shows the form with a recipe of the book.
-pub(in crate::web) fn change(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(in crate::web) fn change(request: &PageRequest<'_>) -> PageAnswer {
     let opened = Opened::by_address(request)?;
     let Some(form) = RecipeForm::opened(request, opened)? else {
         let words = format!("the recipe has more than {MOST} ingredients");
@@ -42,10 +40,7 @@ pub(in crate::web) fn change(request: &PageRequest<'_>) -> Result<Reply, PageErr
 
 /// Handles the button that was pressed: adds or drops an ingredient, finds a food, saves, or
 /// calculates.
-pub(in crate::web) fn answer(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn answer(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut form = RecipeForm::of(request, fields)?;
     let mut wrong = Wrong::default();
     let pressed = |name: &str| !fields.text(name).is_empty();
@@ -82,10 +77,7 @@ pub(in crate::web) fn answer(
 }
 
 /// The figures alone.
-pub(in crate::web) fn figures(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-) -> Result<Reply, PageError> {
+pub(in crate::web) fn figures(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let form = RecipeForm::of(request, fields)?;
     let mut wrong = Wrong::default();
     let tried = worked_out(request, &form, &Pot::of(request, fields), &mut wrong)?;
@@ -98,7 +90,7 @@ fn take(
     id: &str,
     form: &mut RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<usize>, PageError> {
+) -> PageResult<Option<usize>> {
     let number = form.draft.ingredients.len();
     let Some(known) = food(&request.state.pantry(&request.place)?, id)? else {
         wrong.say("words", "No food has this number: find one by its name.");
@@ -120,7 +112,7 @@ fn take_typed(
     typed: &str,
     form: &mut RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<usize>, PageError> {
+) -> PageResult<Option<usize>> {
     let first = form.draft.ingredients.len();
     let mut all = Vec::new();
     for part in parts(&[typed.to_string()]) {
@@ -163,11 +155,7 @@ fn take_typed(
 }
 
 /// A food with its amount, cooked by a method that the words do not name.
-fn cooked_by(
-    method: Method,
-    request: &PageRequest<'_>,
-    part: &str,
-) -> Result<FoodReading, PageError> {
+fn cooked_by(method: Method, request: &PageRequest<'_>, part: &str) -> PageResult<FoodReading> {
     let mut read = Reader::new(request, Context::Buy).read(part)?;
     if let FoodReading::Taken(taken) = &mut read {
         taken.method = Some(method);
@@ -181,7 +169,7 @@ fn worked_out(
     form: &RecipeForm,
     pot: &Pot,
     wrong: &mut Wrong,
-) -> Result<Option<Tried>, PageError> {
+) -> PageResult<Option<Tried>> {
     if form.draft.title.chars().count() > LONGEST {
         wrong.say(
             "title",
@@ -211,7 +199,7 @@ fn worked_out_quietly(
     request: &PageRequest<'_>,
     form: &RecipeForm,
     fields: &Fields,
-) -> Result<Option<Tried>, PageError> {
+) -> PageResult<Option<Tried>> {
     worked_out(
         request,
         form,
@@ -249,7 +237,7 @@ fn saved(
     fields: &Fields,
     form: &RecipeForm,
     wrong: &mut Wrong,
-) -> Result<Option<Reply>, PageError> {
+) -> PageResult<Option<Reply>> {
     let title = form.title();
     let name = match fields.text("name") {
         "" => RecipeName::of_title(title),
@@ -279,7 +267,7 @@ fn saved(
         Err(error) => return Err(error.into()),
     }
     let verb = if changed { "Changed" } else { "Wrote" };
-    let kept = former.map(|former| request.state.former_texts().keep(former));
+    let kept = former.map(|former| request.state.former_texts.keep(former));
     let notice = Notice {
         former: kept.transpose().map_err(PageError::broken)?,
         ..Notice::of(format!(

@@ -8,34 +8,17 @@ use crate::portion::MOST_CUBES_OF_A_BATCH;
 use crate::report::{entry_words, heading};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, ShownObjections,
+    Wrong,
+};
 use crate::words::sentence;
 
 use super::{HERE, values};
 
-/// The kinds of entries that have a form.
-pub(super) const FORMS: [&str; 13] = [
-    "meal",
-    "batch",
-    "purchase",
-    "discard",
-    "question",
-    "answer",
-    "note",
-    "reaction",
-    "milk",
-    "weight",
-    "measure",
-    "supplement",
-    "texture",
-];
 /// The value of the button that corrects a meal but not how it went.
 const AS_IT_WAS: &str = "as it was";
 
@@ -57,27 +40,34 @@ struct EntryPage {
     wrong: Wrong,
 }
 
+/// Whether entries of a kind have a form.
+pub(super) fn has_form(kind: &str) -> bool {
+    const KINDS: &str = "\
+        meal batch purchase discard question answer note reaction milk weight measure \
+        supplement texture";
+    KINDS.split(' ').any(|one| one == kind)
+}
+
 /// Shows the form of an entry.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let entry = entry(request)?;
     Reply::page(&filled(request, &entry, None, Wrong::default()))
 }
 
 /// The entry in the address, as it is now.
-fn entry(request: &PageRequest<'_>) -> Result<LogEntry, PageError> {
+fn entry(request: &PageRequest<'_>) -> PageResult<LogEntry> {
     let number: i64 = request.part("entry")?;
     let entry = request.record()?.entry(number)?;
     entry
-        .filter(|entry| FORMS.contains(&entry.kind))
+        .filter(|entry| has_form(entry.kind))
         .ok_or(PageError::NotFound)
 }
 
 /// Corrects the entry.
-pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn correct(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let entry = entry(request)?;
     // The form names the version that it showed, so that no version is corrected unseen.
-    let number = fields.text("number").parse();
-    let number: i64 = number.map_err(|_| PageError::NotFound)?;
+    let number: i64 = fields.parsed("number")?;
     let mut wrong = Wrong::default();
     let correction = correction(request, &entry, fields, &mut wrong)?;
     if let (Some(correction), true) = (correction, wrong.is_empty()) {
@@ -131,7 +121,7 @@ struct MealGonePage<'a> {
 }
 
 /// The form again, so that no word of the parent is lost.
-fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let seen = phrases::seen(fields, &mut wrong).unwrap_or_default();
     if seen.is_empty() {
@@ -149,7 +139,7 @@ fn meal_gone(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageEr
 }
 
 /// Records a reaction that was seen after a meal.
-pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn seen(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let entry = match entry(request) {
         Err(PageError::NotFound) => return meal_gone(request, fields),
         entry => entry?,
@@ -193,7 +183,7 @@ fn correction(
     entry: &LogEntry,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Option<Correction>, PageError> {
+) -> PageResult<Option<Correction>> {
     let Some(day) = phrases::on(request, fields, request.book.child(&entry.child), wrong) else {
         return Ok(None);
     };

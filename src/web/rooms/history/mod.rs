@@ -12,12 +12,9 @@ use jiff::civil::Date;
 
 use crate::notebook::Standing;
 use crate::report::LogLine;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::name_planned;
 use crate::web::router::{form, form_route, page};
+use crate::web::{AppState, Layout, PageAnswer, PageRequest, Reply};
 use crate::words::{day, grouped};
 
 /// The address of the room.
@@ -55,7 +52,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows two weeks of entries: of the child that is seen, and of the household.
-fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+fn show(request: &PageRequest<'_>) -> PageAnswer {
     let to = request
         .address
         .query
@@ -74,7 +71,7 @@ fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
         let line = LogLine::new(entry, currency);
         let in_force = matches!(entry.standing, Standing::First | Standing::Corrected);
         let shown = ShownEntry {
-            can_correct: in_force && entry::FORMS.contains(&entry.kind),
+            can_correct: in_force && entry::has_form(entry.kind),
             can_take_back: in_force && entry.kind != "rename",
             can_put_back: matches!(entry.standing, Standing::TookBack(None)),
             line,

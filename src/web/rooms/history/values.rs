@@ -9,9 +9,8 @@ use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::report::{dose_words, kilograms};
 use crate::spoken::{Context, Reader, parts};
-use crate::web::error::PageError;
-use crate::web::fields::{Wrong, with_meant};
-use crate::web::request::PageRequest;
+use crate::web::fields::with_meant;
+use crate::web::{PageRequest, PageResult, Wrong};
 use crate::words::joined;
 
 /// Whether the text is the value as the form shows it, so that its rounding is not taken for a
@@ -36,7 +35,7 @@ pub(super) fn dose_of(
     nutrient: NutrientId,
     words: &str,
     wrong: &mut Wrong,
-) -> Result<Option<f64>, PageError> {
+) -> PageResult<Option<f64>> {
     match words {
         "0" => Ok(Some(0.0)),
         words => Ok(noted(dose(words, nutrient)?, wrong)),
@@ -45,8 +44,7 @@ pub(super) fn dose_of(
 
 /// A value that was read; what is wrong with it is noted.
 fn noted(read: Result<f64, Problem>, wrong: &mut Wrong) -> Option<f64> {
-    read.map_err(|problem| wrong.problems("words", &[problem]))
-        .ok()
+    wrong.noted("words", read)
 }
 
 /// The milks of a day in the words of a parent; what is not clear is noted.
@@ -54,7 +52,7 @@ pub(super) fn milks(
     request: &PageRequest<'_>,
     words: &str,
     wrong: &mut Wrong,
-) -> Result<Option<Vec<MilkPart>>, PageError> {
+) -> PageResult<Option<Vec<MilkPart>>> {
     let typed = parts(&[words.to_string()]);
     if typed.is_empty() {
         wrong.say("words", "Write the milk of the day, or none.");

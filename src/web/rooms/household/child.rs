@@ -14,12 +14,8 @@ use crate::nutrition::energy::Sex;
 use crate::report::{before_birth, child_facts, kilograms};
 use crate::safety::listed_allergies;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{capital, joined, quoted};
 
 /// The address of the page.
@@ -67,7 +63,7 @@ struct ChildPage {
 }
 
 /// Shows the forms. The address may name allergies that are put back once the form is sent.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let child = child(request, &request.address.query)?;
     let mut page = filled(request, child, None, Wrong::default())?;
     let put_back = listed_allergies(request.address.query.text("allergies"));
@@ -77,7 +73,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Changes what the book says.
-pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let changes = changes(child, fields, request.today, &mut wrong);
@@ -132,7 +128,7 @@ fn no_longer_stopped(child: &Child, now: &[String]) -> Option<(String, Option<(S
 }
 
 /// Gives a child another name, in the book and in the record.
-pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn rename(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let name = fields.text("name");
@@ -236,9 +232,8 @@ fn birth_weight(fields: &Fields, wrong: &mut Wrong) -> Option<String> {
     if text.is_empty() {
         return None;
     }
-    let weight = weight_at_birth(text);
-    let weight = weight.map_err(|problem| wrong.problems("birth-weight", &[problem]));
-    weight.ok().map(kilograms)
+    let weight = wrong.noted("birth-weight", weight_at_birth(text));
+    weight.map(kilograms)
 }
 
 fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
@@ -253,7 +248,7 @@ fn weeks_early(fields: &Fields, wrong: &mut Wrong) -> Option<u32> {
     weeks
 }
 
-fn facts(child: &Child, store: &Store, today: Date) -> Result<String, PageError> {
+fn facts(child: &Child, store: &Store, today: Date) -> PageResult<String> {
     Ok(child_facts(child, today, store.weight(child, today)?))
 }
 
@@ -263,7 +258,7 @@ fn filled(
     child: &Child,
     sent: Option<&Fields>,
     wrong: Wrong,
-) -> Result<ChildPage, PageError> {
+) -> PageResult<ChildPage> {
     let shown = in_the_book(child);
     let value = |name: &str| match sent {
         Some(fields) => fields.text(name).to_string(),

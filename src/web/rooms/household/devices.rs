@@ -5,11 +5,7 @@ use askama::Template;
 use super::HERE;
 use crate::notebook::PairedDevice;
 use crate::report::device_words;
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, Reply};
 
 /// The address of the page.
 const PAGE: &str = "/household/devices";
@@ -22,7 +18,7 @@ struct DevicesPage {
 }
 
 /// Shows the list.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let devices = request.record()?.paired_devices(request.today)?;
     let with_words = devices.into_iter().map(|device| {
         let words = device_words(&device);
@@ -35,11 +31,8 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Drops a device: it is not let in any more.
-pub(super) fn drop_one(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let number = fields
-        .text("device")
-        .parse()
-        .map_err(|_| PageError::NotFound)?;
+pub(super) fn drop_one(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
+    let number = fields.parsed("device")?;
     let mut store = request.store()?;
     let devices = store.paired_devices(request.today)?;
     let dropped = devices.into_iter().find(|device| device.number == number);

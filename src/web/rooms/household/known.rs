@@ -2,19 +2,16 @@
 
 use askama::Template;
 
-use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, LONGEST, address, child, layout};
 use crate::food::Food;
 use crate::household::know_foods;
 use crate::notebook::ChildEntry;
 use crate::report::{KNOWN_COUNTS, short_name};
 use crate::spoken::{Context, Lookup as _, Reader, parts};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::ShownObjections;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
+};
 use crate::words::{day, joined, quoted};
 
 /// The most foods that are offered where several may be meant.
@@ -25,21 +22,18 @@ const OFFERED: usize = 4;
 struct KnownPage<'a> {
     layout: Layout,
     form: ChildForm,
-    foods: &'a str,
-    words: &'a str,
-    seen: &'a str,
+    fields: &'a Fields,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the foods and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records that a child knows foods.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let foods = named(request, fields, &mut wrong)?;
@@ -69,11 +63,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 }
 
 /// The foods in the form; unclear ones are noted.
-fn named(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    wrong: &mut Wrong,
-) -> Result<Vec<Food>, PageError> {
+fn named(request: &PageRequest<'_>, fields: &Fields, wrong: &mut Wrong) -> PageResult<Vec<Food>> {
     let typed = phrases::short(fields, "foods", LONGEST, wrong).unwrap_or_default();
     let typed = parts(&[typed.to_string()]);
     if typed.is_empty() && wrong.is_empty() {
@@ -112,21 +102,13 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<KnownPage<'a>, PageError> {
+) -> PageResult<KnownPage<'a>> {
     let child = child(request, fields)?;
     Ok(KnownPage {
         layout: layout(request, child, "Known foods"),
-        form: ChildForm::of(request, child, "known")?,
-        foods: fields.text("foods"),
-        words: fields.text("words"),
-        seen: fields.text("seen"),
+        form: ChildForm::listing(request, child, ("known", ChildEntry::Known), child.born)?,
+        fields,
         on: phrases::or_today(request, fields),
-        entries: entries(
-            request,
-            request.record()?,
-            (child, ChildEntry::Known),
-            child.born,
-        )?,
         wrong,
     })
 }

@@ -4,7 +4,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, address, child, lasts, layout};
 use crate::household::{drink, milk_part};
 use crate::notebook::{Child, ChildEntry, EntryDetail, EntryPart, MilkPart, NewMilk, Store};
 use crate::nutrition::BreastMilk;
@@ -13,14 +13,12 @@ use crate::quantity::read_number;
 use crate::report::{milk_a_day, milks_in_short};
 use crate::safety::Objection;
 use crate::spoken::{Context, Lookup as _, Reader};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, ShownObjections, Wrong,
+};
 use crate::words::{capital, day, joined};
 
 /// The page of the form.
@@ -44,32 +42,27 @@ const LASTS: [(&str, &str); 2] = [("from", "from this day on"), ("day", "on this
 
 #[derive(Template)]
 #[template(path = "web/household-milk.html")]
-struct MilkPage {
+struct MilkPage<'a> {
     layout: Layout,
     form: ChildForm,
     /// What counts today, in a few words; empty where nothing is on record.
     now: String,
     breast: Vec<SelectOption>,
-    one_side: String,
-    both_sides: String,
-    expressed: String,
-    formula: String,
-    amount: String,
+    fields: &'a Fields,
     lasts: Vec<SelectOption>,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the form, filled in as it was last.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let child = child(request, &request.address.query)?;
-    let last = last_entered(request, request.record()?, child)?;
+    let last = last_entered(request, child)?;
     Reply::page(&filled(request, &last, Wrong::default())?)
 }
 
 /// Records what a child drinks a day.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let on = phrases::on(request, fields, Some(child), &mut wrong);
@@ -123,7 +116,7 @@ fn done(child: &Child, (on, one_day): (Date, bool), typed: &[(&str, String)]) ->
 }
 
 /// What the milk of a day comes to, each a sentence.
-fn a_day(store: &Store, child: &Child, on: Date) -> Result<Vec<String>, PageError> {
+fn a_day(store: &Store, child: &Child, on: Date) -> PageResult<Vec<String>> {
     let days = store.milk_days(child, (on, on), &BreastMilk::builtin()?, None)?;
     let milks = days.iter().filter_map(|day| day.milk.as_ref()).flatten();
     let mut sentences = Vec::new();
@@ -222,7 +215,7 @@ fn read(
     request: &PageRequest<'_>,
     typed: &[(&'static str, String)],
     wrong: &mut Wrong,
-) -> Result<Vec<MilkPart>, PageError> {
+) -> PageResult<Vec<MilkPart>> {
     let mut reader = Reader::new(request, Context::Drink);
     let mut parts = Vec::new();
     for (field, words) in typed {
@@ -246,67 +239,51 @@ fn name_meant(unclear: &str, meant: &str) -> Option<String> {
 }
 
 /// The fields as they were entered last: what is fed at the breast, and which formula.
-fn last_entered(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Fields, PageError> {
+fn last_entered(request: &PageRequest<'_>, child: &Child) -> PageResult<Fields> {
+    let store = request.record()?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Milk, from)?;
-    let mut last = form_urlencoded::Serializer::new(String::new());
-    last.append_pair("child", &child.name);
     let parts = found.iter().find_map(|entry| match &entry.detail {
         EntryDetail::Milk { parts, .. } => Some(parts.as_slice()),
         _ => None,
     });
+    let mut last = vec![("child", child.name.clone())];
     let mut breast = parts.filter(|parts| !parts.is_empty()).map(|_| "none");
     for part in parts.unwrap_or_default() {
         match part {
             EntryPart::Feeds(feeds, _) => {
                 breast = Some("feeds");
-                last.append_pair("one-side", &feeds.to_string());
+                last.push(("one-side", feeds.to_string()));
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
             EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
-                last.append_pair("formula", id);
+                last.push(("formula", id.clone()));
             }
             _ => {}
         }
     }
-    last.append_pair("breast", breast.unwrap_or("wanted"));
-    Ok(Fields::parse(last.finish().as_bytes()))
+    last.push(("breast", breast.unwrap_or("wanted").to_string()));
+    Ok(Fields::of(last))
 }
 
-fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> Result<MilkPage, PageError> {
+fn filled<'a>(
+    request: &PageRequest<'_>,
+    fields: &'a Fields,
+    wrong: Wrong,
+) -> PageResult<MilkPage<'a>> {
     let child = child(request, fields)?;
     let (store, today) = (request.record()?, request.today);
     let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
     let now = days.into_iter().find_map(|day| day.milk);
-    let text = |name: &str| fields.text(name).to_string();
-    let options = |options: &[(&str, &str)], chosen: &str| {
-        let options = options.iter();
-        let options = options.map(|(value, label)| SelectOption::of(value, label, chosen));
-        options.collect()
-    };
-    let lasts = if text("lasts") == "day" {
-        "day"
-    } else {
-        "from"
-    };
     let from = today.saturating_sub(DAYS_BACK.days());
     Ok(MilkPage {
         layout: layout(request, child, "Milk"),
-        form: ChildForm::of(request, child, "milk")?,
+        form: ChildForm::listing(request, child, ("milk", ChildEntry::Milk), from)?,
         now: now.map_or(String::new(), |milks| capital(&milks_in_short(&milks))),
-        breast: options(&AT_THE_BREAST, fields.text("breast")),
-        one_side: text("one-side"),
-        both_sides: text("both-sides"),
-        expressed: text("expressed"),
-        formula: text("formula"),
-        amount: text("amount"),
-        lasts: options(&LASTS, lasts),
+        breast: SelectOption::all(&AT_THE_BREAST, fields.text("breast")),
+        fields,
+        lasts: SelectOption::all(&LASTS, lasts(fields)),
         on: phrases::or_today(request, fields),
-        entries: entries(request, store, (child, ChildEntry::Milk), from)?,
         wrong,
     })
 }

@@ -19,18 +19,15 @@ mod whole_days;
 use std::sync::Arc;
 
 use axum::Router;
-use form_urlencoded::Serializer;
 use jiff::civil::Date;
 
-use crate::notebook::{Child, ChildEntry, Store};
+use crate::notebook::{Child, ChildEntry};
 use crate::report::entry_words;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::PageRequest;
+use crate::web::fields::with_query;
+use crate::web::rooms::phrases;
 use crate::web::router::{form, form_route};
 use crate::web::sent_forms::once_key;
+use crate::web::{AppState, Fields, Layout, Notice, PageError, PageRequest, PageResult, Wrong};
 use crate::words::{capital, day};
 
 /// The address of the room.
@@ -81,16 +78,40 @@ struct ChildForm {
     child: String,
     /// The address of the page, to which undoing an entry leads back.
     here: String,
+    /// The entries below the form, the newest first.
+    entries: Vec<ListedEntry>,
 }
 
 impl ChildForm {
     /// `page` is the last part of the address.
-    fn of(request: &PageRequest<'_>, child: &Child, page: &str) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, child: &Child, page: &str) -> PageResult<Self> {
         Ok(Self {
-            token: request.state.token().text().to_string(),
+            token: request.state.token.text().to_string(),
             once: once_key()?,
             child: child.name.clone(),
             here: address(page, &child.name),
+            entries: Vec::new(),
+        })
+    }
+
+    /// The form with the entries of a kind about the child since a day.
+    fn listing(
+        request: &PageRequest<'_>,
+        child: &Child,
+        (page, kind): (&str, ChildEntry),
+        from: Date,
+    ) -> PageResult<Self> {
+        let currency = &request.book.settings.currency;
+        let found = request.record()?.entries_about(&child.name, kind, from)?;
+        let entries = found.iter().map(|entry| ListedEntry {
+            number: entry.number,
+            day: day(entry.day),
+            words: capital(&entry_words(entry, currency)),
+            can_correct: kind != ChildEntry::Known,
+        });
+        Ok(Self {
+            entries: entries.collect(),
+            ..Self::of(request, child, page)?
         })
     }
 }
@@ -101,7 +122,7 @@ fn layout(request: &PageRequest<'_>, child: &Child, title: &str) -> Layout {
 }
 
 /// The child that an address or a form names, else the child that is seen, else the only child.
-fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> Result<&'a Child, PageError> {
+fn child<'a>(request: &'a PageRequest<'_>, fields: &Fields) -> PageResult<&'a Child> {
     let name = Some(fields.text("child")).filter(|name| !name.is_empty());
     let name = name.or(request.seen_child().map(|child| child.name.as_str()));
     let child = request.book.settings.child(name);
@@ -120,9 +141,7 @@ fn check_name(name: &str, wrong: &mut Wrong) {
 
 /// The address of a page about a child.
 fn address(page: &str, child: &str) -> String {
-    let mut query = Serializer::new(String::new());
-    query.append_pair("child", child);
-    format!("{HERE}/{page}?{}", query.finish())
+    with_query(&format!("{HERE}/{page}"), [("child", child)])
 }
 
 /// An entry in the list below a form.
@@ -134,22 +153,47 @@ struct ListedEntry {
     can_correct: bool,
 }
 
-/// The entries of a kind about a child since a day, the newest first.
-fn entries(
-    request: &PageRequest<'_>,
-    store: &Store,
-    (child, kind): (&Child, ChildEntry),
-    from: Date,
-) -> Result<Vec<ListedEntry>, PageError> {
-    let currency = &request.book.settings.currency;
-    let found = store.entries_about(&child.name, kind, from)?;
-    let listed = found.iter().map(|entry| ListedEntry {
-        number: entry.number,
-        day: day(entry.day),
-        words: capital(&entry_words(entry, currency)),
-        can_correct: kind != ChildEntry::Known,
-    });
-    Ok(listed.collect())
+/// How long what a form says holds, by its button: `day`, or `from` that day on.
+fn lasts(fields: &Fields) -> &'static str {
+    match fields.text("lasts") {
+        "day" => "day",
+        _ => "from",
+    }
+}
+
+/// A tray or a jar in the list above its form.
+struct ListedSetting {
+    name: String,
+    words: String,
+    /// The address at which the form is filled in with it.
+    path: String,
+}
+
+/// The name of a tray or a jar in a form; that it is missing is noted in these words.
+fn name_of<'a>(fields: &'a Fields, missing: &str, wrong: &mut Wrong) -> &'a str {
+    let name = phrases::short(fields, "name", LONGEST_NAME, wrong).unwrap_or_default();
+    if name.is_empty() || name.contains(char::is_control) {
+        wrong.say("name", missing);
+    }
+    name
+}
+
+/// The notice that a tray or a jar was saved, with what it was before.
+fn changed(before: Option<String>, now: Option<String>) -> Notice {
+    let before = before.map(|words| format!("Before: {words}."));
+    Notice {
+        more: before.into_iter().collect(),
+        ..Notice::of(format!("{}.", now.unwrap_or_default()))
+    }
+}
+
+/// The notice that a tray or a jar was removed. The form it leads to is filled in with it, so that
+/// one tap puts it back.
+fn removed(words: &str) -> Notice {
+    Notice {
+        more: vec!["The form has it still: save it, and it is back.".into()],
+        ..Notice::of(format!("Removed. {words}."))
+    }
 }
 
 /// The values of a list with commas, without empty ones.

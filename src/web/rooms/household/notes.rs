@@ -3,14 +3,10 @@
 use askama::Template;
 use jiff::ToSpan as _;
 
-use super::{ChildForm, LONGEST, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, LONGEST, address, child, layout};
 use crate::notebook::{ChildEntry, NOTE_TOPICS, Note};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{day, sentence};
 
 /// The days whose notes are listed (judgement).
@@ -22,19 +18,18 @@ struct NotesPage<'a> {
     layout: Layout,
     form: ChildForm,
     topics: Vec<SelectOption>,
-    words: &'a str,
+    fields: &'a Fields,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the notes and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a note.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let topic = fields.text("topic");
@@ -73,19 +68,18 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<NotesPage<'a>, PageError> {
+) -> PageResult<NotesPage<'a>> {
     let child = child(request, fields)?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let chosen = fields.text("topic");
     Ok(NotesPage {
         layout: layout(request, child, "Notes"),
-        form: ChildForm::of(request, child, "notes")?,
+        form: ChildForm::listing(request, child, ("notes", ChildEntry::Note), from)?,
         topics: NOTE_TOPICS
             .map(|topic| SelectOption::of(topic, topic, chosen))
             .into(),
-        words: fields.text("words"),
+        fields,
         on: phrases::or_today(request, fields),
-        entries: entries(request, request.record()?, (child, ChildEntry::Note), from)?,
         wrong,
     })
 }

@@ -12,13 +12,11 @@ use crate::nutrition::BreastMilk;
 use crate::report::{TasteReport, child_facts, entry_words, kilograms, measured, milks_in_short};
 use crate::safety::WaitAfter;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
 use crate::web::sent_forms::once_key;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 use crate::words::{capital, counted, day, joined};
 
 /// The days whose notes and whole days are summarised (judgement).
@@ -31,11 +29,9 @@ struct HouseholdPage<'a> {
     children: Vec<(String, Vec<HouseholdRow>)>,
     rows: Vec<HouseholdRow>,
     once: String,
-    name: &'a str,
-    born: &'a str,
+    fields: &'a Fields,
     /// The day of birth that is asked about; empty where none is.
     sure_born: String,
-    weight: &'a str,
     wrong: Wrong,
 }
 
@@ -49,12 +45,12 @@ struct HouseholdRow {
 }
 
 /// Shows the rows.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &Fields::default(), Wrong::default())?)
 }
 
 /// Adds a child, with its weight of today where it is given.
-pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let name = fields.text("name");
     check_name(name, &mut wrong);
@@ -89,43 +85,33 @@ fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<HouseholdPage<'a>, PageError> {
-    let store = request.record()?;
+) -> PageResult<HouseholdPage<'a>> {
     let children = request.children().iter();
-    let children = children.map(|child| Ok((child.name.clone(), about(request, store, child)?)));
+    let children = children.map(|child| Ok((child.name.clone(), about(request, child)?)));
     Ok(HouseholdPage {
         layout: Layout::of(request, "Household", HERE),
         children: children.collect::<Result<_, PageError>>()?,
-        rows: of_household(request, store)?,
+        rows: of_household(request)?,
         once: once_key()?,
-        name: fields.text("name"),
-        born: fields.text("born"),
+        fields,
         sure_born: phrases::sure_born(fields, request.today),
-        weight: fields.text("weight"),
         wrong,
     })
 }
 
 /// The rows about a child.
-fn about(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Vec<HouseholdRow>, PageError> {
+fn about(request: &PageRequest<'_>, child: &Child) -> PageResult<Vec<HouseholdRow>> {
+    let store = request.record()?;
     let today = request.today;
     let weight = store.weight(child, today)?;
     let rows = [
         ("milk", "Milk", milk(store, child, today)?),
         ("size", "Weight and size", size(store, child, today)?),
-        (
-            "supplements",
-            "Supplements",
-            supplements(request, store, child)?,
-        ),
-        ("texture", "Texture", texture(request, store, child)?),
-        ("notes", "Notes", notes(request, store, child)?),
-        ("days", "Whole days", whole_days(request, store, child)?),
-        ("known", "Known foods", known(request, store, child)?),
+        ("supplements", "Supplements", supplements(request, child)?),
+        ("texture", "Texture", texture(request, child)?),
+        ("notes", "Notes", notes(request, child)?),
+        ("days", "Whole days", whole_days(request, child)?),
+        ("known", "Known foods", known(request, child)?),
         (
             "child",
             "About",
@@ -143,14 +129,23 @@ fn about(
 
 const NOTHING: &str = "Nothing written down yet";
 
-fn milk(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
+/// What is on record; where that is nothing, these words.
+fn or(lines: String, nothing: &str) -> String {
+    if lines.is_empty() {
+        nothing.to_string()
+    } else {
+        lines
+    }
+}
+
+fn milk(store: &Store, child: &Child, today: Date) -> PageResult<String> {
     let days = store.milk_days(child, (today, today), &BreastMilk::builtin()?, None)?;
     let milks = days.into_iter().find_map(|day| day.milk);
     Ok(milks.map_or(NOTHING.into(), |milks| capital(&milks_in_short(&milks))))
 }
 
 /// The last of each measurement, with its day.
-fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> {
+fn size(store: &Store, child: &Child, today: Date) -> PageResult<String> {
     let all = store.measurements(&child.name, today)?;
     let last = |what: Measured| {
         all.iter()
@@ -177,34 +172,27 @@ fn size(store: &Store, child: &Child, today: Date) -> Result<String, PageError> 
     })
 }
 
-fn supplements(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<String, PageError> {
-    let products = super::supplements::products(request, store, child)?;
+fn supplements(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
+    let products = super::supplements::products(request, child)?;
     let lines = joined(
         products
             .iter()
             .map(|product| format!("{}: {}", product.name, product.state)),
         ", ",
     );
-    Ok(if lines.is_empty() {
-        NOTHING.into()
-    } else {
-        lines
-    })
+    Ok(or(lines, NOTHING))
 }
 
-fn texture(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
-    let now = super::texture::now(request, store, child)?;
+fn texture(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
+    let now = super::texture::now(request, child)?;
     Ok(now.map_or(NOTHING.into(), |since| {
         capital(&super::texture::since_words(since))
     }))
 }
 
 /// The last note.
-fn notes(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+fn notes(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
+    let store = request.record()?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
     let found = store.entries_about(&child.name, ChildEntry::Note, from)?;
     let last = found.first().map(|note| {
@@ -220,12 +208,9 @@ fn notes(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Stri
 
 /// How many days the figures of the week count as complete; where the foods cannot be opened there
 /// are no figures.
-fn whole_days(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<String, PageError> {
+fn whole_days(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
     const SAY: &str = "Say of a day that every meal is written down";
+    let store = request.record()?;
     let Ok(pantry) = request.foods() else {
         return Ok(SAY.into());
     };
@@ -238,7 +223,8 @@ fn whole_days(
     })
 }
 
-fn known(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<String, PageError> {
+fn known(request: &PageRequest<'_>, child: &Child) -> PageResult<String> {
+    let store = request.record()?;
     let record = store.tastes(&child.name, request.today)?;
     let settings = &request.book.settings;
     let report = TasteReport::new(
@@ -252,7 +238,8 @@ fn known(request: &PageRequest<'_>, store: &Store, child: &Child) -> Result<Stri
 }
 
 /// The rows about the household as a whole.
-fn of_household(request: &PageRequest<'_>, store: &Store) -> Result<Vec<HouseholdRow>, PageError> {
+fn of_household(request: &PageRequest<'_>) -> PageResult<Vec<HouseholdRow>> {
+    let store = request.record()?;
     let settings = &request.book.settings;
     let trays = settings.trays.iter();
     let trays = trays.map(|tray| {
@@ -269,13 +256,7 @@ fn of_household(request: &PageRequest<'_>, store: &Store) -> Result<Vec<Househol
     let own = own_names(request.state.own(&request.place).ok().flatten().as_ref()).len();
     let devices = store.paired_devices(request.today)?;
     let devices = devices.into_iter().map(|device| device.name);
-    let none = |lines: String| {
-        if lines.is_empty() {
-            "None".into()
-        } else {
-            lines
-        }
-    };
+    let none = |lines| or(lines, "None");
     let rows = [
         ("trays", "Trays", none(joined(trays, ", "))),
         ("jars", "Jars to compare with", none(joined(jars, ", "))),

@@ -6,12 +6,10 @@ use super::HERE;
 use crate::food::{FoodId, OwnShelf, own_names};
 use crate::problem::Problem;
 use crate::quantity::with_point;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, Wrong,
+};
 
 /// The longest text of a field, in characters.
 const LONGEST: usize = 120;
@@ -68,12 +66,12 @@ struct LabelField {
 }
 
 /// Shows the own foods and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &Fields::default(), Wrong::default())?)
 }
 
 /// Adds a food.
-pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn add(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
     let line = own_food_line(fields, &mut wrong);
     if wrong.is_empty() {
@@ -105,13 +103,8 @@ fn own_food_line(fields: &Fields, wrong: &mut Wrong) -> String {
         wrong.say("name", "Write the name, as you would look for it.");
     }
     let per = PER.iter().find(|(value, _)| *value == fields.text("per"));
-    let per = per.map_or_else(
-        || {
-            wrong.say("per", "Choose what the figures on the label hold for.");
-            ""
-        },
-        |(value, _)| value,
-    );
+    let per = wrong.needed("per", per, "Choose what the figures on the label hold for.");
+    let per = per.map_or("", |(value, _)| value);
     let mut line = format!("id=own-{id}; per={per}");
     for (column, _) in COLUMNS {
         let Some(value) = phrases::short(fields, column, LONGEST, wrong) else {
@@ -155,7 +148,7 @@ fn id(name: &str) -> String {
 
 /// Notes problems of the line at their fields. A problem without a place in the line is one of the
 /// disk, and an error.
-fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> Result<(), PageError> {
+fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> PageResult<()> {
     for problem in problems {
         let place = problem
             .place
@@ -177,11 +170,7 @@ fn note(problems: &[Problem], line: &str, wrong: &mut Wrong) -> Result<(), PageE
     Ok(())
 }
 
-fn filled(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    wrong: Wrong,
-) -> Result<OwnFoodsPage, PageError> {
+fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> PageResult<OwnFoodsPage> {
     let own = own_names(request.state.own(&request.place)?.as_ref());
     let per = match fields.text("per") {
         "" => "100 g",
@@ -190,9 +179,7 @@ fn filled(
     Ok(OwnFoodsPage {
         layout: Layout::of(request, "Own foods", HERE),
         foods: own.into_iter().map(|food| (food.id, food.name)).collect(),
-        per: PER
-            .map(|(value, label)| SelectOption::of(value, label, per))
-            .into(),
+        per: SelectOption::all(&PER, per),
         columns: COLUMNS
             .map(|(column, label)| LabelField {
                 column,

@@ -8,39 +8,43 @@ use crate::household::{HouseholdChanges, change_household};
 use crate::notebook::Settings;
 use crate::report::rules_words;
 use crate::safety::WaitAfter;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, Reply, Wrong};
 
 /// The longest list of meal names, in characters.
 const LONGEST: usize = 200;
 /// The days that may lie between one new food and the next (common practice, no source).
 const WAITING_DAYS: std::ops::RangeInclusive<u32> = 3..=7;
+/// Choices for what is waited after, with their values in the form.
+const AFTER: [(&str, &str); 2] = [
+    ("all", "after each new food"),
+    ("allergens", "after a major allergen alone"),
+];
+/// Choices for the cup, with their values in the form.
+const CUPS: [(&str, &str); 2] = [
+    ("us", "a US cup, 236.6 ml"),
+    ("metric", "a metric cup, 250 ml"),
+];
 
 #[derive(Template)]
 #[template(path = "web/household-rules.html")]
-struct RulesPage {
+struct RulesPage<'a> {
     layout: Layout,
-    meals: String,
+    fields: &'a Fields,
     waiting_days: Vec<SelectOption>,
     waiting: Vec<SelectOption>,
-    freezer_days: String,
-    servings: String,
     cup: Vec<SelectOption>,
-    currency: String,
     wrong: Wrong,
 }
 
 /// Shows the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
-    Reply::page(&filled(request, None, Wrong::default()))
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
+    let now = in_the_book(&request.book.settings);
+    Reply::page(&filled(request, &now, Wrong::default()))
 }
 
 /// Changes the values of the form that differ from the book.
-pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let settings = &request.book.settings;
     let mut wrong = Wrong::default();
     let changes = changes(settings, fields, &mut wrong);
@@ -56,7 +60,7 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
             return Ok(Reply::Done("/household/rules".into(), notice));
         }
     }
-    Reply::wrong(&filled(request, Some(fields), wrong))
+    Reply::wrong(&filled(request, fields, wrong))
 }
 
 fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<HouseholdChanges> {
@@ -67,31 +71,23 @@ fn changes(settings: &Settings, fields: &Fields, wrong: &mut Wrong) -> Option<Ho
             "Write the meals, such as: breakfast, lunch, supper.",
         );
     }
-    let waiting_days = fields.text("waiting-days").parse().ok();
-    let waiting_days = waiting_days.filter(|days| WAITING_DAYS.contains(days));
-    if waiting_days.is_none() {
-        wrong.say("waiting-days", "Choose the days.");
-    }
+    let waiting_days = phrases::number_in(fields, "waiting-days", WAITING_DAYS);
+    let waiting_days = wrong.needed("waiting-days", waiting_days, "Choose the days.");
     let waiting = Some(fields.text("waiting")).filter(|word| ["all", "allergens"].contains(word));
-    if waiting.is_none() {
-        wrong.say("waiting", "Choose after which new foods you wait.");
-    }
-    let freezer_days: Option<u32> = fields.text("freezer-days").parse().ok();
-    let freezer_days = freezer_days.filter(|days| (1..=366).contains(days));
-    if freezer_days.is_none() {
-        wrong.say("freezer-days", "Write whole days, 1 to 366.");
-    }
+    let waiting = wrong.needed("waiting", waiting, "Choose after which new foods you wait.");
+    let freezer_days = phrases::number_in(fields, "freezer-days", 1..=366_u32);
+    let freezer_days = wrong.needed("freezer-days", freezer_days, "Write whole days, 1 to 366.");
     let servings: Option<f64> = match fields.text("servings") {
         "" => Some(0.0),
         text => text.parse().ok().filter(|servings| *servings > 0.0),
     };
-    if servings.is_none() {
-        wrong.say("servings", "Write a number above 0, or leave it empty.");
-    }
+    let servings = wrong.needed(
+        "servings",
+        servings,
+        "Write a number above 0, or leave it empty.",
+    );
     let cup = Some(fields.text("cup")).filter(|word| ["us", "metric"].contains(word));
-    if cup.is_none() {
-        wrong.say("cup", "Choose which cup you measure with.");
-    }
+    let cup = wrong.needed("cup", cup, "Choose which cup you measure with.");
     let currency = fields.text("currency").to_ascii_uppercase();
     if currency.len() != 3 || !currency.chars().all(|letter| letter.is_ascii_alphabetic()) {
         wrong.say(
@@ -125,40 +121,31 @@ fn waiting_word(waiting: WaitAfter) -> &'static str {
     }
 }
 
-fn filled(request: &PageRequest<'_>, sent: Option<&Fields>, wrong: Wrong) -> RulesPage {
-    let settings = &request.book.settings;
-    let value = |name: &str, now: String| sent.map_or(now, |fields| fields.text(name).to_string());
-    let days = value("waiting-days", settings.waiting_days.to_string());
-    let waiting = value("waiting", waiting_word(settings.waiting).into());
-    let option = |days_of: u32| {
-        let number = days_of.to_string();
-        SelectOption::of(&number, &number, &days)
+/// The form as the book has its values.
+fn in_the_book(settings: &Settings) -> Fields {
+    let servings = settings.servings_a_day.map(|servings| servings.to_string());
+    Fields::of([
+        ("meals", settings.meals.join(", ")),
+        ("waiting-days", settings.waiting_days.to_string()),
+        ("waiting", waiting_word(settings.waiting).into()),
+        ("freezer-days", settings.freezer_days.to_string()),
+        ("servings", servings.unwrap_or_default()),
+        ("cup", cup_word(settings).into()),
+        ("currency", settings.currency.clone()),
+    ])
+}
+
+fn filled<'a>(request: &PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> RulesPage<'a> {
+    let option = |days: u32| {
+        let number = days.to_string();
+        SelectOption::of(&number, &number, fields.text("waiting-days"))
     };
-    let after = [
-        ("all", "after each new food"),
-        ("allergens", "after a major allergen alone"),
-    ];
-    let cup = value("cup", cup_word(settings).into());
-    let cups = [
-        ("us", "a US cup, 236.6 ml"),
-        ("metric", "a metric cup, 250 ml"),
-    ];
-    let servings = settings
-        .servings_a_day
-        .map_or(String::new(), |servings| servings.to_string());
     RulesPage {
         layout: Layout::of(request, "Meals and waiting", HERE),
-        meals: value("meals", settings.meals.join(", ")),
+        fields,
         waiting_days: WAITING_DAYS.map(option).collect(),
-        waiting: after
-            .map(|(value, label)| SelectOption::of(value, label, &waiting))
-            .into(),
-        freezer_days: value("freezer-days", settings.freezer_days.to_string()),
-        servings: value("servings", servings),
-        cup: cups
-            .map(|(value, label)| SelectOption::of(value, label, &cup))
-            .into(),
-        currency: value("currency", settings.currency.clone()),
+        waiting: SelectOption::all(&AFTER, fields.text("waiting")),
+        cup: SelectOption::all(&CUPS, fields.text("cup")),
         wrong,
     }
 }

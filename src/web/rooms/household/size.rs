@@ -3,17 +3,12 @@
 use askama::Template;
 use jiff::civil::Date;
 
-use super::{ChildForm, ListedEntry, child, entries, layout};
+use super::{ChildForm, child, layout};
 use crate::household::{measure_doubt, measurement};
 use crate::notebook::{Child, ChildEntry, Measured, Measurement};
-use crate::quantity::read_number;
 use crate::report::{doubted, measured};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{day, joined};
 
 #[derive(Template)]
@@ -21,24 +16,21 @@ use crate::words::{day, joined};
 struct SizePage<'a> {
     layout: Layout,
     form: ChildForm,
-    weight: &'a str,
-    length: &'a str,
-    head: &'a str,
+    fields: &'a Fields,
     on: String,
     /// The doubtful measurements that the form records when it is sent again; empty where nothing
     /// is in doubt.
     sure: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the list and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records what was measured.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let (mut wrong, mut sure) = (Wrong::default(), String::new());
     if let Some(on) = phrases::on(request, fields, Some(child), &mut wrong) {
@@ -92,7 +84,7 @@ fn note_doubts(
     child: &Child,
     found: &[Measurement],
     wrong: &mut Wrong,
-) -> Result<(), PageError> {
+) -> PageResult<()> {
     let before = request.record()?.measurements(&child.name, request.today)?;
     for measurement in found {
         if let Some(doubt) = measure_doubt(measurement, child, &before, request.today) {
@@ -115,33 +107,25 @@ pub(super) fn typed(
     if text.is_empty() {
         return None;
     }
-    let bare = read_number(text).is_some() && what == Measured::Weight;
-    let text = if bare {
-        format!("{text} kg")
-    } else {
-        text.to_string()
+    let text = match what {
+        Measured::Weight => phrases::number_with_unit(text, "kg"),
+        _ => text.to_string(),
     };
-    let read = measurement(on, what, &text);
-    read.map_err(|problem| wrong.problems(field, &[problem]))
-        .ok()
+    wrong.noted(field, measurement(on, what, &text))
 }
 
 fn filled<'a>(
     request: &PageRequest<'_>,
     fields: &'a Fields,
     wrong: Wrong,
-) -> Result<SizePage<'a>, PageError> {
+) -> PageResult<SizePage<'a>> {
     let child = child(request, fields)?;
-    let store = request.record()?;
     Ok(SizePage {
         layout: layout(request, child, "Weight and size"),
-        form: ChildForm::of(request, child, "size")?,
-        weight: fields.text("weight"),
-        length: fields.text("length"),
-        head: fields.text("head"),
+        form: ChildForm::listing(request, child, ("size", ChildEntry::Measure), child.born)?,
+        fields,
         on: phrases::or_today(request, fields),
         sure: String::new(),
-        entries: entries(request, store, (child, ChildEntry::Measure), child.born)?,
         wrong,
     })
 }

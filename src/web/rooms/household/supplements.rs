@@ -4,20 +4,19 @@ use askama::Template;
 use data_import::{NutrientId, nutrients};
 use jiff::ToSpan as _;
 
-use super::{ChildForm, ListedEntry, address, child, entries, layout};
+use super::{ChildForm, address, child, lasts, layout};
 use crate::household::{above_upper, dose, nutrient_of_product, supplement_each};
-use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement, Store, SupplementDose};
+use crate::notebook::{Child, ChildEntry, EntryDetail, NewSupplement};
 use crate::report::{SUPPLEMENT_COUNTS, dose_words};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::objections::is_meant;
 use crate::web::rooms::phrases::{self, SelectOption};
 use crate::web::stopped::stopped;
+use crate::web::{
+    Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply, ShownObjections,
+    Wrong,
+};
 use crate::words::{day, quoted};
 
 /// The days whose products are offered again, and whose entries are listed (judgement).
@@ -27,6 +26,7 @@ const LONGEST: usize = 100;
 /// The nutrients of common supplements for infants, by their tags (common practice, no source); the
 /// name of a product may name any other.
 const USUAL: [&str; 3] = ["VITD", "FE", "VITK1"];
+/// Choices for how long a dose is given, with their values in the form.
 const LASTS: [(&str, &str); 2] = [
     ("from", "each day from this day on"),
     ("day", "on this day only"),
@@ -34,16 +34,14 @@ const LASTS: [(&str, &str); 2] = [
 
 #[derive(Template)]
 #[template(path = "web/household-supplements.html")]
-struct SupplementsPage {
+struct SupplementsPage<'a> {
     layout: Layout,
     form: ChildForm,
     products: Vec<Product>,
-    product: String,
-    dose: String,
+    fields: &'a Fields,
     nutrients: Vec<SelectOption>,
     lasts: Vec<SelectOption>,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
@@ -60,12 +58,12 @@ pub(super) struct Product {
 }
 
 /// Shows the products and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a product with its dose.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let product = phrases::short(fields, "product", LONGEST, &mut wrong).unwrap_or_default();
@@ -75,10 +73,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     let nutrient = of_nutrient(fields, product, &mut wrong)?;
     let mut amount = None;
     if let Some(id) = nutrient {
-        let read = dose(fields.text("dose"), id)?;
-        amount = read
-            .map_err(|problem| wrong.problems("dose", &[problem]))
-            .ok();
+        amount = wrong.noted("dose", dose(fields.text("dose"), id)?);
     }
     if amount == Some(0.0) {
         wrong.say(
@@ -106,9 +101,9 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 }
 
 /// Records with one button whether a product was given today, missed, or is given no longer.
-pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
-    let products = products(request, request.record()?, child)?;
+    let products = products(request, child)?;
     let named = products
         .iter()
         .find(|one| one.name == fields.text("product"));
@@ -134,11 +129,7 @@ pub(super) fn record_today(request: &PageRequest<'_>, fields: &Fields) -> Result
 }
 
 /// Records a dose, and answers with the page of the child.
-fn written(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    new: &NewSupplement<'_>,
-) -> Result<Reply, PageError> {
+fn written(request: &PageRequest<'_>, fields: &Fields, new: &NewSupplement<'_>) -> PageAnswer {
     let (mut store, pantry) = (request.store()?, request.foods()?);
     let meant = |found: &[Objection]| is_meant(fields, found);
     let each = std::slice::from_ref(new);
@@ -177,7 +168,7 @@ fn of_nutrient(
     fields: &Fields,
     product: &str,
     wrong: &mut Wrong,
-) -> Result<Option<NutrientId>, PageError> {
+) -> PageResult<Option<NutrientId>> {
     let chosen = fields.text("nutrient");
     let mut all = nutrients()?.iter();
     let found = match all.find(|one| !chosen.is_empty() && one.tag == chosen) {
@@ -194,45 +185,18 @@ fn of_nutrient(
     Ok(found)
 }
 
-/// A product that was given, with its dose.
-struct Given {
-    name: String,
-    nutrient: NutrientId,
-    dose: f64,
-}
-
-/// The products of the last weeks, by name, with the dose of today.
-pub(super) fn products(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Vec<Product>, PageError> {
-    let of_today = store.doses(&child.name, (request.today, request.today))?;
-    let given = given(request, store, child, &of_today)?.into_iter();
-    let products = given.map(|given| {
-        let now = of_today.iter().find(|dose| dose.product == given.name);
-        product(given, now.map(|dose| dose.amount))
-    });
-    Ok(products.collect())
-}
-
 /// The products that were given in the last weeks or are given today, by name, each with its last
 /// dose.
-fn given(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-    of_today: &[SupplementDose],
-) -> Result<Vec<Given>, PageError> {
+pub(super) fn products(request: &PageRequest<'_>, child: &Child) -> PageResult<Vec<Product>> {
+    let store = request.record()?;
+    let of_today = store.doses(&child.name, (request.today, request.today))?;
     let from = request.today.saturating_sub(DAYS_BACK.days());
-    let mut given: Vec<Given> = Vec::new();
-    let mut add = |product: &str, nutrient, amount: f64| {
-        if amount > 0.0 && given.iter().all(|known| known.name != product) {
-            given.push(Given {
-                name: product.to_string(),
-                nutrient,
-                dose: amount,
-            });
+    let mut products: Vec<Product> = Vec::new();
+    let mut add = |name: &str, nutrient, dose: f64| {
+        if dose > 0.0 && products.iter().all(|known| known.name != name) {
+            let now = of_today.iter().find(|dose| dose.product == name);
+            let now = now.map(|dose| dose.amount);
+            products.push(product(name, (nutrient, dose), now));
         }
     };
     for entry in store.entries_about(&child.name, ChildEntry::Supplement, from)? {
@@ -247,21 +211,16 @@ fn given(
         }
     }
     // A product may have been begun before these weeks, and be given still.
-    for dose in of_today {
+    for dose in &of_today {
         add(&dose.product, dose.nutrient, dose.amount);
     }
-    given.sort_by(|one, other| one.name.cmp(&other.name));
-    Ok(given)
+    products.sort_by(|one, other| one.name.cmp(&other.name));
+    Ok(products)
 }
 
 /// A product with its buttons for today; `now` is the dose on record for today, 0 where it was
 /// missed.
-fn product(given: Given, now: Option<f64>) -> Product {
-    let Given {
-        name,
-        nutrient,
-        dose,
-    } = given;
+fn product(name: &str, (nutrient, dose): (NutrientId, f64), now: Option<f64>) -> Product {
     let given_now = || {
         let words = format!("Given today: {}", dose_words(nutrient, dose));
         vec![("given", words)]
@@ -278,7 +237,7 @@ fn product(given: Given, now: Option<f64>) -> Product {
         None => ("not today".into(), given_now()),
     };
     Product {
-        name,
+        name: name.to_string(),
         state,
         nutrient,
         dose,
@@ -286,38 +245,32 @@ fn product(given: Given, now: Option<f64>) -> Product {
     }
 }
 
-fn filled(
+fn filled<'a>(
     request: &PageRequest<'_>,
-    fields: &Fields,
+    fields: &'a Fields,
     wrong: Wrong,
-) -> Result<SupplementsPage, PageError> {
+) -> PageResult<SupplementsPage<'a>> {
     let child = child(request, fields)?;
-    let store = request.record()?;
-    let text = |name: &str| fields.text(name).to_string();
-    let lasts = if text("lasts") == "day" {
-        "day"
-    } else {
-        "from"
-    };
     let usual = nutrients()?
         .iter()
         .filter(|one| USUAL.contains(&one.tag.as_str()));
-    let chosen = text("nutrient");
-    let usual = usual.map(|one| SelectOption::of(&one.tag, &one.plain, &chosen));
-    let by_name = SelectOption::of("", "as its name says", &chosen);
+    let chosen = fields.text("nutrient");
+    let usual = usual.map(|one| SelectOption::of(&one.tag, &one.plain, chosen));
+    let by_name = SelectOption::of("", "as its name says", chosen);
     let from = request.today.saturating_sub(DAYS_BACK.days());
     Ok(SupplementsPage {
         layout: layout(request, child, "Supplements"),
-        form: ChildForm::of(request, child, "supplements")?,
-        products: products(request, store, child)?,
-        product: text("product"),
-        dose: text("dose"),
+        form: ChildForm::listing(
+            request,
+            child,
+            ("supplements", ChildEntry::Supplement),
+            from,
+        )?,
+        products: products(request, child)?,
+        fields,
         nutrients: std::iter::once(by_name).chain(usual).collect(),
-        lasts: LASTS
-            .map(|(value, label)| SelectOption::of(value, label, lasts))
-            .into(),
+        lasts: SelectOption::all(&LASTS, lasts(fields)),
         on: phrases::or_today(request, fields),
-        entries: entries(request, store, (child, ChildEntry::Supplement), from)?,
         wrong,
     })
 }

@@ -2,15 +2,11 @@
 
 use askama::Template;
 
-use super::{ChildForm, ListedEntry, address, child, entries, layout};
-use crate::notebook::{Child, ChildEntry, Store, TextureSince, TextureStage};
+use super::{ChildForm, address, child, layout};
+use crate::notebook::{Child, ChildEntry, TextureSince, TextureStage};
 use crate::safety::Texture;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::{self, SelectOption};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{capital, day};
 
 #[derive(Template)]
@@ -23,24 +19,21 @@ struct TexturePage {
     fits: Option<Texture>,
     stages: Vec<SelectOption>,
     on: String,
-    entries: Vec<ListedEntry>,
     wrong: Wrong,
 }
 
 /// Shows the stage and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records a stage.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let mut stages = TextureStage::ALL.into_iter();
     let stage = stages.find(|stage| stage.word() == fields.text("stage"));
-    if stage.is_none() {
-        wrong.say("stage", "Choose how coarse the food is.");
-    }
+    let stage = wrong.needed("stage", stage, "Choose how coarse the food is.");
     let on = phrases::on(request, fields, Some(child), &mut wrong);
     if let (Some(stage), Some(on)) = (stage, on) {
         let since = TextureSince { day: on, stage };
@@ -56,11 +49,8 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 }
 
 /// The stage of a child today; `None` where none is on record.
-pub(super) fn now(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Option<TextureSince>, PageError> {
+pub(super) fn now(request: &PageRequest<'_>, child: &Child) -> PageResult<Option<TextureSince>> {
+    let store = request.record()?;
     Ok(store.textures(&child.name, request.today)?.pop())
 }
 
@@ -69,14 +59,9 @@ pub(super) fn since_words(since: TextureSince) -> String {
     format!("from {} on: {}", day(since.day), since.stage.in_words())
 }
 
-fn filled(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    wrong: Wrong,
-) -> Result<TexturePage, PageError> {
+fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> PageResult<TexturePage> {
     let child = child(request, fields)?;
-    let store = request.record()?;
-    let now = now(request, store, child)?;
+    let now = now(request, child)?;
     let chosen = match fields.text("stage") {
         "" => now.map_or("", |since| since.stage.word()),
         sent => sent,
@@ -84,12 +69,11 @@ fn filled(
     let stage = |stage: TextureStage| SelectOption::of(stage.word(), stage.in_words(), chosen);
     Ok(TexturePage {
         layout: layout(request, child, "Texture"),
-        form: ChildForm::of(request, child, "texture")?,
+        form: ChildForm::listing(request, child, ("texture", ChildEntry::Texture), child.born)?,
         now: now.map(|since| capital(&since_words(since))),
         fits: Texture::at(child.age_on(request.today))?,
         stages: TextureStage::ALL.map(stage).into(),
         on: phrases::or_today(request, fields),
-        entries: entries(request, store, (child, ChildEntry::Texture), child.born)?,
         wrong,
     })
 }

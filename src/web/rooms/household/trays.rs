@@ -1,19 +1,14 @@
 //! The trays of the household: added, changed, removed.
 
 use askama::Template;
-use form_urlencoded::Serializer;
 
-use super::{HERE, LONGEST_NAME};
+use super::{HERE, ListedSetting, changed, name_of, removed};
 use crate::household::{NewTray, put_tray};
 use crate::portion::Tray;
-use crate::quantity::read_number;
 use crate::report::{decimals, tray_words};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::fields::with_query;
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 
 /// The address of the page.
 const PAGE: &str = "/household/trays";
@@ -22,65 +17,43 @@ const PAGE: &str = "/household/trays";
 #[template(path = "web/household-trays.html")]
 struct TraysPage<'a> {
     layout: Layout,
-    trays: Vec<ListedTray>,
-    name: &'a str,
-    wells: &'a str,
-    well: &'a str,
-    fill: &'a str,
+    trays: Vec<ListedSetting>,
+    fields: &'a Fields,
     wrong: Wrong,
 }
 
-/// A tray, and the address at which the form is filled in with it.
-struct ListedTray {
-    name: String,
-    words: String,
-    path: String,
-}
-
 /// Shows the trays and the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default()))
 }
 
 /// Adds a tray, or changes the one of this name.
-pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let mut wrong = Wrong::default();
-    let name = phrases::short(fields, "name", LONGEST_NAME, &mut wrong).unwrap_or_default();
-    if name.is_empty() || name.contains(char::is_control) {
-        wrong.say("name", "Write what you call the tray.");
-    }
+    let name = name_of(fields, "Write what you call the tray.", &mut wrong);
     let wells = fields.text("wells").parse().ok();
-    if wells.is_none() {
-        wrong.say("wells", "Write how many wells it has: a whole number.");
-    }
-    let well = match fields.text("well") {
-        bare if read_number(bare).is_some() => format!("{bare} ml"),
-        text => text.to_string(),
-    };
+    let wells = wrong.needed(
+        "wells",
+        wells,
+        "Write how many wells it has: a whole number.",
+    );
+    let well = phrases::number_with_unit(fields.text("well"), "ml");
     let fill = fields.text("fill").trim_end_matches('%').trim();
     let share: Option<f64> = fill.parse().ok().map(|percent: f64| percent / 100.0);
     if !fill.is_empty() && share.is_none() {
         wrong.say("fill", "Write how full a well is, in percent, such as 90.");
     }
     if let (Some(wells), true) = (wells, wrong.is_empty()) {
-        let well = well.as_str();
         let tray = NewTray {
             name,
             wells,
-            well,
+            well: &well,
             fill: share,
         };
         let mut book = request.book.clone();
         if wrong.take("well", put_tray(&mut book, &tray))?.is_some() {
-            let words = book.settings.tray(name).map_or(String::new(), tray_words);
-            let before = request.book.settings.tray(name);
-            let notice = Notice {
-                more: before
-                    .map(|tray| format!("Before: {}.", tray_words(tray)))
-                    .into_iter()
-                    .collect(),
-                ..Notice::of(format!("{words}."))
-            };
+            let [before, now] = [&request.book, &book].map(|book| book.settings.tray(name));
+            let notice = changed(before.map(tray_words), now.map(tray_words));
             return Ok(Reply::Done(PAGE.into(), notice));
         }
     }
@@ -88,15 +61,11 @@ pub(super) fn put(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, P
 }
 
 /// Removes a tray; the form is filled in with it, so that one tap puts it back.
-pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn remove(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let tray = request.book.settings.tray(fields.text("name"));
     let tray = tray.ok_or(PageError::NotFound)?;
     request.book.clone().remove("tray", &tray.name)?;
-    let notice = Notice {
-        more: vec!["The form has it still: save it, and it is back.".into()],
-        ..Notice::of(format!("Removed. {}.", tray_words(tray)))
-    };
-    Ok(Reply::Done(path(tray), notice))
+    Ok(Reply::Done(path(tray), removed(&tray_words(tray))))
 }
 
 /// What a well holds, in millilitres: `22.5`, and `30` without decimals.
@@ -110,17 +79,18 @@ pub(super) fn well_millilitres(tray: &Tray) -> String {
 
 /// The address at which the form is filled in with a tray.
 fn path(tray: &Tray) -> String {
-    let mut query = Serializer::new(String::new());
-    query.append_pair("name", &tray.name);
-    query.append_pair("wells", &tray.wells.to_string());
-    query.append_pair("well", &tray.well.millilitres().to_string());
-    query.append_pair("fill", &format!("{:.0}", tray.fill * 100.0));
-    format!("{PAGE}?{}", query.finish())
+    let fields = [
+        ("name", tray.name.clone()),
+        ("wells", tray.wells.to_string()),
+        ("well", tray.well.millilitres().to_string()),
+        ("fill", format!("{:.0}", tray.fill * 100.0)),
+    ];
+    with_query(PAGE, fields)
 }
 
 fn filled<'a>(request: &PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> TraysPage<'a> {
     let trays = request.book.settings.trays.iter();
-    let trays = trays.map(|tray| ListedTray {
+    let trays = trays.map(|tray| ListedSetting {
         name: tray.name.clone(),
         words: tray_words(tray),
         path: path(tray),
@@ -128,10 +98,7 @@ fn filled<'a>(request: &PageRequest<'_>, fields: &'a Fields, wrong: Wrong) -> Tr
     TraysPage {
         layout: Layout::of(request, "Trays", HERE),
         trays: trays.collect(),
-        name: fields.text("name"),
-        wells: fields.text("wells"),
-        well: fields.text("well"),
-        fill: fields.text("fill"),
+        fields,
         wrong,
     }
 }

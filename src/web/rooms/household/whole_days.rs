@@ -8,13 +8,9 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 
 use super::{ChildForm, address, child, layout};
-use crate::notebook::{Child, GAP_TOPIC, Store};
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::notebook::{Child, GAP_TOPIC};
 use crate::web::rooms::phrases;
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 use crate::words::{counted, day};
 
 /// The number of days that are listed.
@@ -38,13 +34,13 @@ struct ListedDay {
 }
 
 /// Shows the last days.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&filled(request, &request.address.query, Wrong::default())?)
 }
 
 /// Records that every meal of a day is written down. A day that is complete already stays as it is;
 /// a day without a meal cannot be complete.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let child = child(request, fields)?;
     let mut wrong = Wrong::default();
     let Some(on) = phrases::on(request, fields, Some(child), &mut wrong) else {
@@ -71,26 +67,19 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
     Ok(Reply::Done(address("days", &child.name), notice))
 }
 
-fn filled(
-    request: &PageRequest<'_>,
-    fields: &Fields,
-    wrong: Wrong,
-) -> Result<WholeDaysPage, PageError> {
+fn filled(request: &PageRequest<'_>, fields: &Fields, wrong: Wrong) -> PageResult<WholeDaysPage> {
     let child = child(request, fields)?;
     Ok(WholeDaysPage {
         layout: layout(request, child, "Whole days"),
         form: ChildForm::of(request, child, "days")?,
-        days: days(request, request.record()?, child)?,
+        days: days(request, child)?,
         wrong,
     })
 }
 
 /// The last days since the birth of a child, today on top.
-fn days(
-    request: &PageRequest<'_>,
-    store: &Store,
-    child: &Child,
-) -> Result<Vec<ListedDay>, PageError> {
+fn days(request: &PageRequest<'_>, child: &Child) -> PageResult<Vec<ListedDay>> {
+    let store = request.record()?;
     let today = request.today;
     let from = today.saturating_sub((DAYS - 1).days()).max(child.born);
     let complete = store.complete_days(&child.name, (from, today))?;

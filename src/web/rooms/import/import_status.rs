@@ -1,7 +1,7 @@
 //! The status of an import on the page.
 
+use crate::web::PageRequest;
 use crate::web::imports::{Failed, ImportedDataset, Stage};
-use crate::web::request::PageRequest;
 
 /// The least number of bytes that is shown: a tenth of a megabyte.
 const LEAST_SHOWN: u64 = 100_000;
@@ -39,11 +39,11 @@ pub(in crate::web::rooms) struct Bar {
 impl ImportStatus {
     /// The status for its own page.
     pub(in crate::web::rooms) fn of(request: &PageRequest<'_>) -> Self {
-        let last = request.state.imports().last();
+        let last = request.state.imports.last();
         let last = last.filter(|_| !request.place.demo);
         let mut part = Self {
             closed: closed(request),
-            token: request.state.token().text().to_string(),
+            token: request.state.token.text().to_string(),
             ..Self::default()
         };
         let Some(last) = last else {

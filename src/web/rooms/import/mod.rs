@@ -16,14 +16,10 @@ use axum::response::Response;
 use axum::routing::post;
 
 use crate::food::FoodData;
-use crate::web::AppState;
 use crate::web::delivery::{Delivery, Lost};
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
 use crate::web::imports::{Stage, Turn};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::router::{form_route, page, response};
+use crate::web::{AppState, Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 pub(super) use import_status::ImportStatus;
 use work::Task;
 
@@ -42,7 +38,7 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the progress of the import, or the form that starts one.
-fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+fn show(request: &PageRequest<'_>) -> PageAnswer {
     Reply::page(&ImportPage {
         layout: Layout::of(request, "Read in a dataset", "/foods"),
         part: ImportStatus::of(request),
@@ -58,11 +54,11 @@ struct Ready {
 }
 
 impl Ready {
-    fn new(state: &AppState) -> Result<Self, PageError> {
+    fn new(state: &AppState) -> PageResult<Self> {
         let place = state.place();
         place.book()?;
         let words = "This is an invented household, and what is done here is thrown away: no dataset is read in. Leave the demo first.";
-        let in_demo = || PageError::refused(StatusCode::CONFLICT, words);
+        let in_demo = || PageError::Refused(StatusCode::CONFLICT, words);
         Ok(Self {
             data: state.food_data_to_change(&place).ok_or_else(in_demo)?,
             before: state.food_data(&place),
@@ -71,11 +67,11 @@ impl Ready {
         })
     }
 
-    fn begin(&self, state: &AppState, name: String, stage: Stage) -> Result<Turn, PageError> {
+    fn begin(&self, state: &AppState, name: String, stage: Stage) -> PageResult<Turn> {
         let words =
             "Another dataset is being read in. Wait until it is done, and send this one then.";
-        let turn = state.imports().begin(name, stage, self.before.clone());
-        turn.ok_or_else(|| PageError::refused(StatusCode::CONFLICT, words))
+        let turn = state.imports.begin(name, stage, self.before.clone());
+        turn.ok_or_else(|| PageError::Refused(StatusCode::CONFLICT, words))
     }
 }
 
@@ -85,12 +81,12 @@ async fn take(State(state): State<Arc<AppState>>, delivery: Delivery) -> Respons
     response(&state, taken)
 }
 
-async fn taken(state: &Arc<AppState>, delivery: Delivery) -> Result<Reply, PageError> {
+async fn taken(state: &Arc<AppState>, delivery: Delivery) -> PageAnswer {
     let ready = state.at_the_book(Ready::new).await?;
     let stated = delivery.stated;
     let receiving = Stage::Receiving(0, stated);
     let mut turn = ready.begin(state, delivery.name.clone(), receiving)?;
-    let most = state.clients().dataset;
+    let most = state.clients.dataset;
     let file = match unnamed(&ready.folder) {
         Ok(file) => {
             let progress = |done| turn.at(Stage::Receiving(done, stated));
@@ -117,10 +113,10 @@ fn unnamed(folder: &Path) -> std::io::Result<File> {
 }
 
 /// Drops a dataset that was read in.
-fn drop_source(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+fn drop_source(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     if !request.address.is_local {
         let words = "A dataset is dropped on the computer itself on which the page was started.";
-        return Err(PageError::refused(StatusCode::FORBIDDEN, words));
+        return Err(PageError::Refused(StatusCode::FORBIDDEN, words));
     }
     let ready = Ready::new(request.state)?;
     let source = fields.text("source").to_string();

@@ -9,11 +9,8 @@ use super::{HERE, near, planned};
 use crate::household::PlanValidation;
 use crate::notebook::{Plan, PlannedCooking, Store};
 use crate::report::spoken_day;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::{self, ServingRow};
+use crate::web::{Fields, Layout, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 
 /// The prefix of a field for trays of a recipe, before its name.
 const TRAYS: &str = "trays-";
@@ -29,7 +26,7 @@ struct PlanCookingRoom {
 }
 
 /// Shows the form: as the address fills it in, else as it is planned.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let query = &request.address.query;
     let on = near(request, query, "on")?;
     if query.beginning(TRAYS).next().is_some() {
@@ -42,7 +39,7 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Records what is to be cooked.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let on = near(request, fields, "on")?;
     let mut wrong = Wrong::default();
     let cooking = cooking(request, on, fields, &mut wrong)?;
@@ -76,7 +73,7 @@ fn cooking(
     on: Date,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<Vec<PlannedCooking>, PageError> {
+) -> PageResult<Vec<PlannedCooking>> {
     let rules = PlanValidation::of(&request.book, request.record()?)?;
     let validation = rules.validation(&request.book);
     if let Err(problem) = validation.cooking_day(on) {
@@ -116,7 +113,7 @@ fn cooking(
 }
 
 /// The trays that are planned already.
-fn already(store: &Store, on: Date) -> Result<BTreeMap<String, u32>, PageError> {
+fn already(store: &Store, on: Date) -> PageResult<BTreeMap<String, u32>> {
     let planned = store.planned(on, on)?.cooking.remove(&on);
     let planned = planned.unwrap_or_default().into_iter();
     Ok(planned
@@ -130,7 +127,7 @@ fn filled(
     on: Date,
     trays: &dyn Fn(&str) -> String,
     wrong: Wrong,
-) -> Result<PlanCookingRoom, PageError> {
+) -> PageResult<PlanCookingRoom> {
     let mut names = request.book.recipe_names()?;
     names.extend(already(request.record()?, on)?.into_keys());
     names.sort();

@@ -14,9 +14,7 @@ use crate::report::{
 };
 use crate::safety::CautionTable;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{capital, days, sentence};
 
 #[derive(Template)]
@@ -52,7 +50,7 @@ struct ChildWeek {
 }
 
 /// Shows the totals.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let planned = match request.address.query.text("what") {
         "planned" => true,
         "" | "eaten" => false,
@@ -95,7 +93,7 @@ fn of_child(
     (at, child): (usize, &Child),
     (from, to): (Date, Date),
     planned: bool,
-) -> Result<ChildWeek, PageError> {
+) -> PageResult<ChildWeek> {
     let kept = if planned {
         planned_week(&request.book, pantry, child, (from, to))?
     } else {

@@ -8,16 +8,13 @@ use jiff::civil::Date;
 
 use super::{HERE, near, planned};
 use crate::household::{BookJudge, PlanValidation, calculated};
-use crate::notebook::{Helping, Plan, PlannedServing, Slot, Store};
+use crate::notebook::{Helping, Plan, PlannedServing, Slot};
 use crate::report::spoken_day;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::bowl::{self, RECIPE, ServingRow};
 use crate::web::rooms::cook::{Pot, food};
 use crate::web::rooms::stops;
+use crate::web::{Fields, Layout, PageAnswer, PageRequest, PageResult, Reply, Wrong};
 
 #[derive(Template)]
 #[template(path = "web/week-meal.html")]
@@ -31,27 +28,26 @@ struct MealPage {
 }
 
 /// Shows the form: as the address fills it in, else as the meal is planned.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let store = request.record()?;
     let query = &request.address.query;
-    let slot = slot(request, store, query)?;
+    let slot = slot(request, query)?;
     if query.value("other").is_some() || query.beginning(RECIPE).next().is_some() {
-        return Reply::page(&refilled(request, store, slot, query, Wrong::default())?);
+        return Reply::page(&refilled(request, slot, query, Wrong::default())?);
     }
     let planned = store.planned(slot.day, slot.day)?.meals.remove(&slot);
-    let (counted, other) = counted(request, store, slot.day, planned.unwrap_or_default())?;
-    let rows = rows(request, store, &slot, &|name| {
+    let (counted, other) = counted(request, slot.day, planned.unwrap_or_default())?;
+    let rows = rows(request, &slot, &|name| {
         counted.get(name).copied().unwrap_or(0).to_string()
     })?;
     Reply::page(&filled(request, slot, rows, other, Wrong::default()))
 }
 
 /// Records what the meal is to be.
-pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
-    let store = request.record()?;
-    let slot = slot(request, store, fields)?;
+pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
+    let slot = slot(request, fields)?;
     let mut wrong = Wrong::default();
-    let (parts, foods) = parts(request, store, fields, &mut wrong)?;
+    let (parts, foods) = parts(request, fields, &mut wrong)?;
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
@@ -65,18 +61,17 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
             return Ok(done);
         }
     }
-    Reply::wrong(&refilled(request, store, slot, fields, wrong)?)
+    Reply::wrong(&refilled(request, slot, fields, wrong)?)
 }
 
 /// The form as it is filled in by fields.
 fn refilled(
     request: &PageRequest<'_>,
-    store: &Store,
     slot: Slot,
     fields: &Fields,
     wrong: Wrong,
-) -> Result<MealPage, PageError> {
-    let rows = rows(request, store, &slot, &|name| {
+) -> PageResult<MealPage> {
+    let rows = rows(request, &slot, &|name| {
         bowl::cubes(&format!("{RECIPE}{name}"), fields)
     })?;
     let other = fields.text("other").to_string();
@@ -87,10 +82,10 @@ fn refilled(
 /// meal.
 fn parts(
     request: &PageRequest<'_>,
-    store: &Store,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> Result<(Vec<PlannedServing>, Vec<Helping>), PageError> {
+) -> PageResult<(Vec<PlannedServing>, Vec<Helping>)> {
+    let store = request.record()?;
     if fields.text("do") == "empty" {
         return Ok((Vec::new(), Vec::new()));
     }
@@ -106,7 +101,8 @@ fn parts(
 }
 
 /// The meal that a form or an address is about.
-fn slot(request: &PageRequest<'_>, store: &Store, fields: &Fields) -> Result<Slot, PageError> {
+fn slot(request: &PageRequest<'_>, fields: &Fields) -> PageResult<Slot> {
+    let store = request.record()?;
     let on = near(request, fields, "on")?;
     let rules = PlanValidation::of(&request.book, store)?;
     let validation = rules.validation(&request.book);
@@ -145,11 +141,8 @@ impl DishOption {
 }
 
 /// The dishes of the book and of the freezer, by the names of their recipes.
-fn dishes(
-    request: &PageRequest<'_>,
-    store: &Store,
-    on: Date,
-) -> Result<BTreeMap<String, DishOption>, PageError> {
+fn dishes(request: &PageRequest<'_>, on: Date) -> PageResult<BTreeMap<String, DishOption>> {
+    let store = request.record()?;
     let mut dishes = BTreeMap::new();
     for stock in store.stock()? {
         let title = stock.batch.title;
@@ -175,15 +168,13 @@ fn dishes(
 /// the freezer, else by the recipe as it would be cooked.
 fn dish_stops(
     request: &PageRequest<'_>,
-    store: &Store,
     slot: &Slot,
     dishes: &BTreeMap<String, DishOption>,
-) -> Result<BTreeMap<String, String>, PageError> {
+) -> PageResult<BTreeMap<String, String>> {
+    let store = request.record()?;
     let child = Some(request.book.settings.child(Some(&slot.child))?);
     let of_freezer = stops::of_freezer(request, slot.day, child)?;
-    let pot = Pot::of(request, &Fields::default());
-    let measures = pot.measures(&mut Wrong::default());
-    let (Some((tray, target)), Ok(pantry)) = (measures, request.foods()) else {
+    let (Some((tray, target)), Ok(pantry)) = (Pot::usual(request), request.foods()) else {
         return Ok(BTreeMap::new());
     };
     let judge = BookJudge::new(&request.book.settings, Some(store), &pantry)?;
@@ -212,12 +203,11 @@ fn dish_stops(
 /// The rows of the form; `cubes` gives the text of each field.
 fn rows(
     request: &PageRequest<'_>,
-    store: &Store,
     slot: &Slot,
     cubes: &dyn Fn(&str) -> String,
-) -> Result<Vec<ServingRow>, PageError> {
-    let dishes = dishes(request, store, slot.day)?;
-    let mut marks = dish_stops(request, store, slot, &dishes)?;
+) -> PageResult<Vec<ServingRow>> {
+    let dishes = dishes(request, slot.day)?;
+    let mut marks = dish_stops(request, slot, &dishes)?;
     let row = |(name, dish): (String, DishOption)| {
         let row = ServingRow {
             cubes: cubes(&name),
@@ -237,11 +227,10 @@ fn rows(
 /// The servings that are planned already: cubes of recipes that have a field, and the rest as text.
 fn counted(
     request: &PageRequest<'_>,
-    store: &Store,
     on: Date,
     planned: Vec<PlannedServing>,
-) -> Result<(BTreeMap<String, u32>, String), PageError> {
-    let recipes = dishes(request, store, on)?;
+) -> PageResult<(BTreeMap<String, u32>, String)> {
+    let recipes = dishes(request, on)?;
     let mut counted = BTreeMap::new();
     let mut words = Vec::new();
     for serving in planned {

@@ -1,6 +1,7 @@
 //! The week: the plan as a grid, and its pages.
 
 mod cook;
+mod grid;
 mod held;
 mod meal;
 mod proposal;
@@ -11,35 +12,33 @@ use std::sync::Arc;
 
 use askama::Template;
 use axum::Router;
-use form_urlencoded::Serializer;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::at_hand::is_refused;
 use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
-use crate::notebook::{Child, EntryDetail, Helping, LogEntry, Plan, Store};
-use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
+use crate::notebook::{Child, Helping, Plan};
+use crate::planning::agenda::Agenda;
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
 use crate::report::{
-    ObjectionLine, cooking_in_words, eaten_words, finding_line, iron_at_a_glance, is_stopped,
-    objection_lines, part_in_words, plan_change, plan_warnings, spoken_day,
+    ObjectionLine, cooking_in_words, finding_line, iron_at_a_glance, objection_lines, plan_change,
+    plan_warnings, spoken_day,
 };
-use crate::safety::{Objection, tells_of_reaction};
+use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::AppState;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::objections::{ShownObjections, is_meant};
-use crate::web::request::{PageRequest, Reply};
+use crate::web::fields::with_query;
+use crate::web::objections::is_meant;
 use crate::web::router::{form, form_route, page};
 use crate::web::stopped::stopped_plan;
-use crate::words::{days, joined};
+use crate::web::{
+    AppState, Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply,
+    ShownObjections, Wrong,
+};
+use crate::words::days;
+use grid::{GridSource, PlanGrid};
 pub(in crate::web) use proposal::WeekDraft;
 
 /// The address of the room.
@@ -77,38 +76,6 @@ struct WeekRoom {
     last: Option<Last>,
 }
 
-/// The week of one child: what was eaten, what is planned, and what is free.
-struct PlanGrid {
-    child: String,
-    meals: Vec<String>,
-    rows: Vec<WeekRow>,
-}
-
-/// A day of the week.
-struct WeekRow {
-    day: String,
-    today: bool,
-    /// Whether nothing is planned and nothing on record.
-    free: bool,
-    cells: Vec<PlanCell>,
-    /// Meals on record under no name of the book.
-    others: Vec<(String, String)>,
-}
-
-/// A meal of the week.
-struct PlanCell {
-    address: String,
-    meal: String,
-    /// What was eaten, or what is planned.
-    parts: Vec<String>,
-    /// What it looks like, as a class: on record and eaten, not eaten, or followed by a reaction;
-    /// planned and stopped; empty for any other.
-    state: &'static str,
-    became: &'static str,
-    /// What an empty cell says.
-    empty: &'static str,
-}
-
 /// A day, and what is to be cooked on it.
 struct CookDay {
     on: Date,
@@ -141,12 +108,8 @@ pub(in crate::web) fn routes() -> Router<Arc<AppState>> {
 }
 
 /// Shows the plan of a week.
-fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
-    let from = match request.address.query.text("from") {
-        "" => request.today,
-        _ => near(request, &request.address.query, "from")?,
-    };
-    let span = week_of(request.today, from);
+fn show(request: &PageRequest<'_>) -> PageAnswer {
+    let span = week_of(request.today, first_day(request)?);
     let store = request.record()?;
     let new = Plan::default();
     let facts = plan_facts(&request.book, store, request.foods()?, span, new)?;
@@ -178,7 +141,7 @@ fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
         from: span.from,
         ahead: (span.to >= request.today).then(|| span.from.max(request.today)),
         elsewhere: !within.contains(&request.today),
-        visits: visits(request, store, span)?,
+        visits: visits(request, span)?,
         iron: iron(request, &pantry, span)?,
         days: days(span.from, span.to),
         earlier: span.from.saturating_sub(DAYS_OF_WEEK.days()),
@@ -224,12 +187,8 @@ fn cooking(facts: &Facts<'_>, agenda: &Agenda, span: Span) -> Vec<CookDay> {
 
 /// Monday to Sunday around a day.
 fn week_of(today: Date, day: Date) -> Span {
-    let from = day.saturating_sub(i64::from(day.weekday().to_monday_zero_offset()).days());
-    Span {
-        today,
-        from,
-        to: from.saturating_add((DAYS_OF_WEEK - 1).days()),
-    }
+    let after_monday = i64::from(day.weekday().to_monday_zero_offset());
+    span_from(today, day.saturating_sub(after_monday.days()))
 }
 
 /// The iron of an average day of the week as far as it is on record, by child that is seen.
@@ -237,7 +196,7 @@ fn iron(
     request: &PageRequest<'_>,
     pantry: &Pantry,
     span: Span,
-) -> Result<Vec<(String, String)>, PageError> {
+) -> PageResult<Vec<(String, String)>> {
     let to = span.to.min(request.today);
     let born = request.children().iter();
     let born = born.filter(|child| child.born <= span.from && span.from <= to);
@@ -253,11 +212,8 @@ fn iron(
 
 /// The addresses of the page for the paediatrician, for each child with a meal on record in its
 /// days: the week that is shown, or the two weeks up to today where that is this week.
-fn visits(
-    request: &PageRequest<'_>,
-    store: &Store,
-    span: Span,
-) -> Result<Vec<(String, String)>, PageError> {
+fn visits(request: &PageRequest<'_>, span: Span) -> PageResult<Vec<(String, String)>> {
+    let store = request.record()?;
     let to = span.to.min(request.today);
     let from = if to == request.today {
         to.saturating_sub((DAYS_OF_FORTNIGHT - 1).days())
@@ -274,162 +230,11 @@ fn visits(
     };
     let children = request.children().iter().filter(fed);
     let address = |child: &Child| {
-        let mut query = Serializer::new(String::new());
-        query.append_pair("child", &child.name);
-        query.append_pair("from", &from.to_string());
-        query.append_pair("to", &to.to_string());
-        (
-            child.name.clone(),
-            format!("/visit/page?{}", query.finish()),
-        )
+        let [from, to] = [from, to].map(|day| day.to_string());
+        let fields = [("child", &child.name), ("from", &from), ("to", &to)];
+        (child.name.clone(), with_query("/visit/page", fields))
     };
     Ok(children.map(address).collect())
-}
-
-/// What the grid of one child is made from.
-struct GridSource<'a> {
-    facts: &'a Facts<'a>,
-    agenda: &'a Agenda,
-    child: &'a str,
-    /// The entries of the week, and of the days after it, on which more may have been seen.
-    log: &'a [LogEntry],
-    /// What stops planned meals.
-    objections: &'a [&'a Objection],
-}
-
-impl<'a> GridSource<'a> {
-    fn grid(&self, span: Span) -> PlanGrid {
-        let days = span.from.series(1.day()).take_while(|on| *on <= span.to);
-        PlanGrid {
-            child: self.child.to_string(),
-            meals: self.facts.settings.meals.clone(),
-            rows: days.map(|on| self.row(on)).collect(),
-        }
-    }
-
-    /// The meals of the child on record on a day, each with its name.
-    fn eaten(&self, on: Date) -> impl Iterator<Item = (&'a String, &'a LogEntry)> {
-        let child = self.child;
-        let of_day = self
-            .log
-            .iter()
-            .filter(move |entry| entry.day == on && entry.child == child);
-        of_day.filter_map(|entry| match &entry.detail {
-            EntryDetail::Meal { meal, .. } => Some((meal, entry)),
-            _ => None,
-        })
-    }
-
-    fn row(&self, on: Date) -> WeekRow {
-        let meals = &self.facts.settings.meals;
-        let cells: Vec<PlanCell> = meals.iter().map(|name| self.cell(on, name)).collect();
-        let others = self.eaten(on).filter(|(meal, _)| !meals.contains(meal));
-        let others: Vec<_> = others
-            .map(|(_, entry)| (entry_address(entry), self.words_of(entry)))
-            .collect();
-        WeekRow {
-            day: spoken_day(on),
-            today: on == self.facts.today,
-            free: others.is_empty() && cells.iter().all(|cell| cell.parts.is_empty()),
-            cells,
-            others,
-        }
-    }
-
-    /// What was seen after a meal and written down later.
-    fn seen_later(&self, meal: &LogEntry) -> impl Iterator<Item = &'a str> {
-        let target = meal.target;
-        self.log
-            .iter()
-            .filter_map(move |entry| match &entry.detail {
-                EntryDetail::Reaction { meal, words } if *meal == target => Some(words.as_str()),
-                _ => None,
-            })
-    }
-
-    /// What was eaten at a meal on record, and all that was seen after it.
-    fn words_of(&self, entry: &LogEntry) -> String {
-        let eaten = eaten_words(entry).unwrap_or_default();
-        let seen = self
-            .seen_later(entry)
-            .map(|words| format!("seen later: {words}"));
-        joined([eaten].into_iter().chain(seen), "; ")
-    }
-
-    fn is_noted(&self, entry: &LogEntry) -> bool {
-        let with_it = match &entry.detail {
-            EntryDetail::Meal { reaction, .. } => reaction.as_str(),
-            _ => "",
-        };
-        tells_of_reaction(with_it) || self.seen_later(entry).any(tells_of_reaction)
-    }
-
-    /// What a cell looks like, by its meals on record and its planned meal.
-    fn state(&self, eaten: &[&LogEntry], planned: Option<&AgendaMeal>) -> &'static str {
-        if eaten.iter().any(|entry| self.is_noted(entry)) {
-            "noted"
-        } else if eaten.is_empty() {
-            let open = planned.filter(|meal| meal.outcome == Outcome::Open);
-            let stopped = open.is_some_and(|meal| self.is_stopped(meal));
-            if stopped { "noted" } else { "" }
-        } else if eaten.iter().all(|entry| is_refused(entry)) {
-            "refused"
-        } else {
-            "eaten"
-        }
-    }
-
-    /// Whether a part of a planned meal is stopped for the child.
-    fn is_stopped(&self, meal: &AgendaMeal) -> bool {
-        let stops = || self.objections.iter().filter(|one| one.child == self.child);
-        meal.parts.iter().any(|part| match part {
-            AgendaPart::Cubes(pick, taken) => is_stopped(self.facts, &meal.slot, (pick, taken)),
-            AgendaPart::Food(id, _) => stops().any(|stop| stop.foods.contains(&id.to_string())),
-        })
-    }
-
-    fn cell(&self, on: Date, name: &String) -> PlanCell {
-        let eaten = self.eaten(on).filter(|(meal, _)| *meal == name);
-        let eaten: Vec<&LogEntry> = eaten.map(|(_, entry)| entry).collect();
-        let meal = self.agenda.meals.iter().find(|meal| {
-            meal.slot.day == on && meal.slot.child == self.child && meal.slot.meal == *name
-        });
-        let parts = meal.into_iter().flat_map(|meal| &meal.parts);
-        let past = on < self.facts.today;
-        PlanCell {
-            address: match eaten.first() {
-                Some(entry) => entry_address(entry),
-                None if past => earlier_meal(on, self.child, name),
-                None => address(on, self.child, name),
-            },
-            meal: name.clone(),
-            parts: if eaten.is_empty() {
-                parts.map(|part| part_in_words(self.facts, part)).collect()
-            } else {
-                eaten.iter().map(|entry| self.words_of(entry)).collect()
-            },
-            state: self.state(&eaten, meal.filter(|_| !past)),
-            became: match meal.map(|meal| meal.outcome) {
-                Some(Outcome::Open) if !past && meal.is_some_and(|meal| self.is_stopped(meal)) => {
-                    "Stop"
-                }
-                Some(Outcome::Open) if past => "Nothing on record",
-                Some(outcome @ Outcome::Otherwise(_)) => phrases::became(outcome),
-                _ => "",
-            },
-            empty: if past { "nothing written down" } else { "free" },
-        }
-    }
-}
-
-/// The address of the form of an entry.
-fn entry_address(entry: &LogEntry) -> String {
-    format!("/history/{}", entry.number)
-}
-
-/// The address at which an earlier meal is written down.
-fn earlier_meal(on: Date, child: &str, meal: &str) -> String {
-    format!("/mix?{}", slot_query(on, child, meal))
 }
 
 /// Records a plan for one day, with its foods as they were typed, unless an objection blocks it;
@@ -440,7 +245,7 @@ fn planned(
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
-) -> Result<Option<Reply>, PageError> {
+) -> PageResult<Option<Reply>> {
     let mut store = request.store()?;
     let span = Span {
         today: request.today,
@@ -480,26 +285,26 @@ fn back(today: Date, on: Date) -> String {
     }
 }
 
-/// The address of the form of a meal.
-fn address(on: Date, child: &str, meal: &str) -> String {
-    format!("/week/meal?{}", slot_query(on, child, meal))
-}
-
-/// The query of an address that is about a meal of a child on a day.
-fn slot_query(on: Date, child: &str, meal: &str) -> String {
-    let mut query = Serializer::new(String::new());
-    query.append_pair("on", &on.to_string());
-    query.append_pair("meal", meal).append_pair("child", child);
-    query.finish()
+/// The address of a page about a meal of a child on a day.
+fn slot_address(path: &str, on: Date, child: &str, meal: &str) -> String {
+    let on = on.to_string();
+    with_query(
+        path,
+        [("on", on.as_str()), ("meal", meal), ("child", child)],
+    )
 }
 
 /// Seven days, from the day in the address or from today.
-fn span(request: &PageRequest<'_>) -> Result<Span, PageError> {
-    let from = match request.address.query.text("from") {
-        "" => request.today,
-        _ => near(request, &request.address.query, "from")?,
-    };
-    Ok(span_from(request.today, from))
+fn span(request: &PageRequest<'_>) -> PageResult<Span> {
+    Ok(span_from(request.today, first_day(request)?))
+}
+
+/// The day in the address, else today.
+fn first_day(request: &PageRequest<'_>) -> PageResult<Date> {
+    match request.address.query.text("from") {
+        "" => Ok(request.today),
+        _ => near(request, &request.address.query, "from"),
+    }
 }
 
 /// Seven days, from `from`.
@@ -513,7 +318,7 @@ fn span_from(today: Date, from: Date) -> Span {
 
 /// A day in an address or a hidden field, perhaps in words; one that is too far away is an address
 /// that does not exist.
-fn near(request: &PageRequest<'_>, fields: &Fields, name: &str) -> Result<Date, PageError> {
+fn near(request: &PageRequest<'_>, fields: &Fields, name: &str) -> PageResult<Date> {
     let reader = DayReader::new(request.today, DayUse::Ahead);
     let on = reader.read(fields.text(name));
     let on = on.map_err(|_| PageError::NotFound)?;

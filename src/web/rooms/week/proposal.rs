@@ -8,7 +8,7 @@ use askama::Template;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::{HERE, slot_query};
+use super::{HERE, slot_address};
 use crate::household::{ProposedWeek, Wish, judged_week, other_dishes, propose_week};
 use crate::notebook::{Child, Plan, Store};
 use crate::planning::Request;
@@ -16,11 +16,7 @@ use crate::planning::propose::Proposal;
 use crate::report::{
     ObjectionLine, ProposalReport, ProposedCooking, ProposedMeal, objection_lines, spoken_day,
 };
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::layout::Layout;
-use crate::web::notice::Notice;
-use crate::web::request::{PageRequest, Reply};
+use crate::web::{Fields, Layout, Notice, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{self, capital, counted};
 
 /// What a proposal was asked for with.
@@ -112,7 +108,7 @@ struct OtherDish {
 pub(super) fn worked_out(
     request: &PageRequest<'_>,
     options: ProposalOptions,
-) -> Result<String, PageError> {
+) -> PageResult<String> {
     let _turn = request.state.proposing()?;
     let store = request.record()?;
     let after = store.last_number()?;
@@ -121,10 +117,7 @@ pub(super) fn worked_out(
 }
 
 /// The options as the planning takes them.
-fn wish<'a>(
-    request: &'a PageRequest<'_>,
-    options: &ProposalOptions,
-) -> Result<Wish<'a>, PageError> {
+fn wish<'a>(request: &'a PageRequest<'_>, options: &ProposalOptions) -> PageResult<Wish<'a>> {
     let settings = &request.book.settings;
     Ok(Wish {
         today: request.today,
@@ -144,7 +137,7 @@ fn keep_draft(
     request: &PageRequest<'_>,
     (after, options): (Option<i64>, ProposalOptions),
     week: ProposedWeek,
-) -> Result<String, PageError> {
+) -> PageResult<String> {
     let draft = WeekDraft {
         folder: request.place.folder.clone(),
         after,
@@ -153,13 +146,13 @@ fn keep_draft(
         proposal: week.proposal,
         plan: week.plan,
     };
-    let drafts = request.state.drafts();
+    let drafts = &request.state.drafts;
     let name = drafts.keep(draft).map_err(PageError::broken)?;
     Ok(format!("/week/proposal/{name}"))
 }
 
 /// Shows a proposal.
-pub(super) fn look(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn look(request: &PageRequest<'_>) -> PageAnswer {
     let name: String = request.part("draft")?;
     let Some(draft) = draft(request, &name) else {
         return Ok(Reply::See("/week/propose".into()));
@@ -190,7 +183,7 @@ pub(super) fn look(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Records a proposal as the plan: the one that was shown, while the record is as it was.
-pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageError> {
+pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> PageAnswer {
     let name: String = request.part("draft")?;
     let mut store = request.store()?;
     let Some(draft) = still_fits(request, &store, &name)? else {
@@ -205,7 +198,7 @@ pub(super) fn keep(request: &PageRequest<'_>, _: &Fields) -> Result<Reply, PageE
 }
 
 /// Lists the dishes that a meal may have instead.
-pub(super) fn meal(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn meal(request: &PageRequest<'_>) -> PageAnswer {
     let name: String = request.part("draft")?;
     let Some(draft) = still_fits(request, request.record()?, &name)? else {
         return Ok(outdated());
@@ -248,7 +241,7 @@ pub(super) fn meal(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// Gives a meal another dish; all other meals stay as they are.
-pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let name: String = request.part("draft")?;
     let store = request.record()?;
     let Some(draft) = still_fits(request, store, &name)? else {
@@ -275,7 +268,7 @@ pub(super) fn change(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
 }
 
 /// Works the proposal out again without a dish, or with a dish that was left out before.
-pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let name: String = request.part("draft")?;
     let Some(draft) = draft(request, &name) else {
         return Ok(outdated());
@@ -299,7 +292,7 @@ pub(super) fn without(request: &PageRequest<'_>, fields: &Fields) -> Result<Repl
 
 /// The proposal of this name, where it was made for the book in use.
 fn draft(request: &PageRequest<'_>, name: &str) -> Option<WeekDraft> {
-    let draft = request.state.drafts().named(name)?;
+    let draft = request.state.drafts.named(name)?;
     (draft.folder == request.place.folder).then_some(draft)
 }
 
@@ -308,7 +301,7 @@ fn still_fits(
     request: &PageRequest<'_>,
     store: &Store,
     name: &str,
-) -> Result<Option<WeekDraft>, PageError> {
+) -> PageResult<Option<WeekDraft>> {
     let after = store.last_number()?;
     Ok(draft(request, name).filter(|draft| draft.after == after))
 }
@@ -329,8 +322,8 @@ struct MealPlace {
 }
 
 /// The meal that an address or a form names.
-fn place(draft: &WeekDraft, fields: &Fields) -> Result<MealPlace, PageError> {
-    let day: Date = fields.text("on").parse().map_err(|_| PageError::NotFound)?;
+fn place(draft: &WeekDraft, fields: &Fields) -> PageResult<MealPlace> {
+    let day: Date = fields.parsed("on")?;
     let (child, meal) = (fields.text("child"), fields.text("meal"));
     let mut slots = draft.proposal.plan.meals.iter();
     let of_child = |at: usize| draft.report.child(at);
@@ -351,7 +344,7 @@ fn others(
     request: &PageRequest<'_>,
     draft: &WeekDraft,
     at: usize,
-) -> Result<Option<(Request, Vec<Proposal>)>, PageError> {
+) -> PageResult<Option<(Request, Vec<Proposal>)>> {
     let (store, wish) = (request.record()?, wish(request, &draft.options)?);
     let meal = (&draft.proposal, at);
     let (planning_request, others) = other_dishes(request, &request.book, store, &wish, meal)?;
@@ -367,12 +360,12 @@ fn children(request: &PageRequest<'_>, (name, draft): (&str, &WeekDraft)) -> Vec
     let settings = &request.book.settings;
     let planned = |child: &str, on: Date, meal: &String| {
         let what = report.in_plain_words(child, on, meal);
-        let query = slot_query(on, child, meal);
+        let page = format!("/week/proposal/{name}/meal");
         (!what.is_empty()).then(|| PlainMeal {
             meal: meal.clone(),
             what,
             why: report.why(child, on, meal),
-            change: format!("/week/proposal/{name}/meal?{query}"),
+            change: slot_address(&page, on, child, meal),
             dishes: dishes(report, child, on, meal).into_iter().collect(),
         })
     };

@@ -9,11 +9,8 @@ use jiff::civil::Date;
 use super::proposal::{ProposalOptions, worked_out};
 use super::{DAYS_OF_WEEK, HERE, near, span};
 use crate::report::spoken_day;
-use crate::web::error::PageError;
-use crate::web::fields::{Fields, Wrong};
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::rooms::phrases::SelectOption;
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, Reply, Wrong};
 use crate::words;
 
 /// The prefix of a field for a day of cooking.
@@ -36,14 +33,14 @@ struct ProposePage {
 }
 
 /// Shows the form.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let from = span(request)?.from;
     let first = Fields::parse(b"trays=2");
     Reply::page(&filled(request, from, &first, Wrong::default()))
 }
 
 /// Works a proposal out. Nothing is recorded.
-pub(super) fn work_out(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn work_out(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let from = near(request, fields, "from")?;
     let to = from.saturating_add((DAYS_OF_WEEK - 1).days());
     let mut wrong = Wrong::default();

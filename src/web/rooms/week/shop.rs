@@ -15,11 +15,8 @@ use crate::planning::shop::{Item, ShoppingList};
 use crate::report::{CUPBOARD, ObjectionLine, RESIDUES_SAID, ShopPage, objection_lines, short_of};
 use crate::safety::Objection;
 use crate::spoken::Lookup as _;
-use crate::web::error::PageError;
-use crate::web::fields::Fields;
-use crate::web::layout::Layout;
-use crate::web::request::{PageRequest, Reply};
 use crate::web::wording::with_room;
+use crate::web::{Fields, Layout, PageAnswer, PageError, PageRequest, PageResult, Reply};
 use crate::words::{capital, days, joined};
 
 #[derive(Template)]
@@ -70,7 +67,7 @@ struct ShoppingOfDays {
 }
 
 impl ShoppingOfDays {
-    fn of(request: &PageRequest<'_>, span: Span) -> Result<Self, PageError> {
+    fn of(request: &PageRequest<'_>, span: Span) -> PageResult<Self> {
         let (store, pantry) = (request.record()?, request.foods()?);
         let facts = plan_facts(
             &request.book,
@@ -100,7 +97,7 @@ impl ShoppingOfDays {
 }
 
 /// Shows the list.
-pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
     let listed = ShoppingOfDays::of(request, span(request)?)?;
     let (list, page) = (&listed.list, listed.page(request));
     let shelves = list.shelves.iter().map(|shelf| {
@@ -133,19 +130,16 @@ pub(super) fn show(request: &PageRequest<'_>) -> Result<Reply, PageError> {
 }
 
 /// The list as plain text.
-pub(super) fn text(request: &PageRequest<'_>) -> Result<Reply, PageError> {
+pub(super) fn text(request: &PageRequest<'_>) -> PageAnswer {
     let listed = ShoppingOfDays::of(request, span(request)?)?;
     Ok(Reply::Text(listed.page(request).plain()))
 }
 
 /// Ticks a food off, or takes the tick off again.
-pub(super) fn tick(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply, PageError> {
+pub(super) fn tick(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let from = near(request, fields, "from")?;
     let listed = ShoppingOfDays::of(request, super::span_from(request.today, from))?;
-    let food: FoodId = fields
-        .text("food")
-        .parse()
-        .map_err(|_| PageError::NotFound)?;
+    let food: FoodId = fields.parsed("food")?;
     let days = shopping_days(listed.span);
     let mut store = request.store()?;
     match fields.text("bought") {
