@@ -90,7 +90,7 @@ fn objections(
 fn poured(pantry: &Pantry, parts: &[EntryPart]) -> Result<Vec<MilkPart>, BookError> {
     let mut milks = Vec::new();
     for part in parts {
-        if let EntryPart::Food(mass, _, id) = part {
+        if let EntryPart::Food { mass, id, .. } = part {
             milks.push(MilkPart {
                 helping: helping(on_record(pantry, id)?, *mass)?,
                 breast: id == BreastMilk::FOOD,
@@ -143,8 +143,11 @@ fn of_meal(
             EntryPart::Cubes(cubes, _, batch) => {
                 given.extend(cube(store, *batch)?.map(|cube| cube.times(cubes.served())));
             }
-            EntryPart::Food(mass, _, id) => {
-                given.push(served(&helping(on_record(pantry, id)?, *mass)?)?);
+            EntryPart::Food {
+                mass, id, typed, ..
+            } => {
+                let helping = helping(on_record(pantry, id)?, *mass)?;
+                given.push(served(&helping.named(typed))?);
             }
             _ => {}
         }
@@ -184,7 +187,7 @@ fn not_among_the_foods(id: &str) -> BookError {
 fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
     let allergens = helping.allergens.clone();
     let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
-    Ok(serving.typed_as(&helping.typed))
+    Ok(serving.typed_as(&helping.named))
 }
 
 fn cube(store: &Store, batch: i64) -> Result<Option<Serving>, BookError> {

@@ -151,14 +151,11 @@ impl<'a> Mixing<'a> {
         let (food, mass) = (&helping.food, helping.mass);
         let allergens = helping.allergens.clone();
         let serving = Serving::of_food(Source::Other, food, mass, allergens)?;
-        let mut serving = serving.typed_as(&helping.typed);
+        let mut serving = serving.typed_as(&helping.named);
         food_doubts::note_on(std::slice::from_mut(&mut serving), self.pantry)?;
         Ok(BowlPart {
             // The words may say more than the food: ground almonds, cherry tomatoes.
-            typed: match helping.typed.as_str() {
-                "" => format!("{} g {}", mass.grams().round(), food.id),
-                words => words.to_owned(),
-            },
+            typed: helping.spoken(),
             cubes: None,
             batch: None,
             remark: None,

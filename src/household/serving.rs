@@ -10,7 +10,7 @@ use super::objections::{BookJudge, Judged, MealToJudge};
 use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Eaten, Feeding, PlannedServing, Served, Slot, Store,
+    Book, BookError, Child, Eaten, Feeding, PlannedFood, PlannedServing, Served, Slot, Store,
 };
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{StockOrigin, Supply};
@@ -181,7 +181,7 @@ impl Spoons {
         for helping in feeding.foods {
             let allergens = helping.allergens.clone();
             let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
-            servings.push(serving.typed_as(&helping.typed));
+            servings.push(serving.typed_as(&helping.named));
         }
         Ok((servings, warnings))
     }
@@ -281,10 +281,11 @@ pub(super) fn as_served(
     for serving in servings {
         match serving {
             PlannedServing::Cubes(pick) => parsed.picks.push(pick),
-            PlannedServing::Food(id, mass) => {
+            PlannedServing::Food(PlannedFood { id, mass, typed }) => {
                 let food = pantry.foods(std::slice::from_ref(&id))?.pop().flatten();
                 let gone = || Problem::new(format!("no food has the id {id}, which is planned"));
-                parsed.foods.push(helping(food.ok_or_else(gone)?, mass)?);
+                let helping = helping(food.ok_or_else(gone)?, mass)?;
+                parsed.foods.push(helping.named(&typed));
             }
         }
     }

@@ -173,7 +173,7 @@ CREATE TABLE clearance (
   food  TEXT NOT NULL,
   words TEXT NOT NULL DEFAULT ''
 ) STRICT;
-", include_str!("schema/layout_4.sql"), include_str!("schema/layout_5.sql"), include_str!("schema/layout_6.sql"), include_str!("schema/layout_7.sql"), include_str!("schema/layout_8.sql")];
+", include_str!("schema/layout_4.sql"), include_str!("schema/layout_5.sql"), include_str!("schema/layout_6.sql"), include_str!("schema/layout_7.sql"), include_str!("schema/layout_8.sql"), include_str!("schema/layout_9.sql")];
 
 /// The tables in an order in which each refers only to earlier ones.
 pub(super) const TABLES: [&str; 32] = [

@@ -17,7 +17,7 @@ use super::USUAL_SERVING;
 use super::drinking::check_milk;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, FrozenBatch, Helping, MilkAmount, MilkPart, NewMilk, Settings, Store,
+    Book, BookError, Child, FrozenBatch, MilkAmount, MilkPart, NewMilk, Settings, Store,
 };
 use crate::nutrition::{AgeMonths, Serving};
 use crate::portion::Tray;
@@ -289,25 +289,6 @@ impl<'a> BookJudge<'a> {
         self.grave(
             (child, day),
             FeedingStage::Served,
-            &portions.collect::<Vec<_>>(),
-        )
-    }
-
-    /// The blocks and warnings about foods that are planned, judged with the words that were typed
-    /// for them.
-    pub(super) fn objections_to_words(
-        &self,
-        child: &Child,
-        day: Date,
-        foods: &[Helping],
-    ) -> Result<Vec<Objection>, BookError> {
-        let portions = foods.iter().map(|helping| Portion {
-            typed: helping.typed.clone(),
-            ..Portion::as_it_is(helping.food.clone(), helping.mass)
-        });
-        self.grave(
-            (child, day),
-            FeedingStage::Planned,
             &portions.collect::<Vec<_>>(),
         )
     }

@@ -267,7 +267,7 @@ fn last_entered(
                 last.append_pair("one-side", &feeds.to_string());
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
-            EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
+            EntryPart::Food { id, .. } if id != BreastMilk::FOOD => {
                 last.append_pair("formula", id);
             }
             _ => {}

@@ -51,13 +51,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> Result<Reply
             cooking: BTreeMap::from([(on, cooking)]),
             ..Plan::default()
         };
-        if let Some(done) = planned(
-            request,
-            (&plan, &[]),
-            on,
-            (fields, "/week/cook"),
-            &mut wrong,
-        )? {
+        if let Some(done) = planned(request, &plan, on, (fields, "/week/cook"), &mut wrong)? {
             return Ok(done);
         }
     }

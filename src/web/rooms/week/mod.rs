@@ -20,7 +20,7 @@ use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
-use crate::notebook::{Child, EntryDetail, Helping, LogEntry, Plan, Store};
+use crate::notebook::{Child, EntryDetail, LogEntry, Plan, Store};
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
@@ -384,7 +384,7 @@ impl<'a> GridSource<'a> {
         let stops = || self.objections.iter().filter(|one| one.child == self.child);
         meal.parts.iter().any(|part| match part {
             AgendaPart::Cubes(pick, taken) => is_stopped(self.facts, &meal.slot, (pick, taken)),
-            AgendaPart::Food(id, _) => stops().any(|stop| stop.foods.contains(&id.to_string())),
+            AgendaPart::Food(food) => stops().any(|stop| stop.foods.contains(&food.id.to_string())),
         })
     }
 
@@ -432,11 +432,11 @@ fn earlier_meal(on: Date, child: &str, meal: &str) -> String {
     format!("/mix?{}", slot_query(on, child, meal))
 }
 
-/// Records a plan for one day, with its foods as they were typed, unless an objection blocks it;
-/// `None` after noting what is wrong with it. `action` is the address to which the form is sent.
+/// Records a plan for one day, unless an objection blocks it; `None` after noting what is wrong
+/// with it. `action` is the address to which the form is sent.
 fn planned(
     request: &PageRequest<'_>,
-    (plan, typed): (&Plan, &[Helping]),
+    plan: &Plan,
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
@@ -455,7 +455,7 @@ fn planned(
     };
     let pantry = request.foods()?;
     let judge = BookJudge::new(&request.book.settings, Some(&store), &pantry)?;
-    let objections = objections_to_plan(&judge, &facts, (plan, typed))?;
+    let objections = objections_to_plan(&judge, &facts, plan)?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         let back = phrases::filled_in(action, fields).unwrap_or_else(|| HERE.into());
         let form = (fields, action, back.as_str());
