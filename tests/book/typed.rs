@@ -323,3 +323,28 @@ fn a_planned_meal_keeps_the_words_for_its_food() {
         ["ground almonds"]
     );
 }
+
+#[test]
+fn a_recipe_that_is_saved_keeps_the_words_for_its_foods() {
+    let home = Household::new();
+    let add = [
+        "batch",
+        "--add",
+        "200 g carrots steamed",
+        "--add",
+        "20 g ground almonds",
+    ];
+    done(&home, &[&add[..], &["--save", "nutty"]].concat());
+    let text = std::fs::read_to_string(home.path().join("recipes/nutty.toml")).unwrap();
+    assert_eq!(text.matches("typed = ").count(), 1, "{text}");
+    assert!(
+        text.contains("food = \"12061\"\ntyped = \"ground almonds\"\n"),
+        "{text}"
+    );
+    assert!(!has(&home, &["batch", "nutty"], "choke-nuts"));
+    home.write(
+        "recipes/nutty.toml",
+        &text.replace("typed = \"ground almonds\"\n", ""),
+    );
+    assert!(has(&home, &["batch", "nutty"], "choke-nuts"));
+}
