@@ -46,7 +46,7 @@ impl<'a> NewRecipe<'a> {
     /// Saves the recipe as a file if the file reads back as the recipe that was typed, and says where it is.
     pub(super) fn save(&self, recipe: &Recipe, batch: &Batch) -> Result<String, Failure> {
         let foods = batch.foods().map(|food| food.name.as_str());
-        let written = Draft::typed(recipe, foods).written();
+        let written = Draft::typed(recipe, foods)?.written();
         written.recipe()?;
         let path = self.save_text(written.text())?;
         Ok(format!("Saved as {path}, in the amounts that were typed."))

@@ -9,7 +9,8 @@ use super::serving::{Spoons, as_served};
 use super::serving_parser::TypedServings;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Eaten, Feeding, GapFilling, How, Pick, PlannedServing, Store,
+    Book, BookError, Child, Eaten, Feeding, GapFilling, How, Pick, PlannedFood, PlannedServing,
+    Store,
 };
 use crate::problem::Problem;
 use crate::safety::{Objection, gravest_first};
@@ -160,8 +161,11 @@ fn again(store: &Store, pantry: &Pantry, eaten: &Eaten) -> Result<GapMeal, BookE
     }
     // A serving of other food is of one food.
     for serving in eaten.meal.servings.iter().skip(eaten.cubes.len()) {
-        let food = serving.foods.first().map(|food| food.id.clone());
-        parts.extend(food.map(|food| PlannedServing::Food(food, serving.mass)));
+        let food = serving.foods.first().map(|food| PlannedFood {
+            typed: food.typed.clone(),
+            ..PlannedFood::by_id(food.id.clone(), serving.mass)
+        });
+        parts.extend(food.map(PlannedServing::Food));
     }
     Ok(GapMeal {
         meal: eaten.meal.name.clone(),

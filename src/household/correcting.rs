@@ -91,7 +91,7 @@ fn objections(
 fn poured(pantry: &Pantry, parts: &[EntryPart]) -> Result<Vec<MilkPart>, BookError> {
     let mut milks = Vec::new();
     for part in parts {
-        if let EntryPart::Food(mass, _, id) = part {
+        if let EntryPart::Food { mass, id, .. } = part {
             milks.push(MilkPart {
                 helping: helping(on_record(pantry, id)?, *mass)?,
                 breast: id == BreastMilk::FOOD,
@@ -144,8 +144,11 @@ fn of_meal(
             EntryPart::Cubes(cubes, _, batch) => {
                 given.extend(cube(store, *batch)?.map(|cube| cube.times(cubes.served())));
             }
-            EntryPart::Food(mass, _, id) => {
-                given.push(served(&helping(on_record(pantry, id)?, *mass)?)?);
+            EntryPart::Food {
+                mass, id, typed, ..
+            } => {
+                let helping = helping(on_record(pantry, id)?, *mass)?;
+                given.push(served(&helping.named(typed))?);
             }
             _ => {}
         }

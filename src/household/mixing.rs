@@ -154,10 +154,7 @@ impl<'a> Mixing<'a> {
         food_doubts::note_on(std::slice::from_mut(&mut serving), self.pantry)?;
         Ok(BowlPart {
             // The words may say more than the food: ground almonds, cherry tomatoes.
-            typed: match helping.typed.as_str() {
-                "" => format!("{} g {}", helping.mass.grams().round(), helping.food.id),
-                words => words.to_owned(),
-            },
+            typed: helping.spoken(),
             cubes: None,
             batch: None,
             remark: None,

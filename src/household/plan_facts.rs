@@ -198,7 +198,7 @@ fn names_in(plan: &Plan) -> Vec<String> {
 /// The foods that a plan names.
 fn foods_in(plan: &Plan) -> Vec<FoodId> {
     let foods = plan.meals.values().flatten().filter_map(|part| match part {
-        PlannedServing::Food(food, _) => Some(food.clone()),
+        PlannedServing::Food(food) => Some(food.id.clone()),
         PlannedServing::Cubes(_) => None,
     });
     foods.collect()

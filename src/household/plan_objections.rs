@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use super::BookJudge;
 use super::objections::alone;
 use crate::food::same_food;
-use crate::notebook::{BookError, Child, Helping, Plan, PlannedServing, Slot};
+use crate::notebook::{BookError, Child, Plan, PlannedServing, Slot};
 use crate::nutrition::{AgeMonths, ServedFood, Serving, Source};
 use crate::planning::facts::{BarredDays, Facts};
 use crate::planning::findings::meals_to_come;
@@ -62,28 +62,18 @@ pub fn plan_objections(
     Ok(distinct(&found))
 }
 
-/// The objections to the meals and the cooking of a plan that is part of the facts; `typed` are the
-/// foods of its meals as they were typed.
+/// The objections to the meals and the cooking of a plan that is part of the facts.
 pub fn objections_to_plan(
     judge: &BookJudge<'_>,
     facts: &Facts<'_>,
-    (plan, typed): (&Plan, &[Helping]),
+    plan: &Plan,
 ) -> Result<Vec<Objection>, BookError> {
-    let mut found = plan_objections(
+    plan_objections(
         judge,
         facts,
         |slot| plan.meals.contains_key(slot),
         |day| plan.cooking.contains_key(&day),
-    )?;
-    // A plan does not keep the typed words, which may name what the food does not: apricot kernels,
-    // a strawberry yogurt.
-    for slot in plan.meals.keys().filter(|_| !typed.is_empty()) {
-        let child = facts.settings.child(Some(&slot.child))?;
-        let by_words = judge.objections_to_words(child, slot.day, typed)?;
-        found.extend(by_words);
-    }
-    gravest_first(&mut found);
-    Ok(distinct(&found))
+    )
 }
 
 /// The blocks and warnings about dishes that are still to be cooked, on the day of the first meal

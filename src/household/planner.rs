@@ -365,12 +365,11 @@ fn held(facts: &Facts<'_>, part: &AgendaPart, lots: &Lots) -> Vec<FixedPart> {
             };
             taken.parts.iter().filter_map(part).collect()
         }
-        AgendaPart::Food(food, mass) => {
-            let gram = facts.grams.get(food);
-            let part = gram.map(|gram| FixedPart {
+        AgendaPart::Food(food) => {
+            let part = facts.serving_of(food).map(|serving| FixedPart {
                 recipe: None,
                 cubes: None,
-                serving: gram.times(mass.grams()),
+                serving,
             });
             part.into_iter().collect()
         }

@@ -88,7 +88,7 @@ where
     let facts = plan_facts(book, store, lookup.foods()?, span, plan.clone())?;
     let pantry = lookup.foods()?;
     let judge = BookJudge::new(&book.settings, Some(store), &pantry)?;
-    let objections = objections_to_plan(&judge, &facts, (&plan, &[]))?;
+    let objections = objections_to_plan(&judge, &facts, &plan)?;
     Ok(ProposedWeek {
         request,
         proposal,

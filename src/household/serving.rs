@@ -10,7 +10,8 @@ use super::objections::{BookJudge, Judged, MealToJudge};
 use super::serving_parser::{TypedServings, helping};
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, Eaten, Feeding, Helping, PlannedServing, Served, Slot, Stock, Store,
+    Book, BookError, Child, Eaten, Feeding, Helping, PlannedFood, PlannedServing, Served, Slot,
+    Stock, Store,
 };
 use crate::nutrition::{Serving, Source};
 use crate::planning::supply::{StockOrigin, Supply};
@@ -187,7 +188,7 @@ impl Spoons {
 pub(super) fn served(helping: &Helping) -> Result<Serving, data_import::Error> {
     let allergens = helping.allergens.clone();
     let serving = Serving::of_food(Source::Other, &helping.food, helping.mass, allergens)?;
-    Ok(serving.typed_as(&helping.typed))
+    Ok(serving.typed_as(&helping.named))
 }
 
 /// One cube of each batch in stock, by its number.
@@ -293,10 +294,11 @@ pub(super) fn as_served(
     for serving in servings {
         match serving {
             PlannedServing::Cubes(pick) => parsed.picks.push(pick),
-            PlannedServing::Food(id, mass) => {
+            PlannedServing::Food(PlannedFood { id, mass, typed }) => {
                 let food = pantry.foods(std::slice::from_ref(&id))?.pop().flatten();
                 let gone = || Problem::new(format!("no food has the id {id}, which is planned"));
-                parsed.foods.push(helping(food.ok_or_else(gone)?, mass)?);
+                let helping = helping(food.ok_or_else(gone)?, mass)?;
+                parsed.foods.push(helping.named(&typed));
             }
         }
     }

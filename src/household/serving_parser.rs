@@ -4,7 +4,7 @@ use super::serving_words::{says_cubes, weighed, without_cubes};
 use crate::food::{Food, short_name};
 use crate::names::{self, Found, Named};
 use crate::next_step::Remark;
-use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedServing};
+use crate::notebook::{Book, BookError, Helping, NotAPick, Pick, PlannedFood, PlannedServing};
 use crate::planning::validation::at_a_meal;
 use crate::portion::CubeCount;
 use crate::problem::{Place, Problem, SourceText};
@@ -45,8 +45,7 @@ impl TypedServings {
     pub fn planned(&self) -> Vec<PlannedServing> {
         let picks = self.picks.iter().cloned().map(PlannedServing::Cubes);
         let foods = self.foods.iter();
-        let foods =
-            foods.map(|helping| PlannedServing::Food(helping.food.id.clone(), helping.mass));
+        let foods = foods.map(|helping| PlannedServing::Food(PlannedFood::of(helping)));
         picks.chain(foods).collect()
     }
 }
@@ -195,6 +194,7 @@ where
         at_a_meal(&quoted(&taken.typed), mass)?;
         let mut helping = helping(taken.food.clone(), mass)?;
         helping.typed.clone_from(&taken.typed);
+        helping.named.clone_from(&taken.named);
         if taken.by_words {
             self.taken_as.push(taken.words());
             self.taken.push(taken);

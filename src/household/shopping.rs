@@ -151,8 +151,8 @@ fn bought_of<'a>(
     meal: &'a AgendaMeal,
 ) -> impl Iterator<Item = (&'a (Food, Vec<String>), Mass)> {
     meal.parts.iter().filter_map(|part| match part {
-        AgendaPart::Food(id, mass) if id.as_str() != BreastMilk::FOOD => {
-            Some((facts.foods.get(id)?, *mass))
+        AgendaPart::Food(food) if food.id.as_str() != BreastMilk::FOOD => {
+            Some((facts.foods.get(&food.id)?, food.mass))
         }
         _ => None,
     })

@@ -11,8 +11,8 @@ use super::food_doubts::{self, foods_of, servings_of};
 use super::plan_facts::dish;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, FrozenBatch, Helping, Measurement, Pick, PlannedServing, Store,
-    SupplementDose, TasteRecord,
+    Book, BookError, Child, FrozenBatch, Helping, Measurement, Pick, PlannedFood, PlannedServing,
+    Store, SupplementDose, TasteRecord,
 };
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::{
@@ -198,7 +198,7 @@ impl<'a> MealSources<'a> {
 
     pub(super) fn serving(&mut self, planned: &PlannedServing) -> Result<Serving, BookError> {
         match planned {
-            PlannedServing::Food(id, mass) => self.food(id, *mass),
+            PlannedServing::Food(food) => self.food(food),
             PlannedServing::Cubes(Pick { name, cubes }) => {
                 if !self.cubes.contains_key(name) {
                     let cube = self.cube(name)?;
@@ -210,14 +210,16 @@ impl<'a> MealSources<'a> {
         }
     }
 
-    fn food(&self, id: &FoodId, mass: Mass) -> Result<Serving, BookError> {
+    fn food(&self, planned: &PlannedFood) -> Result<Serving, BookError> {
+        let id = &planned.id;
         let food = self.pantry.foods(std::slice::from_ref(id))?.pop().flatten();
         let food = food.ok_or_else(|| {
             Problem::new(format!("the plan names {id}, and no food has this id"))
                 .hint(NextStep::NameFoods)
         })?;
         let allergens = self.allergens.of(&food).map(String::from).collect();
-        Ok(Serving::of_food(Source::Other, &food, mass, allergens)?)
+        let serving = Serving::of_food(Source::Other, &food, planned.mass, allergens)?;
+        Ok(serving.typed_as(&planned.typed))
     }
 
     /// A cube of the batch of this number, of the last batch of a recipe, or of the calculated

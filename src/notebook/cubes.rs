@@ -58,7 +58,7 @@ fn write_foods(
 ) -> rusqlite::Result<()> {
     let mut insert = transaction.prepare(
         "INSERT INTO batch_food (batch, food, name, purchased_g, allergens, edible_g, iron_mg, \
-         method) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+         method, typed) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)",
     )?;
     for food in &cube.foods {
         let of_it = batch.prepared.ingredients.iter();
@@ -75,6 +75,7 @@ fn write_foods(
             food.edible.map(Mass::grams),
             food.iron,
             food.method.map(Method::word),
+            food.typed,
         ])?;
     }
     Ok(())
@@ -90,7 +91,8 @@ pub(super) fn cubes(
     let mut values = connection
         .prepare("SELECT number, served, missing FROM batch_nutrient WHERE batch = ?1")?;
     let mut foods = connection.prepare(
-        "SELECT food, name, allergens, method, edible_g, iron_mg FROM batch_food WHERE batch = ?1",
+        "SELECT food, name, allergens, method, edible_g, iron_mg, typed FROM batch_food \
+         WHERE batch = ?1",
     )?;
     let mut cubes = BTreeMap::new();
     for id in batches {
@@ -113,7 +115,7 @@ pub(super) fn cubes(
                 iron: row.get(5)?,
                 allergens: food.allergens,
                 method: food.method,
-                typed: String::new(),
+                typed: row.get(6)?,
             })
         })?;
         let foods = foods.collect::<Result<_, _>>()?;

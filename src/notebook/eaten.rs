@@ -140,7 +140,7 @@ fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
     let mut parts =
         connection.prepare("SELECT batch, cubes, halved FROM feeding_part WHERE feeding = ?1")?;
     let mut foods =
-        connection.prepare("SELECT food, grams FROM feeding_food WHERE feeding = ?1")?;
+        connection.prepare("SELECT food, grams, typed FROM feeding_food WHERE feeding = ?1")?;
     let mut larder = Larder::of(connection);
     let mut known: BTreeMap<i64, Serving> = BTreeMap::new();
     for eaten in eaten {
@@ -157,11 +157,13 @@ fn fill(connection: &Connection, eaten: &mut [Eaten]) -> rusqlite::Result<()> {
                 .ok_or(rusqlite::Error::QueryReturnedNoRows)?;
             eaten.meal.servings.push(cube.times(count.served()));
         }
-        let rows = foods.query_map([eaten.entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let rows = foods.query_map([eaten.entry], |row| {
+            Ok((row.get(0)?, row.get(1)?, row.get::<_, String>(2)?))
+        })?;
         for row in rows {
-            let (food, grams) = row?;
+            let (food, grams, typed) = row?;
             let serving = larder.serving(food, grams, Source::Other)?;
-            eaten.meal.servings.push(serving);
+            eaten.meal.servings.push(serving.typed_as(&typed));
         }
     }
     Ok(())

@@ -5,7 +5,7 @@ use serde::Serialize;
 use std::str::FromStr;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::{Connection, OptionalExtension as _, Transaction, params};
 
 use super::eaten;
 use super::error::BookError;
@@ -13,7 +13,7 @@ use super::freezer::{FrozenBatch, parsed};
 use super::larder::{self, Helping};
 use super::store::{Store, WriteError, new_entry};
 use super::take_cubes::take;
-use crate::nutrition::Serving;
+use crate::nutrition::{Serving, joined_wordings};
 use crate::portion::CubeCount;
 use crate::problem::Problem;
 
@@ -251,14 +251,20 @@ pub(super) fn fill(
         }
     }
     for helping in foods {
+        let food = larder::keep(transaction, helping)?;
+        let before: Option<String> = transaction
+            .prepare_cached("SELECT typed FROM feeding_food WHERE feeding = ?1 AND food = ?2")?
+            .query_row([id, food], |row| row.get(0))
+            .optional()?;
+        let typed = before.map_or_else(
+            || helping.named.clone(),
+            |before| joined_wordings(&before, &helping.named),
+        );
         transaction.execute(
-            "INSERT INTO feeding_food (feeding, food, grams) VALUES (?1, ?2, ?3) \
-             ON CONFLICT (feeding, food) DO UPDATE SET grams = grams + excluded.grams",
-            params![
-                id,
-                larder::keep(transaction, helping)?,
-                helping.mass.grams()
-            ],
+            "INSERT INTO feeding_food (feeding, food, grams, typed) VALUES (?1, ?2, ?3, ?4) \
+             ON CONFLICT (feeding, food) DO UPDATE \
+             SET grams = grams + excluded.grams, typed = excluded.typed",
+            params![id, food, helping.mass.grams(), typed],
         )?;
     }
     Ok(parts)

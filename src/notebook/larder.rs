@@ -21,8 +21,11 @@ pub struct Helping {
     pub mass: Mass,
     /// The major allergens that its name gives away.
     pub allergens: Vec<String>,
-    /// The typed words; empty where the food was not typed.
+    /// The typed words, with the amount; empty where the food was not typed.
     pub typed: String,
+    /// The words of them about the food, which may say what its entry does not: ground almonds;
+    /// empty where an id says all.
+    pub named: String,
 }
 
 impl Helping {
@@ -34,6 +37,26 @@ impl Helping {
             mass,
             allergens,
             typed: String::new(),
+            named: String::new(),
+        }
+    }
+
+    /// The helping with these words for its food.
+    #[must_use]
+    pub fn named(self, words: &str) -> Self {
+        Self {
+            named: words.to_string(),
+            ..self
+        }
+    }
+
+    /// The helping as it is typed to serve it again.
+    pub fn spoken(&self) -> String {
+        let (grams, id) = (self.mass.grams().round(), &self.food.id);
+        match (self.typed.as_str(), self.named.as_str()) {
+            ("", "") => format!("{grams} g {id}"),
+            ("", named) => format!("{grams} g {named} ({id})"),
+            (typed, _) => typed.to_string(),
         }
     }
 }

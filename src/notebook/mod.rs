@@ -65,7 +65,7 @@ pub use memory_copy::CopiedFor;
 pub use milk::{MilkAmount, MilkPart, NewMilk, milks_at_age};
 pub use note::{NOTE_TOPICS, Note, OTHER_TOPIC, topic_of};
 pub use pace::{Outlook, PACE_DAYS, Pace, PlannedEating, Room};
-pub use plan::{Plan, PlannedCooking, PlannedServing, Slot};
+pub use plan::{Plan, PlannedCooking, PlannedFood, PlannedServing, Slot};
 pub use purchases::Purchase;
 pub use question::{Question, QuestionAnswer};
 pub use reaction::LaterReaction;

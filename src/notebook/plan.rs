@@ -11,7 +11,7 @@ use rusqlite::{Connection, Row, Transaction, params};
 use super::BookError;
 use super::feeding::Pick;
 use super::freezer::parsed;
-use super::larder::unread;
+use super::larder::{Helping, unread};
 use super::store::{Store, new_entry};
 use crate::portion::CubeCount;
 use crate::quantity::Mass;
@@ -33,7 +33,38 @@ pub enum PlannedServing {
     /// Cubes of a recipe, or of one batch named by its number.
     Cubes(Pick),
     /// An amount of a food as it is: from the table, from a jar, or milk.
-    Food(FoodId, Mass),
+    Food(PlannedFood),
+}
+
+/// An amount of a food that is planned.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlannedFood {
+    /// The id of the food.
+    pub id: FoodId,
+    /// The mass of the food.
+    pub mass: Mass,
+    /// The typed words for it, which may say what its entry does not: ground almonds; empty where
+    /// an id says all.
+    pub typed: String,
+}
+
+impl PlannedFood {
+    /// A food that is named by its id alone.
+    pub fn by_id(id: FoodId, mass: Mass) -> Self {
+        Self {
+            id,
+            mass,
+            typed: String::new(),
+        }
+    }
+
+    /// A helping as it is planned.
+    pub fn of(helping: &Helping) -> Self {
+        Self {
+            typed: helping.named.clone(),
+            ..Self::by_id(helping.food.id.clone(), helping.mass)
+        }
+    }
 }
 
 /// A number of whole trays to be cooked of a recipe.
@@ -117,6 +148,7 @@ struct PlanPartRow {
     cubes: Option<CubeCount>,
     grams: Option<f64>,
     trays: Option<u32>,
+    typed: String,
 }
 
 impl PlanPartRow {
@@ -127,9 +159,10 @@ impl PlanPartRow {
                 cubes: Some(pick.cubes),
                 ..Self::default()
             },
-            PlannedServing::Food(food, mass) => Self {
-                what: food.to_string(),
-                grams: Some(mass.grams()),
+            PlannedServing::Food(food) => Self {
+                what: food.id.to_string(),
+                grams: Some(food.mass.grams()),
+                typed: food.typed.clone(),
                 ..Self::default()
             },
         }
@@ -146,8 +179,11 @@ impl PlanPartRow {
     fn serving(self) -> rusqlite::Result<PlannedServing> {
         match (self.grams, self.cubes) {
             (Some(grams), _) => {
-                let food = self.what.parse().map_err(unread)?;
-                Ok(PlannedServing::Food(food, Mass::from_grams(grams)))
+                let id = self.what.parse().map_err(unread)?;
+                Ok(PlannedServing::Food(PlannedFood {
+                    typed: self.typed,
+                    ..PlannedFood::by_id(id, Mass::from_grams(grams))
+                }))
             }
             (None, Some(cubes)) => Ok(PlannedServing::Cubes(Pick {
                 cubes,
@@ -175,8 +211,8 @@ fn write_slot(
         params![entry, day, child, meal],
     )?;
     let mut insert = transaction.prepare(
-        "INSERT INTO planned_part (entry, day, child, meal, position, what, cubes, grams, trays, halved) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+        "INSERT INTO planned_part (entry, day, child, meal, position, what, cubes, grams, trays, halved, \
+         typed) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
     )?;
     for (position, part) in (0_i64..).zip(parts) {
         insert.execute(params![
@@ -190,6 +226,7 @@ fn write_slot(
             part.grams,
             part.trays,
             part.cubes.map_or(0, CubeCount::halved),
+            part.typed,
         ])?;
     }
     Ok(())
@@ -211,7 +248,8 @@ fn rows(
 ) -> rusqlite::Result<Vec<(Slot, Option<PlanPartRow>)>> {
     connection
         .prepare(
-            "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays, halved FROM planned \
+            "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays, halved, typed \
+             FROM planned \
              LEFT JOIN planned_part USING (entry, day, child, meal) \
              WHERE planned.day BETWEEN ?1 AND ?2 AND planned.entry = \
                (SELECT max(entry) FROM planned AS later WHERE later.day = planned.day \
@@ -231,6 +269,7 @@ fn rows(
                     cubes: counted(row)?,
                     grams: row.get(5)?,
                     trays: row.get(6)?,
+                    typed: row.get(8)?,
                 })
             });
             Ok((slot, part.transpose()?))

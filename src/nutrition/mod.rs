@@ -26,7 +26,7 @@ pub use diversity::{DietGroup, GroupTable, Grouping};
 pub use indicators::{IndicatorResult, Indicators};
 pub use milk::{BreastMilk, feeds_of_sides};
 pub use reference::{AgeBand, AgeMonths, Intake, IntakeKind, IntakeTable, SOLIDS_FROM, Upper};
-pub use serving::{ServedFood, Serving, Source, total_of};
+pub use serving::{ServedFood, Serving, Source, joined_wordings, total_of, wordings};
 pub use total::Total;
 pub use traits::{DairyForm, FoodTraits, TraitTable, Traits};
 pub use week::{Week, WeekTables};

@@ -68,9 +68,30 @@ pub struct ServedFood {
     pub allergens: Vec<String>,
     /// How it was cooked; `None` where it is not on record.
     pub method: Option<Method>,
-    /// The typed words for the food, which may say more than its name; empty where they are not
-    /// known.
+    /// The typed words for the food, which may say more than its name, those of each part of it
+    /// apart, see [`wordings`]; empty where they are not known.
     pub typed: String,
+}
+
+/// Stands between the words for the parts of one food.
+const BETWEEN_WORDINGS: char = '|';
+
+/// The words for each part of a food, by its words on record: ground almonds, and almonds that
+/// were named by their id, which have none.
+pub fn wordings(typed: &str) -> impl Iterator<Item = &str> {
+    typed.split(BETWEEN_WORDINGS)
+}
+
+/// The words of a food and of more of it, each wording once.
+pub fn joined_wordings(typed: &str, more: &str) -> String {
+    let mut joined = typed.to_string();
+    for words in wordings(more) {
+        if !wordings(&joined).any(|known| known == words) {
+            joined.push(BETWEEN_WORDINGS);
+            joined.push_str(words);
+        }
+    }
+    joined
 }
 
 impl Serving {
@@ -160,7 +181,8 @@ impl Serving {
 }
 
 impl ServedFood {
-    /// Adds more of the same food. Where a part of it is not cooked, that part decides the method,
+    /// Adds more of the same food, whose words stay apart: whole almonds are not ground by the
+    /// others. Where a part of it is not cooked, that part decides the method,
     /// since it is the riskier one.
     pub(crate) fn join(&mut self, more: &Self) {
         self.method = match (self.method, more.method) {
@@ -170,6 +192,7 @@ impl ServedFood {
         };
         self.edible = self.edible.zip(more.edible).map(|(a, b)| a + b);
         self.iron = self.iron.zip(more.iron).map(|(a, b)| a + b);
+        self.typed = joined_wordings(&self.typed, &more.typed);
     }
 }
 

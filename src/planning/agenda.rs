@@ -5,10 +5,9 @@ use jiff::civil::Date;
 
 use super::facts::Facts;
 use super::supply::{Supply, TakenCubes, was_cooked};
-use crate::notebook::{Eaten, How, Pick, PlannedServing, Slot};
+use crate::notebook::{Eaten, How, Pick, PlannedFood, PlannedServing, Slot};
 use crate::nutrition::Source;
 use crate::portion::CubeCount;
-use crate::quantity::Mass;
 use data_import::FoodId;
 
 /// The difference in grams below which masses of a food are the same: a kitchen scale shows whole
@@ -43,7 +42,7 @@ pub enum AgendaPart {
     /// Cubes with their origin; none are taken for a meal that was served or is past.
     Cubes(Pick, TakenCubes),
     /// An amount of a food.
-    Food(FoodId, Mass),
+    Food(PlannedFood),
 }
 
 /// A batch to be cooked.
@@ -133,7 +132,7 @@ fn meal(
             let taken = to_come.then(|| supply.take(pick, slot.day));
             AgendaPart::Cubes(pick.clone(), taken.unwrap_or_default())
         }
-        PlannedServing::Food(food, mass) => AgendaPart::Food(food.clone(), *mass),
+        PlannedServing::Food(food) => AgendaPart::Food(food.clone()),
     };
     AgendaMeal {
         slot: slot.clone(),
@@ -171,9 +170,9 @@ fn same(facts: &Facts<'_>, had: &[&Eaten], parts: &[PlannedServing]) -> bool {
     for part in parts {
         match part {
             PlannedServing::Cubes(pick) => picks.push(pick),
-            PlannedServing::Food(food, mass) => {
+            PlannedServing::Food(food) => {
                 let same = |(id, grams): &(FoodId, f64)| {
-                    id == food && (grams - mass.grams()).abs() < SAME_GRAMS
+                    *id == food.id && (grams - food.mass.grams()).abs() < SAME_GRAMS
                 };
                 let Some(at) = foods.iter().position(same) else {
                     return false;

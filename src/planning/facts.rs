@@ -9,7 +9,7 @@ use jiff::civil::Date;
 
 use super::supply::{StockLot, StockOrigin};
 use super::{CubeSize, Eater};
-use crate::notebook::{Eaten, FrozenBatch, Plan, Settings, Stock, TasteRecord};
+use crate::notebook::{Eaten, FrozenBatch, Plan, PlannedFood, Settings, Stock, TasteRecord};
 use crate::nutrition::{DietGroup, Serving};
 use crate::quantity::Mass;
 
@@ -103,6 +103,12 @@ impl Facts<'_> {
             StockOrigin::Batch(id) => self.cubes.get(&id),
             StockOrigin::Cooking(_) => self.dishes.get(&lot.name).map(|dish| &dish.cube),
         }
+    }
+
+    /// A food of a meal, as it is served; `None` where no table has it.
+    pub fn serving_of(&self, food: &PlannedFood) -> Option<Serving> {
+        let gram = self.grams.get(&food.id)?;
+        Some(gram.times(food.mass.grams()).typed_as(&food.typed))
     }
 
     /// The size of a cube of a lot; what is yet to be cooked is reckoned in cubes of the first

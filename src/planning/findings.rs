@@ -353,10 +353,10 @@ fn planned<'a>(facts: &'a Facts<'_>, meal: &'a AgendaMeal) -> Option<MealOfWeek<
                 meal_of_week.dishes.insert(name, facts.title(&pick.name));
                 meal_of_week.parts.extend(cubes_of(facts, pick, taken));
             }
-            AgendaPart::Food(food, mass) => {
-                let gram = facts.grams.get(food);
-                meal_of_week.parts.extend(gram.map(|gram| PartOfMeal {
-                    serving: gram.times(mass.grams()),
+            AgendaPart::Food(food) => {
+                let serving = facts.serving_of(food);
+                meal_of_week.parts.extend(serving.map(|serving| PartOfMeal {
+                    serving,
                     cubes: 0,
                     size: CubeSize::USUAL,
                 }));

@@ -7,7 +7,9 @@ use jiff::civil::Date;
 
 use super::facts::is_batch;
 use crate::names::{self, Named};
-use crate::notebook::{FrozenBatch, PlannedCooking, PlannedServing, Settings, Slot, Stock};
+use crate::notebook::{
+    FrozenBatch, PlannedCooking, PlannedFood, PlannedServing, Settings, Slot, Stock,
+};
 use crate::problem::Problem;
 use crate::quantity::Mass;
 use crate::words;
@@ -94,8 +96,8 @@ impl Validation<'_> {
                     self.recipe(&pick.name)
                 }
             }
-            PlannedServing::Food(food, mass) => {
-                at_a_meal(&format!("{} g of {food}", mass.grams()), *mass)
+            PlannedServing::Food(PlannedFood { id, mass, .. }) => {
+                at_a_meal(&format!("{} g of {id}", mass.grams()), *mass)
             }
         }
     }
@@ -136,7 +138,7 @@ impl Validation<'_> {
 pub fn name_of(serving: &PlannedServing) -> String {
     match serving {
         PlannedServing::Cubes(pick) => pick.name.clone(),
-        PlannedServing::Food(food, _) => food.to_string(),
+        PlannedServing::Food(food) => food.id.to_string(),
     }
 }
 

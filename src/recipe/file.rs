@@ -145,12 +145,13 @@ fn ingredient(mut table: StrictTable<'_>) -> (Option<Ingredient>, bool) {
     });
     let drippings = table.parsed("drippings", read_drippings);
     let pot = pot(&mut table);
+    let typed = table.text("typed");
     table.finish();
     let whole = food.is_some() && amount.is_some() && method.is_some();
     let amount = amount.or_else(|| read_amount("1 g").ok().map(Located::default_of));
     let legible = |(food, amount)| Ingredient {
         food,
-        typed: String::new(),
+        typed: typed.map_or_else(String::new, |typed| typed.value),
         amount,
         basis,
         method: method.unwrap_or_else(|| Located::default_of(Method::None)),

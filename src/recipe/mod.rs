@@ -84,7 +84,7 @@ pub struct Ingredient {
     /// Id in the food table.
     pub food: Located<String>,
     /// The words that the food was found by, which may name a hazard that its entry does not:
-    /// `rhubarb leaves`; empty for an id.
+    /// `rhubarb leaves`; empty for an id alone.
     pub typed: String,
     /// How much of it.
     pub amount: Located<Amount>,

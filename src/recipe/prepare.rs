@@ -140,7 +140,10 @@ impl Kitchen<'_> {
                         if taken.edible {
                             ingredient.basis = Basis::Edible;
                         }
-                        ingredient.typed.clone_from(&ingredient.food.value);
+                        // An id says no more than its entry does.
+                        if ingredient.food.value.parse::<FoodId>().is_err() {
+                            ingredient.typed.clone_from(&ingredient.food.value);
+                        }
                         ingredient.food.value = taken.food.id.to_string();
                     }
                     FoodReading::Unclear(doubt) => {

@@ -63,11 +63,7 @@ fn ingredient(taken: &Taken) -> Option<Ingredient> {
     let place = Place::whole(&SourceText::new("--add", taken.typed.as_str()));
     Some(Ingredient {
         food: Located::at(taken.food.id.to_string(), place.clone()),
-        typed: if taken.by_words {
-            taken.typed.clone()
-        } else {
-            String::new()
-        },
+        typed: taken.named.clone(),
         amount: Located::at(amount.clone(), place.clone()),
         basis: if taken.edible {
             Basis::Edible

@@ -25,6 +25,9 @@ impl Recipe {
                 "\n[[ingredient]]\nfood",
                 format!("{}  # {}", quoted(&ingredient.food.value), one_line(name)),
             );
+            if !ingredient.typed.is_empty() {
+                line("typed", quoted(&one_line(&ingredient.typed)));
+            }
             line("amount", quoted(&ingredient.amount.value.to_string()));
             if ingredient.basis == Basis::Edible {
                 line("basis", quoted("edible"));

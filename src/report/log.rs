@@ -358,7 +358,7 @@ pub fn eaten_words(entry: &LogEntry) -> Option<String> {
     };
     let short = |part: &EntryPart| match part {
         EntryPart::Cubes(cubes, title, _) => format!("{cubes} {title}"),
-        EntryPart::Food(mass, name, _) => format!("{} {}", grams(*mass), short_name(name)),
+        EntryPart::Food { mass, name, .. } => format!("{} {}", grams(*mass), short_name(name)),
         other => listed(std::slice::from_ref(other)),
     };
     let went = match (how, share) {
@@ -400,7 +400,7 @@ fn listed(parts: &[EntryPart]) -> String {
         EntryPart::Cubes(cubes, title, batch) => {
             format!("{} of {title} (#{batch})", cubes.in_words())
         }
-        EntryPart::Food(mass, name, _) => format!("{} of {}", grams(*mass), short_name(name)),
+        EntryPart::Food { mass, name, .. } => format!("{} of {}", grams(*mass), short_name(name)),
         EntryPart::Feeds(feeds, _) => format!("{} at the breast", counted(*feeds, "feed")),
         EntryPart::Wanted(name) => format!("{}, as wanted", short_name(name)),
         EntryPart::Trays(trays, name) => format!("cook {} of {name}", counted(*trays, "tray")),

@@ -10,7 +10,7 @@ use super::plan_calendar::thawed;
 use super::text::{Look, Page};
 pub use crate::food::short_name;
 use crate::next_step::{NextStep, Remark};
-use crate::notebook::How;
+use crate::notebook::{How, PlannedFood};
 use crate::planning::agenda::{Agenda, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
@@ -129,7 +129,7 @@ impl PlanPage<'_> {
                     let name = self.facts.recipe_of(&pick.name);
                     format!("{} {name}{}", pick.cubes, lots(taken))
                 }
-                AgendaPart::Food(id, mass) => {
+                AgendaPart::Food(PlannedFood { id, mass, .. }) => {
                     let foods = &self.facts.foods;
                     let name = foods.get(id).map_or(id.as_str(), |(food, _)| &food.name);
                     format!("{:.0} g {}", mass.grams(), short_name(name))

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use super::icalendar::DayEvent;
 use super::plan::{short_name, spoken_day};
-use crate::notebook::{Child, Pick, Slot};
+use crate::notebook::{Child, Pick, PlannedFood, Slot};
 use crate::planning::agenda::{Agenda, AgendaCooking, AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::supply::{StockOrigin, TakenCubes};
@@ -165,7 +165,7 @@ pub fn part_in_words(facts: &Facts<'_>, part: &AgendaPart) -> String {
             let title = lower(facts.title(&pick.name));
             format!("{} {title}{}", pick.cubes, lots(taken))
         }
-        AgendaPart::Food(id, mass) => {
+        AgendaPart::Food(PlannedFood { id, mass, .. }) => {
             let food = facts.foods.get(id);
             let name = food.map_or(id.as_str(), |(food, _)| &food.name);
             format!("{:.0} g {}", mass.grams(), short_name(name))

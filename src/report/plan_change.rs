@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use jiff::civil::Date;
 
 use super::plan::spoken_day;
-use crate::notebook::{Plan, PlannedCooking, PlannedServing};
+use crate::notebook::{Plan, PlannedCooking, PlannedFood, PlannedServing};
 use crate::planning::Rule;
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{About, Finding, findings};
@@ -74,7 +74,7 @@ fn was(was: String, is: &str) -> String {
 pub fn planned_list(known: &Facts<'_>, parts: Option<&Vec<PlannedServing>>) -> String {
     joined(parts.into_iter().flatten().map(|part| match part {
         PlannedServing::Cubes(pick) => format!("{} {}", pick.cubes, known.title(&pick.name)),
-        PlannedServing::Food(id, mass) => {
+        PlannedServing::Food(PlannedFood { id, mass, .. }) => {
             let food = known
                 .foods
                 .get(id)

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::plan::PlanPage;
 use super::plan_calendar::thawed;
-use crate::notebook::{How, Slot};
+use crate::notebook::{How, PlannedFood, Slot};
 use crate::planning::agenda::{AgendaMeal, AgendaPart, Outcome};
 use crate::planning::facts::Facts;
 use crate::planning::findings::Finding;
@@ -165,7 +165,7 @@ impl AgendaPartReport {
                     .collect(),
                 lacking: Some(taken.short),
             },
-            AgendaPart::Food(id, mass) => Self {
+            AgendaPart::Food(PlannedFood { id, mass, .. }) => Self {
                 what: id.to_string(),
                 name: facts
                     .foods

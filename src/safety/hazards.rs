@@ -9,7 +9,7 @@ use super::portion::{Portion, PortionForm};
 use super::sums::Limit;
 use crate::cooking::Method;
 use crate::food::{Pattern, begins_a_word, has_whole_word};
-use crate::nutrition::AgeMonths;
+use crate::nutrition::{AgeMonths, wordings};
 
 /// A row of the table.
 #[derive(Debug)]
@@ -132,7 +132,8 @@ impl Hazard {
     pub(super) fn is_about(&self, portion: &Portion) -> bool {
         self.methods.include(portion.method)
             && self.given(portion)
-            && self.is_meant(&portion.food, &portion.typed.to_lowercase())
+            && wordings(&portion.typed.to_lowercase())
+                .any(|words| self.is_meant(&portion.food, words))
     }
 
     /// Whether the row is about a food by its name, and by the words for it, in lower case.

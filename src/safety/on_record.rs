@@ -11,6 +11,7 @@ use super::objection::{Objection, Severity};
 use super::portion::Portion;
 use super::related::shared;
 use crate::food::short_name;
+use crate::nutrition::wordings;
 use crate::words;
 
 /// The id of the hazard of a food after which a reaction was noted.
@@ -46,7 +47,9 @@ pub(super) fn stopped_allergens(child: &ChildFacts) -> BTreeSet<String> {
 fn allergies(case: &Case<'_>, allergens: &AllergenTable) -> Option<Objection> {
     let child = case.child;
     let holds = |portion: &Portion, allergy: &str| {
-        allergens.holds(&portion.food, allergy) || allergens.holds_by_words(&portion.typed, allergy)
+        let mut words = wordings(&portion.typed);
+        allergens.holds(&portion.food, allergy)
+            || words.any(|words| allergens.holds_by_words(words, allergy))
     };
     let held = |portion: &&Portion| {
         let mut known = child.allergies.iter();

@@ -26,7 +26,8 @@ pub struct Portion {
     pub method: Option<Method>,
     /// The form in which it is given.
     pub form: PortionForm,
-    /// The typed words for it; empty where they are not known.
+    /// The typed words for it, those of each part of it apart, see [`crate::nutrition::wordings`];
+    /// empty where they are not known.
     pub typed: String,
 }
 

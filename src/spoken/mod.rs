@@ -116,6 +116,34 @@ pub fn food_words(typed: &str) -> Result<String, Error> {
     })
 }
 
+/// The typed words about a food without the ways to cook among them: `egg` of `boiled egg`.
+///
+/// Errors: a table does not read.
+pub fn without_cooking(named: &str) -> Result<String, Error> {
+    match Phrase::of(named) {
+        Ok(phrase) => Ok(phrase.about_food(lexicon()?, false)),
+        Err(Stop::InDoubt { .. }) => Ok(named.to_string()),
+        Err(Stop::Failed(error)) => Err(error),
+    }
+}
+
+/// The typed words about a food where they say more than its name and how it is prepared, such as
+/// `ground almonds` of almonds; else none.
+///
+/// Errors: a table does not read.
+pub fn words_beyond(named: &str, name: &str) -> Result<String, Error> {
+    let beyond = match Phrase::of(named) {
+        Ok(phrase) => phrase.says_beyond(lexicon()?, name),
+        Err(Stop::InDoubt { .. }) => true,
+        Err(Stop::Failed(error)) => return Err(error),
+    };
+    Ok(if beyond {
+        named.to_string()
+    } else {
+        String::new()
+    })
+}
+
 /// What was weighed, poured or served, in the words that were typed, without how much:
 /// `carrot & beef` of `60g carrot & beef`. `None` where it was counted, or no amount was typed.
 ///
@@ -221,20 +249,28 @@ impl<'a, L: Lookup> Reader<'a, L> {
         let chosen = self.chosen(phrase)?;
         let chosen = self.of_can(phrase, chosen)?;
         match self.amounted(phrase, &chosen) {
-            Ok(amounted) => Ok(self.taken(phrase, chosen, amounted)),
+            Ok(amounted) => Ok(self.taken(phrase, chosen, amounted)?),
             Err(stop) => Err(stop.with_food(chosen)),
         }
     }
 
-    fn taken(&self, phrase: &Phrase, chosen: Chosen, amounted: Amounted) -> Taken {
+    fn taken(
+        &self,
+        phrase: &Phrase,
+        chosen: Chosen,
+        amounted: Amounted,
+    ) -> Result<Taken, L::Error> {
         match amounted {
             Amounted::Feeds(portion) => {
                 let sided = phrase.feeds.is_some_and(|feeds| feeds.sided);
-                Taken::drunk(&phrase.typed, chosen, portion, sided)
+                Ok(Taken::drunk(&phrase.typed, chosen, portion, sided))
             }
             Amounted::Weighed(weighed, method) => {
                 let eaten = matches!(self.context, Context::Table | Context::Drink);
-                Taken::weighed(&phrase.typed, chosen, (method, weighed), eaten)
+                Ok(Taken {
+                    named: phrase.about_food(Self::lexicon()?, true),
+                    ..Taken::weighed(&phrase.typed, chosen, (method, weighed), eaten)
+                })
             }
         }
     }

@@ -5,9 +5,9 @@ use rust_decimal::Decimal;
 
 use super::amounts::Amounts;
 use super::food_names::food_names;
-use super::lexicon::{Lexicon, Word, lexicon};
+use super::lexicon::{Kind, Lexicon, Word, lexicon};
 use super::stop::Stop;
-use super::text::{Token, TokenKind, joins, tokens};
+use super::text::{Token, TokenKind, joins, stems, tokens};
 use super::{Doubt, TakenAmount};
 use crate::food::search::stem;
 
@@ -266,6 +266,66 @@ impl Phrase {
         gapless.then(|| &self.typed[from..to])
     }
 
+    /// The words about the food as they were typed, without its amount and its id: `ground
+    /// almonds`, `3-minute egg`. `cooked` leaves the ways to cook among them.
+    pub(super) fn about_food(&self, lexicon: &Lexicon, cooked: bool) -> String {
+        let kind = |at: usize| {
+            let word = self.stem(at)?;
+            Some(lexicon.word_at(&[word])?.0.kind)
+        };
+        let is_left_out = |at: usize| match self.tokens.get(at).map(|token| &token.kind) {
+            Some(TokenKind::Number(..)) => kind(at + 1) != Some(Kind::Time),
+            Some(TokenKind::Word(_)) => match kind(at) {
+                Some(Kind::Mass | Kind::Volume) => true,
+                Some(Kind::Method) => !cooked,
+                _ => false,
+            },
+            _ => true,
+        };
+        let typed = self.typed.as_str();
+        let (mut words, mut from) = (String::new(), 0);
+        for (at, token) in self.tokens.iter().enumerate() {
+            if is_left_out(at) {
+                words += typed.get(from..token.span.start).unwrap_or_default();
+                words.push(' ');
+                from = token.span.end;
+            }
+        }
+        words += typed.get(from..).unwrap_or_default();
+        // A bar separates the words for the parts of a food in the record.
+        let words = words.replace('|', " ");
+        let words = words.split_whitespace();
+        let words: Vec<&str> = words
+            .skip_while(|word| joins(&word.to_lowercase()))
+            .collect();
+        let words = words.join(" ");
+        words
+            .trim_matches(|c: char| !c.is_alphanumeric())
+            .to_string()
+    }
+
+    /// Whether a word about the food is neither in its name nor of how it is cooked and trimmed.
+    pub(super) fn says_beyond(&self, lexicon: &Lexicon, name: &str) -> bool {
+        let known = stems(name);
+        let beside = |word: &str| {
+            let kind = lexicon.word_at(&[word]).map(|(word, _)| word.kind);
+            matches!(
+                kind,
+                Some(
+                    Kind::Number
+                        | Kind::Mass
+                        | Kind::Volume
+                        | Kind::Method
+                        | Kind::Edible
+                        | Kind::Filler
+                )
+            )
+        };
+        // A word that counts pieces may name what is eaten: two apricot kernels.
+        let mut words = self.tokens.iter().filter_map(Token::word);
+        words.any(|word| !joins(word) && !beside(word) && known.iter().all(|one| one != word))
+    }
+
     /// Whether it was drained.
     pub(super) fn says_drained(&self) -> bool {
         const DRAINED: [&str; 3] = ["drained", "rinsed", "strained"];
@@ -335,7 +395,31 @@ impl Phrase {
 
 #[cfg(test)]
 mod tests {
-    use super::unglued;
+    use super::{Phrase, lexicon, unglued};
+
+    #[test]
+    fn the_words_about_a_food_are_without_its_amount_and_its_id() {
+        let lexicon = lexicon().unwrap();
+        for (typed, words) in [
+            ("20 g ground almonds", "ground almonds"),
+            ("200g carrots steamed", "carrots steamed"),
+            ("2 tbsp of ground almonds", "ground almonds"),
+            ("2 3-minute eggs", "3-minute eggs"),
+            ("5 apricot kernels", "apricot kernels"),
+            ("20 g ground almonds (12061)", "ground almonds"),
+            ("20 g 12061", ""),
+        ] {
+            let phrase = Phrase::of(typed).unwrap_or_else(|_| panic!("{typed}"));
+            assert_eq!(phrase.about_food(lexicon, true), words, "{typed}");
+        }
+        let carrots = Phrase::of("carrots steamed").unwrap_or_else(|_| panic!("carrots"));
+        assert_eq!(carrots.about_food(lexicon, false), "carrots");
+        assert!(!carrots.says_beyond(lexicon, "Carrots, raw"));
+        let almonds = Phrase::of("ground almonds").unwrap_or_else(|_| panic!("almonds"));
+        assert!(almonds.says_beyond(lexicon, "Nuts, almonds"));
+        let kernels = Phrase::of("two apricot kernels").unwrap_or_else(|_| panic!("kernels"));
+        assert!(kernels.says_beyond(lexicon, "Apricots, raw"));
+    }
 
     #[test]
     fn a_unit_is_parted_from_a_food_that_is_glued_to_it_and_from_nothing_else() {

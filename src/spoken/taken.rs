@@ -22,6 +22,8 @@ const AS_IF_RAW: &str =
 pub struct Taken {
     /// What was typed.
     pub typed: String,
+    /// The words of it about the food, which may say what the entry does not: `ground almonds`.
+    pub named: String,
     /// The food.
     pub food: Food,
     /// How much.
@@ -78,6 +80,7 @@ impl Taken {
     pub(super) fn drunk(typed: &str, chosen: Chosen, portion: TakenAmount, sided: bool) -> Self {
         Self {
             typed: typed.to_string(),
+            named: String::new(),
             by_words: sided,
             by_choice: false,
             food: chosen.food,
@@ -106,6 +109,7 @@ impl Taken {
         };
         Self {
             typed: typed.trim().to_string(),
+            named: String::new(),
             by_choice: chosen.by_choice,
             by_words: !chosen.by_id || weighed.by.is_some(),
             food: chosen.food,

@@ -7,7 +7,8 @@ use jiff::civil::date;
 use proptest::prelude::*;
 use trayful::cost::BatchCost;
 use trayful::notebook::{
-    Child, FrozenBatch, Pick, Plan, PlannedCooking, PlannedServing, Settings, Slot, Stock,
+    Child, FrozenBatch, Pick, Plan, PlannedCooking, PlannedFood, PlannedServing, Settings, Slot,
+    Stock,
 };
 use trayful::planning::file;
 use trayful::planning::validation::{Validation, name_of};
@@ -241,7 +242,7 @@ fn a_plan_goes_into_a_file_and_back() {
     other.answer(&["undo"]);
     assert_eq!(
         other.answer(&export),
-        "day,child,meal,cubes,what,grams,trays\n"
+        "day,child,meal,cubes,what,grams,trays,typed\n"
     );
 }
 
@@ -363,6 +364,7 @@ fn cubes_are_not_planned_before_they_are_frozen() {
 fn any_plan() -> impl Strategy<Value = Plan> {
     let name = || prop::sample::select(vec!["squash", "egg", "a \"b\", c", "#1", "ü;\n"]);
     let food = || prop::sample::select(vec!["01116", "own-oats"]);
+    let typed = || prop::sample::select(vec!["", "ground almonds", "ü, \"raw\""]);
     let serving = prop_oneof![
         (1u32..9, name()).prop_map(|(cubes, name)| {
             PlannedServing::Cubes(Pick {
@@ -370,8 +372,12 @@ fn any_plan() -> impl Strategy<Value = Plan> {
                 name: name.to_string(),
             })
         }),
-        (0.1f64..1500.0, food()).prop_map(|(grams, food)| {
-            PlannedServing::Food(food.parse().unwrap(), Mass::from_grams(grams))
+        (0.1f64..1500.0, food(), typed()).prop_map(|(grams, food, typed)| {
+            let mass = Mass::from_grams(grams);
+            PlannedServing::Food(PlannedFood {
+                typed: typed.to_string(),
+                ..PlannedFood::by_id(food.parse().unwrap(), mass)
+            })
         }),
     ];
     let meal = (

@@ -173,6 +173,9 @@ const LAYOUT_5: &str = include_str!("../data/book-layout-5.sql");
 /// Another of that layout, with a batch whose cubes were counted again.
 const LAYOUT_5_BATCH: &str = include_str!("../data/book-layout-5-batch.sql");
 
+/// A record as the last version that kept no words for a food wrote it.
+const LAYOUT_8: &str = include_str!("../data/book-layout-8.sql");
+
 /// Puts an older record in the place of the new one.
 fn of_layout(home: &Household, sql: &str) {
     fs::remove_file(home.record()).unwrap();
@@ -281,6 +284,18 @@ fn a_record_of_the_fifth_layout_keeps_every_row_and_spreads_what_was_frozen() {
     home.answer_with_warnings(&["undo"]);
     home.answer_with_warnings(&["undo", "3"]);
     assert_eq!(home.texts("SELECT cubes || '' FROM batch"), ["18"]);
+}
+
+#[test]
+fn a_record_of_the_eighth_layout_keeps_every_row_and_has_no_words_for_its_foods() {
+    let home = Household::new();
+    keeps_every_row(&home, "8", LAYOUT_8);
+    for table in ["batch_food", "feeding_food", "planned_part"] {
+        assert_eq!(home.texts(&format!("SELECT typed FROM {table}")), [""]);
+    }
+    // Nuts without a word for them may be in pieces.
+    let mix = home.answer(&["mix", "1 nuts", "--on", "2026-10-02"]);
+    assert!(mix.contains("Nuts and seeds in a purée"), "{mix}");
 }
 
 /// The number of an entry that was taken back is never given again, though the table of entries was made again.

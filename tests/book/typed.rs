@@ -175,3 +175,176 @@ fn an_entry_with_the_skin_is_said_to_have_it() {
     let plain = said("500 g potatoes boiled");
     assert!(!plain.contains("the table has none without"), "{plain}");
 }
+
+/// The hazards of an answer in JSON.
+fn hazards(home: &Household, args: &[&str]) -> Vec<String> {
+    let said = home.said(&[args, &["--json"]].concat());
+    let answer: serde_json::Value =
+        serde_json::from_str(&said.out).unwrap_or_else(|_| panic!("{args:?}: {}", said.err));
+    let found = answer["objections"].as_array().unwrap().iter();
+    let hazard = |one: &serde_json::Value| one["hazard"].as_str().unwrap().to_string();
+    found.map(hazard).collect()
+}
+
+fn has(home: &Household, args: &[&str], hazard: &str) -> bool {
+    hazards(home, args).iter().any(|one| one == hazard)
+}
+
+/// A recipe of some foods, 100 g of each, as they are.
+fn recipe(home: &Household, name: &str, foods: &[&str]) {
+    let ingredient = |food: &&str| {
+        format!("[[ingredient]]\nfood = \"{food}\"\namount = \"100 g\"\nmethod = \"none\"\n")
+    };
+    let ingredients: Vec<String> = foods.iter().map(ingredient).collect();
+    let text = format!("title = \"{name}\"\n{}", ingredients.concat());
+    home.write(&format!("recipes/{name}.toml"), &text);
+}
+
+/// The words of an ingredient name a strawberry that its entry, fruit yogurt, does not.
+#[test]
+fn cubes_are_judged_by_the_words_of_their_ingredients() {
+    let home = Household::new();
+    recipe(&home, "pink", &["09040", "strawberry yogurt"]);
+    let on = ["--on", "2026-11-02"];
+    let freeze = ["freeze", "pink", "--cubes", "6", "--on", "2026-11-01"];
+    done(&home, &freeze);
+    done(
+        &home,
+        &["child", "set", "Wren", "--allergies", "strawberry"],
+    );
+    let typed = "SELECT typed FROM batch_food ORDER BY food DESC";
+    assert_eq!(home.texts(typed), ["", "strawberry yogurt"]);
+    let plan = ["plan", "set", "2026-11-03", "lunch", "1 pink"];
+    let stopped = |home: &Household| {
+        for door in [&["mix", "1 pink"][..], &["serve", "1 pink"], &plan] {
+            let args = [door, &on].concat();
+            assert!(has(home, &args, "allergy-record"), "{args:?}");
+        }
+    };
+    stopped(&home);
+    // The recipe as it is now says nothing of the cubes that were made of it.
+    recipe(&home, "pink", &["09040"]);
+    stopped(&home);
+    let batch = home.texts("SELECT entry || '' FROM batch").concat();
+    done(&home, &["change", &batch, "--cubes", "8"]);
+    stopped(&home);
+    done(&home, &["undo"]);
+    done(&home, &["undo", &batch]);
+    done(&home, &["redo"]);
+    stopped(&home);
+    done(&home, &[&plan[..], &on, &["--anyway"]].concat());
+    assert!(has(
+        &home,
+        &[&["plan", "check"], &on[..]].concat(),
+        "allergy-record"
+    ));
+    done(&home, &["book", "export", "out"]);
+    done(
+        &home,
+        &["start", "new", "--child", "Wren", "--born", "2026-03-02"],
+    );
+    done(&home, &["book", "import", "out", "--book", "new"]);
+    let mix = [&["mix", "1 pink", "--book", "new"], &on[..]].concat();
+    assert!(has(&home, &mix, "allergy-record"));
+}
+
+/// A food that is in a batch twice: what is said of a part of it holds for that part alone.
+#[test]
+fn whole_nuts_are_not_ground_by_others_of_their_kind() {
+    let home = Household::new();
+    recipe(&home, "ground", &["09040", "ground almonds"]);
+    recipe(&home, "both", &["09040", "ground almonds", "almonds"]);
+    recipe(&home, "either", &["09040", "12061", "ground almonds"]);
+    for (name, pieces) in [("ground", false), ("both", true), ("either", true)] {
+        let on = ["--on", "2026-11-02"];
+        assert_eq!(
+            has(&home, &[&["batch", name], &on[..]].concat(), "choke-nuts"),
+            pieces
+        );
+        done(&home, &["freeze", name, "--anyway", "--on", "2026-11-01"]);
+        let cubes = format!("1 {name}");
+        let mix = [&["mix", &cubes], &on[..]].concat();
+        assert_eq!(has(&home, &mix, "choke-nuts"), pieces, "{name}");
+    }
+}
+
+#[test]
+fn a_planned_meal_keeps_the_words_for_its_food() {
+    let home = Household::new();
+    let on = ["--on", "2026-11-02"];
+    let plan = |what: &'static str| {
+        [
+            "plan",
+            "set",
+            "2026-11-02",
+            "lunch",
+            what,
+            "--on",
+            "2026-11-02",
+        ]
+    };
+    for whole in ["20 g whole almonds", "20 g almonds", "20 g 12061"] {
+        assert!(has(&home, &plan(whole), "choke-nuts"), "{whole}");
+        let (code, told) = said(&home, &plan(whole));
+        assert_eq!(code, 1, "{whole}: {told}");
+    }
+    done(&home, &plan("20 g ground almonds"));
+    assert!(!has(
+        &home,
+        &[&["plan", "check"], &on[..]].concat(),
+        "choke-nuts"
+    ));
+    // A file has the words too, and one without them plans whole nuts.
+    let span = ["--from", "2026-11-02", "--to", "2026-11-02"];
+    let file = home.answer(&[&["plan", "export", "-"], &span[..]].concat());
+    assert!(
+        file.contains("2026-11-02,Wren,lunch,,12061,20,,ground almonds"),
+        "{file}"
+    );
+    let import = [&["plan", "import", "plan.csv"], &on[..]].concat();
+    home.write("plan.csv", &file);
+    done(&home, &import);
+    home.write(
+        "plan.csv",
+        "day,child,meal,cubes,what,grams,trays\n2026-11-02,Wren,lunch,,12061,20,\n",
+    );
+    assert!(has(&home, &import, "choke-nuts"));
+    // What is planned is served with its words, and stays so when the meal is corrected.
+    done(&home, &[&["serve", "--meal", "lunch"], &on[..]].concat());
+    assert_eq!(
+        home.texts("SELECT typed FROM feeding_food"),
+        ["ground almonds"]
+    );
+    let meal = home.texts("SELECT entry || '' FROM feeding").concat();
+    done(&home, &["change", &meal, "--amount", "10"]);
+    done(&home, &["change", &meal, "--day", "2026-11-01"]);
+    assert_eq!(
+        home.texts("SELECT typed FROM feeding_food"),
+        ["ground almonds"]
+    );
+}
+
+#[test]
+fn a_recipe_that_is_saved_keeps_the_words_for_its_foods() {
+    let home = Household::new();
+    let add = [
+        "batch",
+        "--add",
+        "200 g carrots steamed",
+        "--add",
+        "20 g ground almonds",
+    ];
+    done(&home, &[&add[..], &["--save", "nutty"]].concat());
+    let text = std::fs::read_to_string(home.path().join("recipes/nutty.toml")).unwrap();
+    assert_eq!(text.matches("typed = ").count(), 1, "{text}");
+    assert!(
+        text.contains("food = \"12061\"\ntyped = \"ground almonds\"\n"),
+        "{text}"
+    );
+    assert!(!has(&home, &["batch", "nutty"], "choke-nuts"));
+    home.write(
+        "recipes/nutty.toml",
+        &text.replace("typed = \"ground almonds\"\n", ""),
+    );
+    assert!(has(&home, &["batch", "nutty"], "choke-nuts"));
+}

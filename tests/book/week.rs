@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde_json::Value;
-use trayful::notebook::{Book, Pick, Plan, PlannedServing, Slot};
+use trayful::notebook::{Book, Pick, Plan, PlannedFood, PlannedServing, Slot};
 use trayful::quantity::Mass;
 
 use super::household::Household;
@@ -148,7 +148,10 @@ fn a_week_as_it_is_planned() {
             name: name.into(),
         })
     };
-    let banana = PlannedServing::Food("09040".parse().unwrap(), Mass::from_grams(30.0));
+    let banana = PlannedServing::Food(PlannedFood::by_id(
+        "09040".parse().unwrap(),
+        Mass::from_grams(30.0),
+    ));
     // Squash is in the freezer, lentils are yet to be cooked.
     let meals = BTreeMap::from([
         (meal("lunch"), vec![cubes("squash", 2), banana]),

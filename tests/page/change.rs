@@ -230,3 +230,29 @@ fn foods_are_found_while_they_are_typed() {
         key.body
     );
 }
+
+/// What the words say that the food's entry does not (ground almonds) is kept with the recipe.
+#[test]
+fn the_words_for_a_food_stay_with_it_in_the_form() {
+    let folder = household();
+    let page = Running::inside(folder.path());
+    let words = "200 g carrots steamed, 20 g ground almonds";
+    let form = page.post("/cook/write", &[("words", words), ("find", "yes")]);
+    assert_eq!(form.hidden("typed-1"), "ground almonds");
+    let named = [("title", "Nutty"), ("save", "yes")];
+    let saved = send(&page, &form, &named);
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    let path = file(&folder, "nutty.toml");
+    let line = "food = \"12061\"\ntyped = \"ground almonds\"\n";
+    let written = || fs::read_to_string(&path).unwrap();
+    assert!(written().contains(line), "{}", written());
+    let form = page.get("/cook/recipe/nutty/change");
+    let changed = [("amount-1", "30"), ("save", "yes")];
+    let saved = send(&page, &form, &changed);
+    assert_eq!(saved.status, 303, "{}", saved.body);
+    assert!(
+        written().contains(line) && written().contains("30 g"),
+        "{}",
+        written()
+    );
+}

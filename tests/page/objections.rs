@@ -206,6 +206,32 @@ fn a_plan_that_is_stopped_speaks_of_the_plan_and_leads_back_to_its_form() {
     assert_eq!(home.entries(), before + 1);
 }
 
+/// Ground almonds are planned and looked at again as such; the same food without the words is whole.
+#[test]
+fn a_planned_meal_keeps_the_words_for_its_food_in_its_form() {
+    let home = Home::with("");
+    let plan = |other: &str| {
+        let meal = [
+            ("on", "2026-11-18"),
+            ("child", "Wren"),
+            ("meal", "lunch"),
+            ("other", other),
+            ("do", "set"),
+        ];
+        home.page.post("/week/meal", &meal)
+    };
+    let whole = plan("20 g whole almonds");
+    assert_eq!(whole.status, 422, "{}", whole.body);
+    assert!(whole.body.contains("No whole nuts"), "{}", whole.body);
+    let ground = plan("20 g ground almonds");
+    assert_eq!(ground.status, 303, "{}", ground.body);
+    let form = "/week/meal?on=2026-11-18&meal=lunch&child=Wren";
+    let form = home.page.get(form).body;
+    let other = "20 g ground almonds (12061)";
+    assert!(form.contains(&format!("value=\"{other}\"")), "{form}");
+    assert_eq!(plan(other).status, 303);
+}
+
 #[test]
 fn a_planned_meal_says_what_speaks_against_it_before_it_is_ticked_off() {
     let home = Home::with("");

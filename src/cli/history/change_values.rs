@@ -71,13 +71,21 @@ pub(super) fn so_much(
             };
             let words = match part {
                 EntryPart::Cubes(_, _, batch) => format!("{} #{batch}", amount.trim()),
-                EntryPart::Food(_, _, id) if read_number(amount).is_some() => {
+                EntryPart::Food { id, .. } if read_number(amount).is_some() => {
                     format!("{} g {id}", amount.trim())
                 }
-                EntryPart::Food(_, _, id) => format!("{} {id}", amount.trim()),
+                EntryPart::Food { id, .. } => format!("{} {id}", amount.trim()),
                 _ => amount.to_string(),
             };
-            return really(&words, entry, correction, book, session);
+            let taken = really(&words, entry, correction, book, session)?;
+            if let EntryPart::Food { typed, .. } = part {
+                let servings = correction.servings.iter_mut();
+                // It is the same food as before: ground almonds stay ground.
+                for helping in servings.flat_map(|(_, foods)| foods) {
+                    helping.named.clone_from(typed);
+                }
+            }
+            return Ok(taken);
         }
         EntryDetail::Measure { what, .. } => {
             let day = correction.day.unwrap_or(entry.day);

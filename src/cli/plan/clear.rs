@@ -139,7 +139,7 @@ fn record(
         to,
     };
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, (plan, &[]))?;
+    let judged = JudgedPlan::of(&store, session, &facts, span, plan)?;
     let changes = plan_change(&facts, plan, &before);
     judged.record((&mut store, plan), changes, how, session)
 }

@@ -96,7 +96,7 @@ pub(super) fn import(args: &PlanImportArgs, session: &Session) -> Result<Answer,
         to: *last,
     };
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, (&plan, &[]))?;
+    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?;
     let planned = format!(
         "Planned {} from {}{replaced}.",
         of_plan(&plan),

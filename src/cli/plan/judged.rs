@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 use trayful::household::{BookJudge, objections_to_plan};
-use trayful::notebook::{Helping, Plan, Store};
+use trayful::notebook::{Plan, Store};
 use trayful::planning::facts::{Facts, Span};
 use trayful::report::{Page, objection_list, plan_warnings};
 use trayful::safety::Objection;
@@ -29,20 +29,20 @@ pub(super) struct JudgedPlan {
 }
 
 impl JudgedPlan {
-    /// Judges what is new in a plan; `typed` are the foods of its meals as they were typed.
+    /// Judges what is new in a plan.
     pub(super) fn of(
         store: &Store,
         session: &Session,
         facts: &Facts<'_>,
         span: Span,
-        (new, typed): (&Plan, &[Helping]),
+        new: &Plan,
     ) -> Result<Self, Failure> {
         let pantry = session.pantry(None)?;
         let judge = BookJudge::new(facts.settings, Some(store), &pantry)?;
         Ok(Self {
             schema: 1,
             recorded: false,
-            objections: objections_to_plan(&judge, facts, (new, typed))?,
+            objections: objections_to_plan(&judge, facts, new)?,
             changes: Vec::new(),
             warnings: plan_warnings(facts, span, new),
             taken: Vec::new(),

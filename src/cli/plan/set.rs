@@ -4,7 +4,7 @@ use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{PlanValidation, plan_facts};
-use trayful::notebook::{Book, Helping, Pick, Plan, PlannedCooking};
+use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
 use trayful::planning::facts::Span;
 use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
@@ -67,7 +67,6 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     let rules = PlanValidation::of(&book, &store)?;
     let Typed {
         plan,
-        foods,
         taken_as,
         taken,
     } = plan(args, session, &book, &rules, &days)?;
@@ -79,7 +78,7 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
     };
     // Everything that may fail comes before anything is recorded.
     let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, (&plan, &foods))?.with_taken(taken);
+    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?.with_taken(taken);
     let mut changes = plan_change(&facts, &plan, &before);
     changes.extend(
         taken_as
@@ -108,8 +107,6 @@ fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
 #[derive(Debug, Default)]
 struct Typed {
     plan: Plan,
-    /// The foods of its meals.
-    foods: Vec<Helping>,
     /// Notes on it, each a sentence without its full stop.
     taken_as: Vec<String>,
     taken: Vec<Taken>,
@@ -142,7 +139,6 @@ fn plan(
             }
         }
         (all.taken_as, all.taken) = (typed.taken_as, typed.taken);
-        all.foods = typed.foods;
     }
     if !args.cook.is_empty() || (args.empty && args.meal.is_none()) {
         let cooking = cooking(&args.cook, session, book, validation)?;

@@ -18,7 +18,7 @@ use super::USUAL_SERVING;
 use super::drinking::check_milk;
 use crate::food::Pantry;
 use crate::notebook::{
-    Book, BookError, Child, FrozenBatch, Helping, MilkAmount, MilkPart, NewMilk, Settings, Store,
+    Book, BookError, Child, FrozenBatch, MilkAmount, MilkPart, NewMilk, Settings, Store,
 };
 use crate::nutrition::{AgeMonths, Serving};
 use crate::portion::Tray;
@@ -332,22 +332,6 @@ impl<'a> BookJudge<'a> {
         let portions = foods.iter().map(|food| in_puree(food.clone(), None));
         let portions: Vec<Portion> = portions.collect();
         self.grave((child, day), FeedingStage::Served, &portions)
-    }
-
-    /// The blocks and warnings about foods that are planned, judged with the words that were typed
-    /// for them.
-    pub(super) fn objections_to_words(
-        &self,
-        child: &Child,
-        day: Date,
-        foods: &[Helping],
-    ) -> Result<Vec<Objection>, BookError> {
-        let portions = foods.iter().map(|helping| Portion {
-            typed: helping.typed.clone(),
-            ..Portion::as_it_is(helping.food.clone(), helping.mass)
-        });
-        let portions: Vec<Portion> = portions.collect();
-        self.grave((child, day), FeedingStage::Planned, &portions)
     }
 
     /// The objections to foods that are more than a remark, whether or not the child knows the

@@ -115,8 +115,17 @@ pub enum EntryDetail {
 pub enum EntryPart {
     /// Cubes of a batch, with its title and number.
     Cubes(CubeCount, String, i64),
-    /// A mass of a food, with its name and its id.
-    Food(Mass, String, String),
+    /// A mass of a food.
+    Food {
+        /// The mass.
+        mass: Mass,
+        /// The name of the food.
+        name: String,
+        /// The id of the food.
+        id: String,
+        /// The typed words for it; empty where an id says all.
+        typed: String,
+    },
     /// A number of feeds at the breast.
     Feeds(u32, String),
     /// As much as the child wants, or an amount that is not given.
@@ -297,13 +306,24 @@ fn parts(connection: &Connection, rows: &[RecordRow]) -> rusqlite::Result<Vec<En
         parts.push(match (row.get("grams").and_then(Value::as_f64), feeds) {
             (Some(grams), _) => {
                 let id = text_of(connection, "SELECT food FROM food WHERE id = ?1", number)?;
-                EntryPart::Food(Mass::from_grams(grams), name, id)
+                EntryPart::Food {
+                    mass: Mass::from_grams(grams),
+                    name,
+                    id,
+                    typed: typed(row),
+                }
             }
             (None, Some(_)) => EntryPart::Feeds(count(row, "feeds")?, name),
             (None, None) => EntryPart::Wanted(name),
         });
     }
     Ok(parts)
+}
+
+/// The typed words for a food; a row that was kept before the column existed has none.
+fn typed(row: &RecordRow) -> String {
+    let typed = row.get("typed").and_then(Value::as_str);
+    typed.unwrap_or_default().to_string()
 }
 
 fn plan(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
@@ -327,8 +347,11 @@ fn plan(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
         } else {
             let grams = row.get("grams").and_then(Value::as_f64);
             let name = named(connection, what)?.unwrap_or_else(|| what.to_string());
-            grams.map_or(EntryPart::Wanted(name.clone()), |grams| {
-                EntryPart::Food(Mass::from_grams(grams), name, what.to_string())
+            grams.map_or(EntryPart::Wanted(name.clone()), |grams| EntryPart::Food {
+                mass: Mass::from_grams(grams),
+                name,
+                id: what.to_string(),
+                typed: typed(row),
             })
         });
     }

@@ -69,7 +69,7 @@ impl LogEntry {
             _ => &mut [],
         };
         parts.iter_mut().filter_map(|part| match part {
-            EntryPart::Food(_, name, id) if name == id => Some((id.parse().ok()?, name)),
+            EntryPart::Food { name, id, .. } if name == id => Some((id.parse().ok()?, name)),
             EntryPart::Wanted(name) => Some((name.parse().ok()?, name)),
             _ => None,
         })

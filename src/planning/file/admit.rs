@@ -14,7 +14,7 @@ use crate::problem::{Located, Problem};
 /// The foods that rows name by their ids.
 pub fn foods(rows: &[PlanRow]) -> Vec<FoodId> {
     let food = |row: &PlanRow| match &row.thing {
-        Thing::Serving(PlannedServing::Food(food, _)) => Some(food.clone()),
+        Thing::Serving(PlannedServing::Food(food)) => Some(food.id.clone()),
         _ => None,
     };
     let mut foods: Vec<_> = rows.iter().filter_map(food).collect();
@@ -89,7 +89,7 @@ fn admitted(
     admission: &Validation<'_>,
     known: &[FoodId],
 ) -> Result<(Option<Slot>, String), Vec<Problem>> {
-    let [day, _, _, _, what, _, _] = &row.cells;
+    let [day, _, _, _, what, ..] = &row.cells;
     let place = |problem: Problem, cell: &Located<String>| Problem {
         place: cell.place.clone(),
         ..problem
@@ -149,9 +149,9 @@ fn slot<'a>(
 
 fn known_food(serving: &PlannedServing, known: &[FoodId]) -> Result<(), Problem> {
     match serving {
-        PlannedServing::Food(food, _) if !known.contains(food) => {
-            let problem = Problem::new(format!("no food has the id {food}"));
-            Err(problem.hint(NextStep::without_food(food.as_str())))
+        PlannedServing::Food(food) if !known.contains(&food.id) => {
+            let problem = Problem::new(format!("no food has the id {}", food.id));
+            Err(problem.hint(NextStep::without_food(food.id.as_str())))
         }
         _ => Ok(()),
     }

@@ -1,9 +1,10 @@
 //! Plans as CSV files, one row for each planned serving or cooking.
 //!
-//! The columns are `day,child,meal,cubes,what,grams,trays`. A row has one of `cubes`, `grams` and
-//! `trays`: cubes of a recipe or of a batch (`#7`), grams of a food by its id, trays to be cooked
-//! of a recipe (no child, no meal). A row with none of them, and without `what`, means that nothing
-//! is planned for that meal, or that nothing is cooked that day.
+//! The columns are `day,child,meal,cubes,what,grams,trays,typed`. A row has one of `cubes`, `grams`
+//! and `trays`: cubes of a recipe or of a batch (`#7`), grams of a food by its id, trays to be
+//! cooked of a recipe (no child, no meal). A row with none of them, and without `what`, means that
+//! nothing is planned for that meal, or that nothing is cooked that day. `typed` has the words for
+//! a food, which may say what its entry does not (ground almonds); a file may leave it out.
 
 mod admit;
 mod read;
@@ -13,17 +14,21 @@ pub use read::read;
 
 use jiff::civil::Date;
 
-use crate::notebook::{Plan, PlannedCooking, PlannedServing};
+use crate::notebook::{Plan, PlannedCooking, PlannedFood, PlannedServing};
 use crate::problem::{Located, Place};
 
 /// The columns, in their order.
-pub const COLUMNS: [&str; 7] = ["day", "child", "meal", "cubes", "what", "grams", "trays"];
+pub const COLUMNS: [&str; 8] = [
+    "day", "child", "meal", "cubes", "what", "grams", "trays", "typed",
+];
+/// The columns that every file has; the words for foods came later.
+const FIRST_COLUMNS: usize = 7;
 
 /// A row that is parsed but not yet validated.
 #[derive(Debug)]
 pub struct PlanRow {
     line: Place,
-    cells: [Located<String>; 7],
+    cells: [Located<String>; 8],
     day: Date,
     thing: Thing,
 }
@@ -43,19 +48,20 @@ pub fn write(plan: &Plan) -> Result<String, csv::Error> {
     csv.write_record(COLUMNS)?;
     for (slot, parts) in &plan.meals {
         let day = slot.day.to_string();
-        let mut row = |cubes: &str, what: &str, grams: &str| {
-            csv.write_record([&day, &slot.child, &slot.meal, cubes, what, grams, ""])
+        let mut row = |cubes: &str, what: &str, grams: &str, typed: &str| {
+            let (child, meal) = (&slot.child, &slot.meal);
+            csv.write_record([&day, child, meal, cubes, what, grams, "", typed])
         };
         if parts.is_empty() {
-            row("", "", "")?;
+            row("", "", "", "")?;
         }
         for part in parts {
             match part {
                 PlannedServing::Cubes(pick) => {
-                    row(&pick.cubes.served().to_string(), &pick.name, "")?;
+                    row(&pick.cubes.served().to_string(), &pick.name, "", "")?;
                 }
-                PlannedServing::Food(food, mass) => {
-                    row("", food.as_str(), &mass.grams().to_string())?;
+                PlannedServing::Food(PlannedFood { id, mass, typed }) => {
+                    row("", id.as_str(), &mass.grams().to_string(), typed)?;
                 }
             }
         }
@@ -63,7 +69,7 @@ pub fn write(plan: &Plan) -> Result<String, csv::Error> {
     for (day, cooking) in &plan.cooking {
         let day = day.to_string();
         if cooking.is_empty() {
-            csv.write_record([day.as_str(), "", "", "", "", "", ""])?;
+            csv.write_record([day.as_str(), "", "", "", "", "", "", ""])?;
         }
         for session in cooking {
             let trays = session.trays.to_string();
@@ -75,6 +81,7 @@ pub fn write(plan: &Plan) -> Result<String, csv::Error> {
                 session.recipe.as_str(),
                 "",
                 &trays,
+                "",
             ])?;
         }
     }

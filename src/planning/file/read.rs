@@ -7,8 +7,8 @@ use std::sync::Arc;
 use data_import::FoodId;
 use jiff::civil::Date;
 
-use super::{COLUMNS, PlanRow, Thing};
-use crate::notebook::{Pick, PlannedCooking, PlannedServing};
+use super::{COLUMNS, FIRST_COLUMNS, PlanRow, Thing};
+use crate::notebook::{Pick, PlannedCooking, PlannedFood, PlannedServing};
 use crate::problem::{Located, Place, Problem, SourceText};
 use crate::quantity::Mass;
 
@@ -17,14 +17,14 @@ const MOST_ROWS: usize = 10_000;
 
 /// Reads the rows of a file, with the problems of those that cannot be read, each with its place.
 pub fn read(source: &Arc<SourceText>) -> (Vec<PlanRow>, Vec<Problem>) {
-    let lines = match lines(source) {
-        Ok(lines) => lines,
+    let (columns, lines) = match lines(source) {
+        Ok(read) => read,
         Err(problem) => return (Vec::new(), vec![problem]),
     };
     let mut problems = Vec::new();
     let mut rows = Vec::new();
     for (place, record) in lines {
-        match row(place, &record) {
+        match row(place, &record, columns) {
             Ok(row) => rows.push(row),
             Err(several) => problems.extend(several),
         }
@@ -36,8 +36,8 @@ pub fn read(source: &Arc<SourceText>) -> (Vec<PlanRow>, Vec<Problem>) {
     (rows, problems)
 }
 
-/// The records below the header, each with its line.
-fn lines(source: &Arc<SourceText>) -> Result<Vec<(Place, csv::StringRecord)>, Problem> {
+/// The number of columns, and the records below the header, each with its line.
+fn lines(source: &Arc<SourceText>) -> Result<(usize, Vec<(Place, csv::StringRecord)>), Problem> {
     let start = source.text.len() - source.text.trim_start_matches('\u{feff}').len();
     let mut csv = csv::ReaderBuilder::new()
         .flexible(true)
@@ -58,10 +58,16 @@ fn lines(source: &Arc<SourceText>) -> Result<Vec<(Place, csv::StringRecord)>, Pr
     let placed = records.into_iter().zip(ends);
     let mut lines = placed.map(|((at, record), end)| (line(source, at, end), record));
     match lines.next() {
-        Some((_, header)) if header.iter().map(str::trim).eq(COLUMNS) => Ok(lines.collect()),
+        Some((_, header)) if is_header(&header) => Ok((header.len(), lines.collect())),
         Some((place, _)) => Err(headless(place)),
         None => Err(headless(Place::whole(source))),
     }
+}
+
+/// Whether a record names the columns, all of them or the first ones.
+fn is_header(record: &csv::StringRecord) -> bool {
+    let names = record.iter().map(str::trim);
+    record.len() >= FIRST_COLUMNS && names.eq(COLUMNS.into_iter().take(record.len()))
 }
 
 /// The place of a line, without its line break.
@@ -79,21 +85,22 @@ fn headless(place: Place) -> Problem {
         .hint(Remark::with(first, NextStep::SeePlanFile))
 }
 
-fn row(line: Place, record: &csv::StringRecord) -> Result<PlanRow, Vec<Problem>> {
-    if record.len() != COLUMNS.len() {
-        let what = format!("{} cells, where {} are due", record.len(), COLUMNS.len());
+fn row(line: Place, record: &csv::StringRecord, columns: usize) -> Result<PlanRow, Vec<Problem>> {
+    if record.len() != columns {
+        let what = format!("{} cells, where {columns} are due", record.len());
         let hint = "put quotes around a cell that holds a comma";
         return Err(vec![Problem::at(line, what).hint(hint)]);
     }
     let cells = cells(&line, record);
-    let [day, child, meal, cubes, what, grams, trays] = &cells;
+    let [day, child, meal, cubes, what, grams, trays, typed] = &cells;
     let mut problems = Vec::new();
     let read_day = day.value.parse::<Date>().map_err(|_| {
         let wrong = format!("“{}” is not a day", day.value);
         day.problem(wrong)
             .hint("write year-month-day, such as 2026-03-02")
     });
-    let thing = thing(&line, (child, meal), (cubes, what, grams, trays));
+    let thing = thing(&line, (child, meal), (cubes, what, grams, trays))
+        .and_then(|thing| thing_typed_as(thing, typed));
     let day = read_day.map_err(|problem| problems.push(problem)).ok();
     let thing = thing.map_err(|problem| problems.push(problem)).ok();
     match (day, thing) {
@@ -108,7 +115,7 @@ fn row(line: Place, record: &csv::StringRecord) -> Result<PlanRow, Vec<Problem>>
 }
 
 /// The cells of a row, each with its place.
-fn cells(line: &Place, record: &csv::StringRecord) -> [Located<String>; 7] {
+fn cells(line: &Place, record: &csv::StringRecord) -> [Located<String>; 8] {
     let text = line.source.text.get(line.span.clone()).unwrap_or_default();
     let mut from = 0;
     let mut cell = |at: usize| {
@@ -157,7 +164,8 @@ fn thing(
                 what.problem(format!("“{}” is not the id of a food", what.value))
                     .hint(NextStep::find_food())
             })?;
-            Ok(Thing::Serving(PlannedServing::Food(food, mass(grams)?)))
+            let food = PlannedFood::by_id(food, mass(grams)?);
+            Ok(Thing::Serving(PlannedServing::Food(food)))
         }
         [false, false, true] if nobody => Ok(Thing::Cooking(PlannedCooking {
             recipe: what.value.clone(),
@@ -170,6 +178,22 @@ fn thing(
             Problem::at(line.clone(), "a row has one of cubes, grams and trays")
                 .hint("write a row for each thing"),
         ),
+    }
+}
+
+/// The content of a row with the words for its food.
+fn thing_typed_as(thing: Thing, typed: &LocatedText) -> Result<Thing, Problem> {
+    match thing {
+        Thing::Serving(PlannedServing::Food(food)) => {
+            Ok(Thing::Serving(PlannedServing::Food(PlannedFood {
+                typed: typed.value.clone(),
+                ..food
+            })))
+        }
+        other if typed.value.is_empty() => Ok(other),
+        _ => Err(typed
+            .problem("only grams of a food have words for it")
+            .hint("leave “typed” empty")),
     }
 }
 

@@ -2,12 +2,14 @@
 
 use std::sync::Arc;
 
+use data_import::Error;
 use toml_edit::{ArrayOfTables, DocumentMut, Item, Table};
 
 use super::{Draft, DraftIngredient};
 use crate::problem::{Problem, SourceText};
 use crate::quantity::{Amount, Volume};
 use crate::recipe::{Basis, Ingredient, Recipe, TAP_WATER};
+use crate::spoken::words_beyond;
 
 /// A recipe as its file has it, and what of that a form shows.
 #[derive(Debug)]
@@ -113,22 +115,26 @@ pub(super) fn of_the_whole(recipe: &Recipe) -> Draft {
 }
 
 /// An ingredient that was typed, in the words it was typed in.
-pub(super) fn typed(written: &Ingredient, food: &str) -> DraftIngredient {
+///
+/// Errors: a table of words does not read.
+pub(super) fn typed(written: &Ingredient, food: &str) -> Result<DraftIngredient, Error> {
     let amount = &written.amount;
     let text = amount.place.as_ref();
     let text = text.and_then(|place| place.source.text.get(place.span.clone()));
     let text = text.filter(|text| text.parse().as_ref() == Ok(&amount.value));
     let text = text.map_or_else(|| amount.value.to_string(), ToString::to_string);
-    DraftIngredient {
+    Ok(DraftIngredient {
         name: food.to_string(),
+        typed: words_beyond(&written.typed, food)?,
         ..ingredient(written, &text, None)
-    }
+    })
 }
 
 fn ingredient(written: &Ingredient, amount: &str, row: Option<usize>) -> DraftIngredient {
     let (amount, unit) = split_amount(amount, &written.amount.value);
     DraftIngredient {
         food: written.food.value.clone(),
+        typed: written.typed.clone(),
         name: String::new(),
         amount,
         unit,

@@ -41,6 +41,8 @@ pub struct Draft {
 pub struct DraftIngredient {
     /// Id of the food.
     pub food: String,
+    /// The words that the food was found by; empty where they say no more than its name.
+    pub typed: String,
     /// Its name, for whoever reads the file.
     pub name: String,
     /// How much: a number.
@@ -89,17 +91,22 @@ pub struct Written {
 
 impl Draft {
     /// A recipe that was typed in one line, with the name of each of its foods.
-    pub fn typed<'a>(recipe: &Recipe, foods: impl Iterator<Item = &'a str>) -> Self {
+    ///
+    /// Errors: a table of words does not read.
+    pub fn typed<'a>(
+        recipe: &Recipe,
+        foods: impl Iterator<Item = &'a str>,
+    ) -> Result<Self, data_import::Error> {
         let ingredients = recipe.ingredients.iter().zip(foods);
         let weighed = recipe.puree.weighed.as_ref();
-        Self {
+        Ok(Self {
             ingredients: ingredients
                 .map(|(one, food)| former::typed(one, food))
-                .collect(),
+                .collect::<Result<_, _>>()?,
             cubes: String::new(),
             weighed: weighed.map_or_else(String::new, |mass| mass.value.grams().to_string()),
             ..former::of_the_whole(recipe)
-        }
+        })
     }
 
     /// Writes it down as TOML.

@@ -9,6 +9,7 @@ fn squash() -> Draft {
         title: "Squash".into(),
         ingredients: vec![DraftIngredient {
             food: "11485".into(),
+            typed: String::new(),
             name: "Squash, winter, butternut, raw".into(),
             amount: "600".into(),
             unit: "g".into(),

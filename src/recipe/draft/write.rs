@@ -90,6 +90,14 @@ fn ingredient(draft: &DraftIngredient, former: Option<&Former>) -> Table {
         &draft.food,
         before.map(|before| before.food.as_str()),
     );
+    let typed = before.map_or("", |before| before.typed.as_str());
+    if typed != draft.typed {
+        if draft.typed.is_empty() {
+            table.remove("typed");
+        } else {
+            put(&mut table, "typed", one_line(&draft.typed).into());
+        }
+    }
     let amount = amount(draft);
     set(
         &mut table,

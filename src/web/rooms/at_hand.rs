@@ -247,13 +247,19 @@ impl AgainParts {
                         name: format!("#{batch}"),
                     });
                 }
-                EntryPart::Food(mass, name, id) => {
+                EntryPart::Food {
+                    mass,
+                    name,
+                    id,
+                    typed,
+                } => {
                     let Some(food) = food(pantry, id)? else {
                         return Ok(None);
                     };
                     all.other_by_id.push(format!("{} g {id}", mass.grams()));
-                    all.other.push(bowl::in_a_field(request, &food, *mass)?);
-                    all.foods.push(helping(food, *mass)?);
+                    let other = bowl::in_a_field(request, (&food, *mass), typed)?;
+                    all.other.push(other);
+                    all.foods.push(helping(food, *mass)?.named(typed));
                     all.words.push(name.clone());
                 }
                 _ => return Ok(None),

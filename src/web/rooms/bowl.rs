@@ -59,20 +59,29 @@ pub(super) fn cubes(name: &str, fields: &Fields) -> String {
 
 /// A mass of a food as text for a field: with the name and the id of the food, so that the text is
 /// never unclear; with the id alone where the name holds an amount of its own.
-pub(super) fn in_a_field(request: &PageRequest<'_>, food: &Food, mass: Mass) -> PageResult<String> {
+pub(super) fn in_a_field(
+    request: &PageRequest<'_>,
+    (food, mass): (&Food, Mass),
+    typed: &str,
+) -> PageResult<String> {
     let (grams, id) = (mass.grams(), &food.id);
-    let name = match plain_name(id) {
+    let plain = match plain_name(id) {
         Some(name) => name.to_string(),
         None => short_name(&food.name).replace([',', ';'], ""),
     };
-    let named = format!("{grams} g {name} ({id})");
-    let alone = format!("{grams} g {id}");
-    let is_read = parts(std::slice::from_ref(&named)).len() == 1
-        && match Reader::new(request, Context::Table).read(&named)? {
-            FoodReading::Taken(taken) => taken.food.id == *id && taken.mass() == Some(mass),
-            FoodReading::Unclear(_) => false,
-        };
-    Ok(if is_read { named } else { alone })
+    let names = [typed, &plain];
+    for name in names.into_iter().filter(|name| !name.is_empty()) {
+        let named = format!("{grams} g {name} ({id})");
+        let is_read = parts(std::slice::from_ref(&named)).len() == 1
+            && match Reader::new(request, Context::Table).read(&named)? {
+                FoodReading::Taken(taken) => taken.food.id == *id && taken.mass() == Some(mass),
+                FoodReading::Unclear(_) => false,
+            };
+        if is_read {
+            return Ok(named);
+        }
+    }
+    Ok(format!("{grams} g {id}"))
 }
 
 /// What unclear words mean, as these words followed by the id of the food, since an id alone names

@@ -9,7 +9,10 @@ use crate::cooking::Method;
 use crate::food::{Food, FoodId, Pantry, units_of};
 use crate::recipe::{Draft, DraftIngredient, Former, Written};
 use crate::report::{ObjectionLine, decimals, short_name};
-use crate::spoken::{Context, Reader, Taken, TakenAmount, food_words, plain_name, usual_method};
+use crate::spoken::{
+    Context, Reader, Taken, TakenAmount, food_words, plain_name, usual_method, without_cooking,
+    words_beyond,
+};
 use crate::web::rooms::food_search::FoundPart;
 use crate::web::{Fields, Layout, PageRequest, PageResult, Wrong};
 use crate::words::{capital, joined};
@@ -75,6 +78,7 @@ impl RecipeForm {
             let food = text("food");
             (!food.is_empty()).then(|| DraftIngredient {
                 food,
+                typed: text("typed"),
                 name: String::new(),
                 amount: text("amount"),
                 unit: text("unit"),
@@ -84,9 +88,16 @@ impl RecipeForm {
                 bare: !text("bare").is_empty(),
             })
         };
+        let mut ingredients: Vec<_> = (0..MOST).map_while(ingredient).collect();
+        for ingredient in &mut ingredients {
+            // What was typed as boiled is not boiled any more.
+            if ingredient.method == Method::None.word() {
+                ingredient.typed = without_cooking(&ingredient.typed)?;
+            }
+        }
         let draft = Draft {
             title: fields.text("title").to_string(),
-            ingredients: (0..MOST).map_while(ingredient).collect(),
+            ingredients,
             collected: fields.text("collected").to_string(),
             returned: fields.text("returned").to_string(),
             added: fields.text("added").to_string(),
@@ -198,6 +209,7 @@ impl RecipeForm {
         };
         let ingredient = DraftIngredient {
             food: taken.food.id.to_string(),
+            typed: words_beyond(&taken.named, &taken.food.name)?,
             name: taken.food.name.clone(),
             method: method.word().into(),
             edible: taken.edible,

@@ -73,7 +73,7 @@ pub(super) fn milks(
 fn written(milks: &[EntryPart]) -> String {
     let milk = |part: &EntryPart| match part {
         EntryPart::Feeds(feeds, _) => format!("breast {feeds} feeds"),
-        EntryPart::Food(mass, _, id) => format!("{} g {id}", mass.grams()),
+        EntryPart::Food { mass, id, .. } => format!("{} g {id}", mass.grams()),
         _ => "breast".to_string(),
     };
     match milks {

@@ -256,7 +256,7 @@ fn last_entered(request: &PageRequest<'_>, child: &Child) -> PageResult<Fields> 
                 last.push(("one-side", feeds.to_string()));
             }
             EntryPart::Wanted(_) => breast = Some("wanted"),
-            EntryPart::Food(_, _, id) if id != BreastMilk::FOOD => {
+            EntryPart::Food { id, .. } if id != BreastMilk::FOOD => {
                 last.push(("formula", id.clone()));
             }
             _ => {}

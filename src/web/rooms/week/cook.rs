@@ -48,13 +48,7 @@ pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
             cooking: BTreeMap::from([(on, cooking)]),
             ..Plan::default()
         };
-        if let Some(done) = planned(
-            request,
-            (&plan, &[]),
-            on,
-            (fields, "/week/cook"),
-            &mut wrong,
-        )? {
+        if let Some(done) = planned(request, &plan, on, (fields, "/week/cook"), &mut wrong)? {
             return Ok(done);
         }
     }

@@ -143,7 +143,7 @@ impl<'a> GridSource<'a> {
         let stops = || self.objections.iter().filter(|one| one.child == self.child);
         meal.parts.iter().any(|part| match part {
             AgendaPart::Cubes(pick, taken) => is_stopped(self.facts, &meal.slot, (pick, taken)),
-            AgendaPart::Food(id, _) => stops().any(|stop| stop.foods.contains(&id.to_string())),
+            AgendaPart::Food(food) => stops().any(|stop| stop.foods.contains(&food.id.to_string())),
         })
     }
 

@@ -8,7 +8,7 @@ use jiff::civil::Date;
 
 use super::{HERE, near, planned};
 use crate::household::{BookJudge, PlanValidation, calculated};
-use crate::notebook::{Helping, Plan, PlannedServing, Slot};
+use crate::notebook::{Plan, PlannedServing, Slot};
 use crate::report::spoken_day;
 use crate::spoken::Lookup as _;
 use crate::web::rooms::bowl::{self, RECIPE, ServingRow};
@@ -47,17 +47,11 @@ pub(super) fn show(request: &PageRequest<'_>) -> PageAnswer {
 pub(super) fn record(request: &PageRequest<'_>, fields: &Fields) -> PageAnswer {
     let slot = slot(request, fields)?;
     let mut wrong = Wrong::default();
-    let (parts, foods) = parts(request, fields, &mut wrong)?;
+    let parts = parts(request, fields, &mut wrong)?;
     if wrong.is_empty() {
         let mut plan = Plan::default();
         plan.meals.insert(slot.clone(), parts);
-        if let Some(done) = planned(
-            request,
-            (&plan, &foods),
-            slot.day,
-            (fields, "/week/meal"),
-            &mut wrong,
-        )? {
+        if let Some(done) = planned(request, &plan, slot.day, (fields, "/week/meal"), &mut wrong)? {
             return Ok(done);
         }
     }
@@ -78,16 +72,15 @@ fn refilled(
     Ok(filled(request, slot, rows, other, wrong))
 }
 
-/// The servings in the fields, and the foods as they were typed; none where the form empties the
-/// meal.
+/// The servings in the fields; none where the form empties the meal.
 fn parts(
     request: &PageRequest<'_>,
     fields: &Fields,
     wrong: &mut Wrong,
-) -> PageResult<(Vec<PlannedServing>, Vec<Helping>)> {
+) -> PageResult<Vec<PlannedServing>> {
     let store = request.record()?;
     if fields.text("do") == "empty" {
-        return Ok((Vec::new(), Vec::new()));
+        return Ok(Vec::new());
     }
     let typed = bowl::typed(request, fields, wrong)?;
     let parts = typed.planned();
@@ -97,7 +90,7 @@ fn parts(
     } else if let Err(problems) = rules.admit(&request.book, &parts) {
         wrong.problems("cubes", &problems);
     }
-    Ok((parts, typed.foods))
+    Ok(parts)
 }
 
 /// The meal that a form or an address is about.
@@ -241,10 +234,13 @@ fn counted(
                 counted.insert(pick.name, pick.cubes.taken());
             }
             PlannedServing::Cubes(pick) => words.push(format!("{} {}", pick.cubes, pick.name)),
-            PlannedServing::Food(id, mass) => match food(&request.foods()?, id.as_str())? {
-                Some(food) => words.push(bowl::in_a_field(request, &food, mass)?),
-                None => words.push(format!("{} g {id}", mass.grams())),
-            },
+            PlannedServing::Food(planned) => {
+                let (id, mass) = (&planned.id, planned.mass);
+                words.push(match food(&request.foods()?, id.as_str())? {
+                    Some(food) => bowl::in_a_field(request, (&food, mass), &planned.typed)?,
+                    None => format!("{} g {id}", mass.grams()),
+                });
+            }
         }
     }
     Ok((counted, words.join(", ")))

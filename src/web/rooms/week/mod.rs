@@ -19,7 +19,7 @@ use super::phrases::{self, Last};
 use crate::day::{DayReader, DayUse};
 use crate::food::Pantry;
 use crate::household::{BookJudge, eaten_week, objections_to_plan, plan_facts, plan_objections};
-use crate::notebook::{Child, Helping, Plan};
+use crate::notebook::{Child, Plan};
 use crate::planning::agenda::Agenda;
 use crate::planning::facts::{Facts, Span};
 use crate::planning::findings::{Finding, advice, findings};
@@ -237,11 +237,11 @@ fn visits(request: &PageRequest<'_>, span: Span) -> PageResult<Vec<(String, Stri
     Ok(children.map(address).collect())
 }
 
-/// Records a plan for one day, with its foods as they were typed, unless an objection blocks it;
-/// `None` after noting what is wrong with it. `action` is the address to which the form is sent.
+/// Records a plan for one day, unless an objection blocks it; `None` after noting what is wrong
+/// with it. `action` is the address to which the form is sent.
 fn planned(
     request: &PageRequest<'_>,
-    (plan, typed): (&Plan, &[Helping]),
+    plan: &Plan,
     on: Date,
     (fields, action): (&Fields, &str),
     wrong: &mut Wrong,
@@ -260,7 +260,7 @@ fn planned(
     };
     let pantry = request.foods()?;
     let judge = BookJudge::new(&request.book.settings, Some(&store), &pantry)?;
-    let objections = objections_to_plan(&judge, &facts, (plan, typed))?;
+    let objections = objections_to_plan(&judge, &facts, plan)?;
     if objections.iter().any(Objection::is_block) && !is_meant(fields, &objections) {
         let back = phrases::filled_in(action, fields).unwrap_or_else(|| HERE.into());
         let form = (fields, action, back.as_str());
