@@ -1,12 +1,15 @@
 //! The references with which an average day is compared: reference intakes and Daily Values. The
 //! age may pass a bound within the week, so each is the mean over the days.
 
+use std::collections::BTreeSet;
+
 use data_import::{Nutrient, NutrientId};
 use serde::Serialize;
 
 use crate::nutrition::Day;
 use crate::nutrition::day::interval_parts;
 use crate::uncertainty::{Interval, interval_of};
+use crate::words::joined;
 
 use super::{DayFigures, Parts, UpperWeek, WeekTables};
 
@@ -156,11 +159,9 @@ fn yardstick(days: Vec<Option<OfDay>>, had: Option<f64>) -> Option<Yardstick> {
 }
 
 fn distinct<'a>(words: impl Iterator<Item = &'a str>, between: &str) -> String {
-    let mut seen: Vec<&str> = Vec::new();
-    for word in words.filter(|word| !word.is_empty()) {
-        if !seen.contains(&word) {
-            seen.push(word);
-        }
-    }
-    seen.join(between)
+    let mut seen = BTreeSet::new();
+    joined(
+        words.filter(|word| !word.is_empty() && seen.insert(*word)),
+        between,
+    )
 }
