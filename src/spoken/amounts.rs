@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::Doubt;
 use super::lexicon::{Kind, Lexicon, Word};
 use super::phrase::{Pack, Phrase, SpokenAmount, SpokenUnit};
-use super::repeats::Repeat;
+use super::repeats::{Repeat, RepeatKind};
 use super::text::{Token, TokenKind, joins};
 
 /// An amount, and the tokens from its number to its unit.
@@ -140,14 +140,16 @@ impl<'a> Amounts<'a> {
         if by {
             self.mark(from - 1, from);
         }
-        let repeat = if by && measured {
-            Repeat::times(number, (from, after))
+        let of = if by && measured {
+            // "150 ml x 3".
+            RepeatKind::Times
         } else if self.both_sides(after).is_some() {
-            Repeat::feeds(number, (from, after))
+            // "2 both sides".
+            RepeatKind::Feeds
         } else {
             return self.quantity(number, from, after);
         };
-        self.repeats.push(repeat);
+        self.repeats.push(Repeat::new(of, number, (from, after)));
         self.mark(from, after);
         after
     }
@@ -382,17 +384,10 @@ impl<'a> Amounts<'a> {
 
 /// Whether a piece is also a cut that a food is named by.
 fn is_cut_of_meat(piece: &str) -> bool {
-    [
-        "leg",
-        "breast",
-        "thigh",
-        "wing",
-        "drumstick",
-        "rib",
-        "fillet",
-        "head",
-    ]
-    .contains(&piece)
+    matches!(
+        piece,
+        "leg" | "breast" | "thigh" | "wing" | "drumstick" | "rib" | "fillet" | "head"
+    )
 }
 
 impl FoundAmount {

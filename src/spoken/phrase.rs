@@ -274,17 +274,13 @@ impl Phrase {
 
     /// Whether bone or cob may be in the amount of what is cooked already.
     pub(super) fn names_bones(&self) -> bool {
-        const WITH_BONES: [&str; 8] = [
-            "drumstick",
-            "wing",
-            "leg",
-            "cob",
-            "ear",
-            "whole",
-            "rib",
-            "bone",
-        ];
-        self.stems().iter().any(|word| WITH_BONES.contains(word))
+        let with_bones = |word: &&str| {
+            matches!(
+                *word,
+                "drumstick" | "wing" | "leg" | "cob" | "ear" | "whole" | "rib" | "bone"
+            )
+        };
+        self.stems().iter().any(with_bones)
     }
 
     /// Whether the amount is what a can weighs, with all that is in it.

@@ -136,10 +136,8 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Doubt> {
         } else {
             chars.next();
         }
-        before = text[..chars.peek().map_or(text.len(), |next| next.0)]
-            .chars()
-            .next_back()
-            .unwrap_or(' ');
+        let end = chars.peek().map_or(text.len(), |next| next.0);
+        before = text[..end].chars().next_back().unwrap_or(' ');
     }
     Ok(tokens)
 }
@@ -150,10 +148,7 @@ fn minus(c: char) -> bool {
 
 /// Whether nothing but a blank stands before a place.
 fn is_free(text: &str, at: usize) -> bool {
-    text[..at]
-        .chars()
-        .next_back()
-        .is_none_or(char::is_whitespace)
+    at == 0 || text[..at].ends_with(char::is_whitespace)
 }
 
 fn fraction(c: char) -> Option<Decimal> {
@@ -183,7 +178,7 @@ fn letters_for_digits(text: &str) -> Option<&str> {
     let unit = letters.trim_start_matches(alike);
     let letters = &letters[..letters.len() - unit.len()];
     let slip = letters.starts_with(['o', 'O']) || letters.len() > 1;
-    let ends = unit.is_empty() || SMALL_UNITS.contains(&unit);
+    let ends = unit.is_empty() || is_small(unit);
     (slip && ends).then_some(written)
 }
 
@@ -260,14 +255,11 @@ fn push_number(
     joined: bool,
 ) -> Result<(), Doubt> {
     let written = &text[span.clone()];
-    if let Some(sign) = percent(&text[span.end..]) {
-        let kind = TokenKind::Word(format!("{}%", written.replace(',', ".")));
+    let percentage = percent(&text[span.end..]).map(|sign| (written.replace(',', "."), sign));
+    let lean = || lean_share(written).map(|lean| (lean.to_string(), 0));
+    if let Some((share, sign)) = percentage.or_else(lean) {
+        let kind = TokenKind::Word(format!("{share}%"));
         let span = span.start..span.end + sign;
-        tokens.push(Token { span, kind });
-        return Ok(());
-    }
-    if let Some(lean) = lean_share(written) {
-        let kind = TokenKind::Word(format!("{lean}%"));
         tokens.push(Token { span, kind });
         return Ok(());
     }
@@ -313,21 +305,24 @@ fn lean_share(written: &str) -> Option<u32> {
     (one.checked_add(other) == Some(100) && one != other).then_some(one.max(other))
 }
 
-/// What is weighed and poured in hundreds: a thousandth of it is never meant.
-const SMALL_UNITS: [&str; 12] = [
-    "g",
-    "gr",
-    "gm",
-    "gms",
-    "gram",
-    "grams",
-    "gramme",
-    "grammes",
-    "ml",
-    "mls",
-    "millilitres",
-    "milliliters",
-];
+/// Whether it is weighed and poured in hundreds: a thousandth of it is never meant.
+fn is_small(unit: &str) -> bool {
+    matches!(
+        unit,
+        "g" | "gr"
+            | "gm"
+            | "gms"
+            | "gram"
+            | "grams"
+            | "gramme"
+            | "grammes"
+            | "ml"
+            | "mls"
+            | "millilitres"
+            | "milliliters"
+    )
+}
+
 /// "1.250 g" may be thousands as they are written on the continent; from this many on it is more
 /// than a pot holds.
 const MOST_THOUSANDS: i64 = 20;
@@ -363,7 +358,7 @@ fn readings(written: &str) -> Vec<String> {
 /// where it is none of them, or could be two.
 fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
     let unit = rest.trim_start().split(|c: char| !c.is_alphabetic()).next();
-    let small = unit.is_some_and(|unit| SMALL_UNITS.contains(&unit.to_lowercase().as_str()));
+    let small = unit.is_some_and(|unit| is_small(&unit.to_lowercase()));
     if may_be_thousands(written, small) {
         return None;
     }
