@@ -1,5 +1,7 @@
 //! The short answer about a batch: what to weigh out, how much it makes, iron and energy, and the usual cautions.
 
+use std::collections::BTreeSet;
+
 use data_import::NutrientId;
 use jiff::civil::Date;
 
@@ -411,16 +413,17 @@ impl BatchReport {
             .iter()
             .filter(lacking)
             .flat_map(|one| &one.missing);
-        let mut foods: Vec<&str> = Vec::new();
-        for id in missing {
+        let name = |id: &String| {
             let food = self.ingredients.iter().find(|one| one.food == *id);
-            let name = food.map_or("water", |one| {
+            food.map_or("water", |one| {
                 one.name.split(',').next().unwrap_or(&one.name)
-            });
-            if !foods.contains(&name) {
-                foods.push(name);
-            }
-        }
+            })
+        };
+        let mut seen = BTreeSet::new();
+        let foods: Vec<&str> = missing
+            .map(name)
+            .filter(|name| seen.insert(*name))
+            .collect();
         let more = foods.len().saturating_sub(MOST_NAMED);
         let named = foods.iter().take(MOST_NAMED).map(|name| words::lower(name));
         let named = named.chain((more > 0).then(|| format!("{more} more")));

@@ -79,8 +79,7 @@ impl ServeReport {
                     .map(|serving| serving.interval_part(nutrient.id));
                 let interval = total.interval(nutrient.id, parts);
                 ServedNutrient {
-                    interval: interval
-                        .map(|interval| IntervalReport::new("as_served", interval, None)),
+                    interval: IntervalReport::known("as_served", interval),
                     id: &nutrient.tag,
                     unit: &nutrient.unit,
                     amount: total.known,

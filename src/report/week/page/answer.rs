@@ -1,6 +1,6 @@
 //! The short answer about a week: how complete it is, iron, energy, variety, what is new, and what to do next.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::NutrientId;
 use jiff::civil::Date;
@@ -331,13 +331,9 @@ fn unsure(report: &WeekReport, week: &Week, (evidence, most): (&NextStep, usize)
         some => words::estimates(some),
     };
     let lacking = chosen(week, false).flat_map(|one| one.per_day.total().missing);
-    let mut foods: Vec<String> = Vec::new();
-    for food in lacking {
-        let name = short_name(week.name(&food));
-        if !foods.contains(&name) {
-            foods.push(name);
-        }
-    }
+    let mut foods: Vec<String> = lacking.map(|food| short_name(week.name(&food))).collect();
+    let mut seen = BTreeSet::new();
+    foods.retain(|name| seen.insert(name.clone()));
     let missing = few(foods, most).map_or_else(String::new, |foods| {
         format!("; not every value is known of {foods}")
     });

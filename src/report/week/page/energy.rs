@@ -1,9 +1,12 @@
 //! Energy from food, and how dense that food was.
 
+use std::collections::BTreeSet;
+
 use crate::nutrition::Week;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, had};
 use crate::report::number::{bound, bounded_percent, decimals, decimals_beside};
 use crate::report::text::Page;
+use crate::words::joined;
 
 pub(super) fn energy(page: &mut Page, week: &Week) {
     page.heading("ENERGY FROM FOOD, AND HOW DENSE IT WAS");
@@ -39,16 +42,15 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
         week.counted().filter_map(density_row),
         &[1, 2, 3, 4, 5],
     );
-    let mut named: Vec<&str> = Vec::new();
-    let least = week
-        .days
-        .iter()
-        .filter_map(|day| day.density.as_ref()?.least.as_ref());
-    for (_, source) in least {
-        if !named.contains(&source.as_str()) {
-            named.push(source);
-        }
-    }
+    let least = week.days.iter();
+    let least = least.filter_map(|day| day.density.as_ref()?.least.as_ref());
+    let mut seen = BTreeSet::new();
+    let named = joined(
+        least
+            .map(|(_, source)| source)
+            .filter(|source| seen.insert(*source)),
+        "; ",
+    );
     let on_other_milk = week.counted().any(|day| {
         day.energy.is_some() && day.density.as_ref().is_some_and(|one| one.least.is_none())
     });
@@ -64,7 +66,7 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
             "Looked for: the least for so many meals a day ({}; it has two to four meals, and the \
              nearest is taken). Without liquid: the same food without the cooking liquid and water \
              blended in. Drinks are left out.",
-            named.join("; ")
+            named
         ));
     }
 }
