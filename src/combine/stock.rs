@@ -37,7 +37,7 @@ pub struct Candidate {
 }
 
 /// How many foods were left out, and why.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
 pub struct LeftOut {
     /// Foods that the judge speaks against.
     pub judged: usize,
