@@ -136,7 +136,7 @@ impl<'a> Amounts<'a> {
     /// What a number counts, and what goes before a quantity; gives where to read on.
     fn counted(&mut self, number: Decimal, from: usize, after: usize) -> usize {
         let by = from > 0 && self.word(from - 1) == Some("x");
-        let measured = self.found.iter().any(FoundAmount::is_measured);
+        let measured = self.found.iter().any(|one| one.amount.is_measured());
         if by {
             self.mark(from - 1, from);
         }
@@ -329,7 +329,8 @@ impl<'a> Amounts<'a> {
 
     /// The one amount that the numbers add up to.
     fn amount(&self) -> Result<Option<SpokenAmount>, Doubt> {
-        let masses: Vec<&FoundAmount> = self.found.iter().filter(|one| one.is_measured()).collect();
+        let masses = self.found.iter().filter(|one| one.amount.is_measured());
+        let masses: Vec<&FoundAmount> = masses.collect();
         let amount = match masses.as_slice() {
             [] => match self.found.as_slice() {
                 [] => return Ok(None),
@@ -388,16 +389,6 @@ fn is_cut_of_meat(piece: &str) -> bool {
         piece,
         "leg" | "breast" | "thigh" | "wing" | "drumstick" | "rib" | "fillet" | "head"
     )
-}
-
-impl FoundAmount {
-    /// Whether it is a mass or a volume.
-    fn is_measured(&self) -> bool {
-        matches!(
-            self.amount.unit,
-            SpokenUnit::Mass(_) | SpokenUnit::Volume(_)
-        )
-    }
 }
 
 /// `1 lb 4 oz`, `1 kg 200 g`; or the same amount in two units, or in mass and volume, of which the mass counts.
