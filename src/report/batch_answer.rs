@@ -162,9 +162,7 @@ fn food_row(
 
 /// The beginning of a name: `salmon` of `Fish, salmon, Atlantic, wild, raw` is said by its second part.
 fn first_part(name: &str) -> String {
-    let mut parts = name.split(", ");
-    let parts: Vec<&str> = parts.by_ref().take(2).collect();
-    words::lower(&parts.join(", "))
+    words::lower(&joined(name.split(", ").take(2), ", "))
 }
 
 /// What newer analyses found, where that matters: a tenth of the figure or more.
@@ -301,13 +299,8 @@ impl BatchReport {
 
     /// The short name of a food: the beginning of its name.
     fn plain_food(&self, id: &str) -> String {
-        let food = self.ingredients.iter().find(|one| {
-            one.food == id
-                || one
-                    .drained_to
-                    .as_deref()
-                    .is_some_and(|drained| drained == id)
-        });
+        let mut foods = self.ingredients.iter();
+        let food = foods.find(|one| one.food == id || one.drained_to.as_deref() == Some(id));
         food.map_or("the water".into(), |one| {
             format!(
                 "the {}",

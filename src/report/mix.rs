@@ -4,7 +4,7 @@ use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::interval::Fineness;
-use super::number::{amount_of, bounded_percent, decimals, nutrient, percent};
+use super::number::{amount_of, bounded_percent, decimals, nutrient, or_not_known, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
@@ -329,10 +329,9 @@ impl MixPage<'_> {
 }
 
 fn bounded(bound: Option<Bound>, places: u8, unit: &str) -> String {
-    bound.map_or_else(
-        || "not known".to_string(),
-        |bound| format!("{}{}{unit}", bound.sign(), decimals(bound.value(), places)),
-    )
+    let figure =
+        |bound: Bound| format!("{}{}{unit}", bound.sign(), decimals(bound.value(), places));
+    or_not_known(bound.map(figure))
 }
 
 fn from_flesh(bowl: &Bowl) -> String {

@@ -12,7 +12,6 @@ use super::plan::{meal_column, spoken_day, wrapped};
 use super::proposal_why::because;
 use super::text::{Look, Page};
 use crate::planning::propose::{Gap, Proposal, Quality, Spoiled, WeekLack};
-use crate::planning::rules::table::PlanRule;
 use crate::planning::{CubeOrigin, Request};
 use crate::safety::Objection;
 use crate::words::{capital, counted, grouped, joined};
@@ -249,10 +248,8 @@ impl ProposalReport {
     /// The parts of a meal in a few words; a dash for a meal that the proposal does not fill.
     pub fn cell(&self, child: &str, day: Date, meal: &str) -> String {
         let dishes = self.dishes(child, day, meal).into_iter();
-        match joined(
-            dishes.map(|(title, cubes)| format!("{cubes} {title}")),
-            ", ",
-        ) {
+        let dishes = dishes.map(|(title, cubes)| format!("{cubes} {title}"));
+        match joined(dishes, ", ") {
             none if none.is_empty() => "-".into(),
             parts => parts,
         }
@@ -262,10 +259,8 @@ impl ProposalReport {
     /// that the proposal does not fill.
     pub fn in_plain_words(&self, child: &str, day: Date, meal: &str) -> String {
         let dishes = self.dishes(child, day, meal).into_iter();
-        joined(
-            dishes.map(|(title, cubes)| format!("{} of {title}", counted(cubes, "cube"))),
-            " and ",
-        )
+        let dishes = dishes.map(|(title, cubes)| format!("{} of {title}", counted(cubes, "cube")));
+        joined(dishes, " and ")
     }
 
     /// The dishes of a meal by their titles, with the cubes of each.
@@ -364,16 +359,12 @@ impl ProposalReport {
 impl AimReport {
     /// The row of the objective: name, worth of a unit, points, and the maximum.
     pub fn row(&self) -> Vec<String> {
-        let most = if self.most_points > 0.0 {
-            format!("{:.1}", self.most_points)
-        } else {
-            "-".into()
-        };
+        let most = Some(self.most_points).filter(|most| *most > 0.0);
         vec![
             self.aim.to_string(),
             decimals(self.weight, 0),
             decimals(self.points, 1),
-            most,
+            most.map_or_else(|| "-".into(), |most| format!("{most:.1}")),
         ]
     }
 }
@@ -406,15 +397,12 @@ fn child_table(request: &Request, proposal: &Proposal, child: usize) -> ChildTab
 }
 
 fn aims(proposal: &Proposal) -> Vec<AimReport> {
-    let aims = proposal.aims.iter().map(|aim| {
-        let row: &PlanRule = aim.rule.row();
-        AimReport {
-            aim: row.id,
-            weight: aim.rule.points(),
-            points: aim.points,
-            short_points: (aim.most - aim.points).max(0.0),
-            most_points: aim.most,
-        }
+    let aims = proposal.aims.iter().map(|aim| AimReport {
+        aim: aim.rule.row().id,
+        weight: aim.rule.points(),
+        points: aim.points,
+        short_points: (aim.most - aim.points).max(0.0),
+        most_points: aim.most,
     });
     aims.collect()
 }
