@@ -158,15 +158,11 @@ fn suggestions(selection: &Selection<'_>, cubes: u32) -> Result<Vec<Suggestion>,
         };
         let suggestion = suggestion(selection, &best, &found, cubes);
         let last = best.added.is_empty() || suggestion.iron_sources.is_empty();
-        let spent = |at: &usize| {
-            !suggestion
-                .iron_sources
-                .contains(&selection.items[*at].part.family)
-        };
-        narrowed.open.retain(spent);
-        narrowed
-            .earlier
-            .push((best.added, usize::from(narrowed.added.1 > 1)));
+        let spent = &suggestion.iron_sources;
+        let family = |at: usize| &selection.items[at].part.family;
+        narrowed.open.retain(|at| !spent.contains(family(*at)));
+        let together = usize::from(narrowed.added.1 > 1);
+        narrowed.earlier.push((best.added, together));
         found.push(suggestion);
         if last {
             // Nothing that is added brings iron: there is no other kind.

@@ -14,7 +14,7 @@ use crate::nutrition::week::{
 };
 use crate::nutrition::{Day, IntakeTable, Serving, Source, Total};
 use crate::report::interval::IntervalReport;
-use crate::report::week::{AmountReport, PartsReport};
+use crate::report::week::{AmountReport, PartsReport, chosen};
 
 /// A fortnight at most has a figure for each day, more than that one for each week.
 pub(super) const FEW_DAYS: usize = 14;
@@ -98,15 +98,9 @@ pub struct ItemLine {
 
 /// The nutrients that a parent and a paediatrician look at first.
 pub(super) fn nutrients(facts: &VisitFacts, intakes: &IntakeTable) -> Vec<NutrientLine> {
-    let shown = facts.kept.week.nutrients.iter();
-    let mut shown: Vec<_> = shown
-        .filter(|one| one.nutrient.default_order.is_some())
-        .collect();
-    shown.sort_by_key(|one| one.nutrient.default_order);
-    shown
-        .into_iter()
-        .map(|one| NutrientLine::new(one, facts, intakes))
-        .collect()
+    let shown = chosen(&facts.kept.week, false);
+    let lines = shown.map(|one| NutrientLine::new(one, facts, intakes));
+    lines.collect()
 }
 
 impl NutrientLine {

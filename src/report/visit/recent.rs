@@ -11,7 +11,7 @@ use serde::Serialize;
 use super::figures::{self, amount};
 use crate::household::VisitFacts;
 use crate::nutrition::week::DayFigures;
-use crate::report::week::AmountReport;
+use crate::report::week::{AmountReport, chosen};
 
 /// The numbers of last complete days that are averaged, the fewest first (judgement).
 const SPANS: [usize; 2] = [7, 14];
@@ -51,9 +51,7 @@ impl RecentLine {
 
 /// Each nutrient that the page shows.
 fn shown(facts: &VisitFacts, last: &[&DayFigures]) -> BTreeMap<&'static str, AmountReport> {
-    let shown = facts.kept.week.nutrients.iter();
-    let shown = shown.filter(|one| one.nutrient.default_order.is_some());
-    shown
+    chosen(&facts.kept.week, false)
         .map(|one| (one.nutrient.tag.as_str(), amount(last, one.nutrient.id)))
         .collect()
 }

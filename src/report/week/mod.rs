@@ -22,6 +22,7 @@ use crate::nutrition::week::{NutrientWeek, Parts, UpperWeek, Yardstick, had, int
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
 use day::{DayReport, EnergyGapReport};
+pub(super) use page::chosen;
 use tastes::TastesReport;
 
 pub use page::{

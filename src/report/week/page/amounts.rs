@@ -12,7 +12,7 @@ use crate::report::number::{self, amount, bound, decimals, or_not_known};
 use crate::report::text::Page;
 
 /// The nutrients that are shown, in order: all, or those that are looked at first.
-pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
+pub(in crate::report) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
     let shown = week.nutrients.iter();
     let shown = shown.filter(move |figures| all || figures.nutrient.default_order.is_some());
     let mut shown: Vec<_> = shown.collect();

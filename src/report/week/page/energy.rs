@@ -63,10 +63,9 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
     if !named.is_empty() {
         page.line("");
         page.paragraph(&format!(
-            "Looked for: the least for so many meals a day ({}; it has two to four meals, and the \
+            "Looked for: the least for so many meals a day ({named}; it has two to four meals, and the \
              nearest is taken). Without liquid: the same food without the cooking liquid and water \
-             blended in. Drinks are left out.",
-            named
+             blended in. Drinks are left out."
         ));
     }
 }
