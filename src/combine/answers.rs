@@ -158,15 +158,11 @@ fn suggestions(selection: &Selection<'_>, cubes: u32) -> Result<Vec<Suggestion>,
         };
         let suggestion = suggestion(selection, &best, &found, cubes);
         let last = best.added.is_empty() || suggestion.iron_sources.is_empty();
-        let spent = |at: &usize| {
-            !suggestion
-                .iron_sources
-                .contains(&selection.items[*at].part.family)
-        };
-        narrowed.open.retain(spent);
-        narrowed
-            .earlier
-            .push((best.added, usize::from(narrowed.added.1 > 1)));
+        let spent = &suggestion.iron_sources;
+        let family = |at: usize| &selection.items[at].part.family;
+        narrowed.open.retain(|at| !spent.contains(family(*at)));
+        let together = usize::from(narrowed.added.1 > 1);
+        narrowed.earlier.push((best.added, together));
         found.push(suggestion);
         if last {
             // Nothing that is added brings iron: there is no other kind.
@@ -214,17 +210,11 @@ fn suggestion(
     earlier: &[Suggestion],
     cubes: u32,
 ) -> Suggestion {
-    let sum = |value: &dyn Fn(usize) -> f64| -> f64 {
-        best.shares
-            .iter()
-            .map(|(place, share)| share * value(*place))
-            .sum()
-    };
     let column = |place: usize| selection.column(place);
-    let volume = sum(&|at| column(at).volume);
+    let volume = best.mean(|at| column(at).volume);
     let grams = selection.ask.serving_size().millilitres() / volume;
-    let iron = sum(&|at| column(at).iron);
-    let vitamin_c = sum(&|at| column(at).vitamin_c.unwrap_or(0.0));
+    let iron = best.mean(|at| column(at).iron);
+    let vitamin_c = best.mean(|at| column(at).vitamin_c.unwrap_or(0.0));
     let priced = best
         .shares
         .iter()
@@ -247,22 +237,22 @@ fn suggestion(
         iron_sources: iron_sources(selection, best),
         serving: SuggestedServing {
             grams,
-            goal: sum(&|at| column(at).goal) * grams,
+            goal: best.mean(|at| column(at).goal) * grams,
             iron: iron * grams,
-            iron_from_meat_or_fish: sum(&|at| meat_iron(selection, at)) * grams,
+            iron_from_meat_or_fish: best.mean(|at| meat_iron(selection, at)) * grams,
             vitamin_c_to_iron: (iron > 0.0).then(|| vitamin_c / VITAMIN_C_MG_FOR_IRON_MG / iron),
             vitamin_c_lacks: best
                 .shares
                 .iter()
                 .any(|(at, share)| *share > 0.0 && column(*at).vitamin_c.is_none()),
-            energy: sum(&|at| column(at).energy) * grams,
-            sodium: sum(&|at| column(at).sodium) * grams,
-            retinol: sum(&|at| column(at).retinol) * grams,
+            energy: best.mean(|at| column(at).energy) * grams,
+            sodium: best.mean(|at| column(at).sodium) * grams,
+            retinol: best.mean(|at| column(at).retinol) * grams,
             cost: (selection.ask.prices.is_some() && priced)
-                .then(|| sum(&|at| selection.cost(at)) * grams),
+                .then(|| best.mean(|at| selection.cost(at)) * grams),
         },
-        energy_kcal_per_g: sum(&|at| column(at).energy),
-        dry_matter: sum(&|at| column(at).dry_matter),
+        energy_kcal_per_g: best.mean(|at| column(at).energy),
+        dry_matter: best.mean(|at| column(at).dry_matter),
         density: 1.0 / volume,
         new_foods: items.filter(|item| item.new).count(),
         held_back: held_back(selection, best),
@@ -298,6 +288,21 @@ fn meat_iron(selection: &Selection<'_>, place: usize) -> f64 {
     }
 }
 
+impl Selection<'_> {
+    /// What is at a place.
+    pub(super) fn part_of(&self, place: usize) -> PartOf {
+        match self.items.get(place) {
+            Some(item) => PartOf::Food(
+                item.food.id.clone(),
+                item.food.name.clone(),
+                self.role(item).role.clone(),
+            ),
+            None if place == self.water_place() => PartOf::Water,
+            None => PartOf::Base,
+        }
+    }
+}
+
 fn parts(selection: &Selection<'_>, best: &Best, grams: f64) -> Vec<Suggested> {
     let mut parts: Vec<Suggested> = best
         .shares
@@ -305,17 +310,8 @@ fn parts(selection: &Selection<'_>, best: &Best, grams: f64) -> Vec<Suggested> {
         .map(|(place, share)| {
             let item = selection.items.get(*place);
             let column = selection.column(*place);
-            let water = *place == selection.water_place();
             Suggested {
-                part: match item {
-                    Some(item) => PartOf::Food(
-                        item.food.id.clone(),
-                        item.food.name.clone(),
-                        selection.role(item).role.clone(),
-                    ),
-                    None if water => PartOf::Water,
-                    None => PartOf::Base,
-                },
+                part: selection.part_of(*place),
                 iron_analyses: item.map(|item| item.iron_analyses),
                 share: *share,
                 limits: selection.shares(*place),
@@ -364,13 +360,6 @@ fn iron_sources(selection: &Selection<'_>, best: &Best) -> Vec<String> {
 
 fn held_back(selection: &Selection<'_>, best: &Best) -> Vec<LimitKind> {
     let limits = selection.limits(None, true).into_iter();
-    let reached = limits.filter(|(_, row)| {
-        let left: f64 = best
-            .shares
-            .iter()
-            .map(|(place, share)| row[*place] * share)
-            .sum();
-        left.abs() < REACHED
-    });
+    let reached = limits.filter(|(_, row)| best.mean(|place| row[place]).abs() < REACHED);
     reached.map(|(kind, _)| kind).collect()
 }

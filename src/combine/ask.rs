@@ -256,11 +256,13 @@ impl Default for Limits {
 }
 
 /// A price of a food.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, serde::Deserialize)]
 pub struct Price {
     /// The price of a kilogram, in the currency of the request.
+    #[serde(deserialize_with = "super::ask_json::decimal")]
     pub per_kg: Decimal,
     /// Whether the kilogram is as bought or trimmed.
+    #[serde(default)]
     pub basis: PriceBasis,
 }
 

@@ -11,8 +11,8 @@ use serde::{Deserialize, Deserializer};
 use serde_json::Value;
 
 use super::ask::{
-    BASE_SHARE, Base, CombineRequest, Limits, MOST_ADDED, MOST_ANSWERS, Prefer, Price, PriceBasis,
-    ServingSize, Sodium,
+    BASE_SHARE, Base, CombineRequest, Limits, MOST_ADDED, MOST_ANSWERS, Prefer, Price, ServingSize,
+    Sodium,
 };
 use super::column::{goal_of, usual_goal};
 use crate::cost::Money;
@@ -83,7 +83,7 @@ struct RequestInput {
     foods: FoodsInput,
     #[serde(default)]
     limits: BTreeMap<String, Option<DecimalInput>>,
-    prices: Option<BTreeMap<FoodId, WrittenPrice>>,
+    prices: Option<BTreeMap<FoodId, Price>>,
     #[serde(default)]
     cooked_together: bool,
     answers: Option<usize>,
@@ -131,13 +131,6 @@ struct FoodsInput {
     unusual: bool,
 }
 
-#[derive(Deserialize)]
-struct WrittenPrice {
-    per_kg: DecimalInput,
-    #[serde(default)]
-    basis: PriceBasis,
-}
-
 /// A decimal number, written as a number or in quotes.
 #[derive(Clone, Copy)]
 struct DecimalInput(Decimal);
@@ -153,6 +146,11 @@ impl<'de> Deserialize<'de> for DecimalInput {
             .map(Self)
             .map_err(|_| serde::de::Error::custom(format!("“{text}” is not a number")))
     }
+}
+
+/// Reads a decimal number, written as a number or in quotes.
+pub(super) fn decimal<'de, D: Deserializer<'de>>(written: D) -> Result<Decimal, D::Error> {
+    DecimalInput::deserialize(written).map(|number| number.0)
 }
 
 impl DecimalInput {
@@ -317,10 +315,7 @@ impl RequestInput {
             only: self.foods.only.map(BTreeSet::from_iter),
             unusual: self.foods.unusual,
             limits: limits(&self.limits),
-            prices: self.prices.map(|prices| {
-                let prices = prices.into_iter();
-                prices.map(|(food, price)| (food, price.price())).collect()
-            }),
+            prices: self.prices,
             cooked_together: self.cooked_together,
             answers: self.answers.unwrap_or(usual.answers),
             ..usual
@@ -347,15 +342,6 @@ impl WrittenBase {
         Base {
             foods: foods.map(|input| (input.food, input.edible_g)).collect(),
             min_share: self.min_share.unwrap_or(BASE_SHARE),
-        }
-    }
-}
-
-impl WrittenPrice {
-    fn price(&self) -> Price {
-        Price {
-            per_kg: self.per_kg.0,
-            basis: self.basis,
         }
     }
 }

@@ -1,6 +1,8 @@
 //! What a food lacks in a purée, and which foods bring it: the thresholds are here, the foods in
 //! `complements.csv`.
 
+use std::collections::BTreeSet;
+
 use data_import::{Error, Food, FoodId, NutrientId, reference};
 use serde::Deserialize;
 
@@ -83,9 +85,7 @@ impl Lack {
         }
         Ok(lacks)
     }
-}
 
-impl Lack {
     /// What a whole purée lacks: energy, vitamin C for its iron (`wanted` molecules for each atom;
     /// `None` where none are looked for), and fat for its carotenoids. `carotene` (µg) and `fat`
     /// (g) are of 100 g of it.
@@ -169,7 +169,8 @@ struct ComplementRow {
 /// in a purée with it.
 ///
 /// `own` are the foods of the purée, with their parts; `part_of` gives the part of any other food.
-/// ¶ Errors: the table cannot be read.
+///
+/// Errors: the table cannot be read.
 pub fn complements(
     lack: Lack,
     own: &[(&FoodId, &PureePart)],
@@ -198,13 +199,11 @@ pub fn complements(
 /// Errors: the table cannot be read.
 pub fn complementing() -> Result<Vec<FoodId>, Error> {
     let rows: Vec<ComplementRow> = reference::rows("complements.csv", reference::COMPLEMENTS)?;
-    let mut ids = Vec::new();
-    for id in rows.iter().flat_map(|row| row.foods.split('|')) {
-        ids.push(id.parse()?);
-    }
-    ids.sort();
-    ids.dedup();
-    Ok(ids)
+    let ids = rows.iter().flat_map(|row| row.foods.split('|'));
+    let ids = ids
+        .map(str::parse)
+        .collect::<Result<BTreeSet<FoodId>, _>>()?;
+    Ok(ids.into_iter().collect())
 }
 
 #[cfg(test)]

@@ -121,12 +121,9 @@ impl Cookery {
         let own = self.word(food)?;
         let shown = own.told();
         let recipes = *self.recipes.get(shown)?;
-        let with: Vec<Met> = self
-            .with(shown, usize::MAX)
-            .into_iter()
-            .filter(|met| !self.common.contains(&met.word))
-            .take(most)
-            .collect();
+        let mut with = self.with(shown);
+        with.retain(|met| !self.common.contains(&met.word));
+        with.truncate(most);
         let tells = recipes >= ENOUGH_RECIPES && !self.common.contains(shown) && !with.is_empty();
         tells.then(|| CookedTogether {
             word: own.word.clone(),
@@ -155,7 +152,7 @@ impl Cookery {
     }
 
     /// The words that stand with a word more often than by chance, the most recipes first.
-    pub fn with(&self, word: &str, most: usize) -> Vec<Met> {
+    fn with(&self, word: &str) -> Vec<Met> {
         let often = self.pairs.iter().filter(|pair| pair.lift >= 1.0);
         let mut met: Vec<Met> = often
             .filter_map(|pair| {
@@ -174,7 +171,6 @@ impl Cookery {
             })
             .collect();
         met.sort_by(|a, b| b.recipes.cmp(&a.recipes).then_with(|| a.word.cmp(&b.word)));
-        met.truncate(most);
         met
     }
 }

@@ -34,11 +34,7 @@ pub struct KitchenAmounts {
 /// The rounded amounts that keep the limits best, and of those the ones that bring most.
 pub(super) fn weighed_out(selection: &Selection<'_>, best: &Best, cubes: u32) -> KitchenAmounts {
     let serving = selection.ask.serving_size();
-    let volume: f64 = best
-        .shares
-        .iter()
-        .map(|(at, share)| share * selection.column(*at).volume)
-        .sum();
+    let volume = best.mean(|at| selection.column(at).volume);
     let puree = f64::from(cubes) * serving.well_ml * serving.fill / volume;
     let raw: Vec<(usize, f64)> = best
         .shares
@@ -53,14 +49,8 @@ pub(super) fn weighed_out(selection: &Selection<'_>, best: &Best, cubes: u32) ->
     let mut found: Option<Rounded> = None;
     for choice in 0..1u32 << raw.len() {
         let amounts = raw.iter().enumerate().map(|(nth, (at, grams))| {
-            (
-                *at,
-                rounded(
-                    *grams,
-                    choice >> nth & 1 == 1,
-                    *at == selection.water_place(),
-                ),
-            )
+            let (up, water) = (choice >> nth & 1 == 1, *at == selection.water_place());
+            (*at, rounded(*grams, up, water))
         });
         let Some(tried) = Rounded::of(selection, &limits, amounts.collect()) else {
             continue;
@@ -114,20 +104,15 @@ impl Rounded {
             .zip(cooked)
             .map(|((at, _), grams)| (*at, grams / puree))
             .collect();
-        let over = |row: &Vec<f64>| {
-            shares
-                .iter()
-                .map(|(at, share)| row[*at] * share)
-                .sum::<f64>()
+        let sum = |value: &dyn Fn(usize) -> f64| -> f64 {
+            shares.iter().map(|(at, share)| share * value(*at)).sum()
         };
+        let over = |row: &Vec<f64>| sum(&|at| row[at]);
         let beyond = shares.iter().filter_map(|(at, share)| {
             let (least, most) = selection.shares(*at)?;
             Some((share - most).max(least - share))
         });
         let breach = limits.iter().map(over).chain(beyond).fold(0.0, f64::max);
-        let sum = |value: &dyn Fn(usize) -> f64| -> f64 {
-            shares.iter().map(|(at, share)| share * value(*at)).sum()
-        };
         Some(Self {
             breach: if breach < KEPT { 0.0 } else { breach },
             goal: sum(&|at| selection.column(at).goal),
@@ -158,14 +143,6 @@ impl Rounded {
         let serving = selection.ask.serving_size();
         let water = selection.water_place();
         let grams = serving.millilitres() / self.volume;
-        let part = |at: usize| match selection.items.get(at) {
-            Some(item) => PartOf::Food(
-                item.food.id.clone(),
-                item.food.name.clone(),
-                selection.role(item).role.clone(),
-            ),
-            None => PartOf::Base,
-        };
         KitchenAmounts {
             cubes,
             water_ml: self
@@ -178,7 +155,7 @@ impl Rounded {
                 .raw
                 .iter()
                 .filter(|(at, _)| *at != water)
-                .map(|(at, grams)| (part(*at), *grams))
+                .map(|(at, grams)| (selection.part_of(*at), *grams))
                 .collect(),
             makes_cubes: self.puree * self.volume / (serving.well_ml * serving.fill),
             goal: self.goal * grams,

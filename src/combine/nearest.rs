@@ -75,23 +75,13 @@ pub(super) fn nearest(
     let mut found = Vec::new();
     for kind in LET_GO {
         let limit = NearLimit::One(kind);
-        found.extend(let_go(
-            selection,
-            &asked,
-            kind,
-            limit,
-            kind != LimitKind::Target,
-        )?);
+        let near = let_go(selection, &asked, kind, limit, kind != LimitKind::Target)?;
+        found.extend(near);
     }
     if found.is_empty() {
         for kind in LET_GO.into_iter().skip(1) {
-            found.extend(let_go(
-                selection,
-                &asked,
-                kind,
-                NearLimit::WithTarget(kind),
-                false,
-            )?);
+            let limit = NearLimit::WithTarget(kind);
+            found.extend(let_go(selection, &asked, kind, limit, false)?);
         }
     }
     found.extend(more_new(selection, &asked)?);
@@ -118,18 +108,10 @@ fn let_go(
     };
     let best = question.best()?;
     Ok(best.map(|best| {
-        let possible = if is_least(kind) {
-            best.ratio
-        } else {
-            -best.ratio
-        };
-        near(
-            selection,
-            &best,
-            limit,
-            Wanted::Figure(wanted),
-            Wanted::Figure(possible),
-        )
+        let ratio = best.ratio;
+        let possible = if is_least(kind) { ratio } else { -ratio };
+        let figures = (Wanted::Figure(wanted), Wanted::Figure(possible));
+        near(selection, &best, limit, figures)
     }))
 }
 
@@ -172,13 +154,7 @@ fn more_new(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near>,
         };
         if let Some(best) = best(selection, LimitKind::Target, &narrowed)? {
             let counts = (Wanted::Count(most), Wanted::Count(new));
-            return Ok(Some(near(
-                selection,
-                &best,
-                NearLimit::NewFoods,
-                counts.0,
-                counts.1,
-            )));
+            return Ok(Some(near(selection, &best, NearLimit::NewFoods, counts)));
         }
     }
     Ok(None)
@@ -196,7 +172,7 @@ fn more_foods(selection: &Selection<'_>, asked: &Narrowed) -> Result<Option<Near
     };
     let best = best(selection, LimitKind::Target, &narrowed)?;
     let counts = (Wanted::Count(most), Wanted::Count(most + 1));
-    Ok(best.map(|best| near(selection, &best, NearLimit::FoodsAdded, counts.0, counts.1)))
+    Ok(best.map(|best| near(selection, &best, NearLimit::FoodsAdded, counts)))
 }
 
 /// Whether something that stays out by wish would make a purée possible.
@@ -212,27 +188,17 @@ fn with(
     };
     let selection = stock.selection(&other)?;
     let best = best(&selection, LimitKind::Target, &selection.as_asked())?;
-    let word = Wanted::Word(word.to_string());
-    Ok(best.map(|best| near(&selection, &best, NearLimit::Without, word, Wanted::Would)))
+    let figures = (Wanted::Word(word.to_string()), Wanted::Would);
+    Ok(best.map(|best| near(&selection, &best, NearLimit::Without, figures)))
 }
 
 fn near(
     selection: &Selection<'_>,
     best: &Best,
     limit: NearLimit,
-    wanted: Wanted,
-    possible: Wanted,
+    (wanted, possible): (Wanted, Wanted),
 ) -> Near {
     let items = || best.added.iter().map(|at| selection.items[*at]);
-    let part = |place: usize| match selection.items.get(place) {
-        Some(item) => PartOf::Food(
-            item.food.id.clone(),
-            item.food.name.clone(),
-            selection.role(item).role.clone(),
-        ),
-        None if place == selection.water_place() => PartOf::Water,
-        None => PartOf::Base,
-    };
     Near {
         limit,
         wanted,
@@ -242,7 +208,7 @@ fn near(
         shares: best
             .shares
             .iter()
-            .map(|(place, share)| (part(*place), *share))
+            .map(|(place, share)| (selection.part_of(*place), *share))
             .collect(),
     }
 }

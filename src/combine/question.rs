@@ -72,6 +72,14 @@ pub struct Best {
     pub shares: Vec<(usize, f64)>,
 }
 
+impl Best {
+    /// The mean of a figure of its foods by their shares; `figure` gives that of a place.
+    pub(super) fn mean(&self, figure: impl Fn(usize) -> f64) -> f64 {
+        let shares = self.shares.iter();
+        shares.map(|(place, share)| share * figure(*place)).sum()
+    }
+}
+
 impl SelectionProblem {
     /// The best set of foods with its shares; `None` where no set keeps the limits.
     ///

@@ -199,11 +199,9 @@ impl Search<'_> {
             .collect();
         let mut by_bring: Vec<usize> = open.to_vec();
         by_bring.sort_by(|a, b| self.bring(prices, *b).total_cmp(&self.bring(prices, *a)));
-        for food in by_bring.into_iter().take(FIRST_TRIED) {
-            if !tried.contains(&food) {
-                tried.push(food);
-            }
-        }
+        by_bring.truncate(FIRST_TRIED);
+        by_bring.retain(|food| !tried.contains(food));
+        tried.extend(by_bring);
         let mut chosen = Vec::new();
         self.all_of(&tried, &mut chosen);
         self.exchanged(open);
@@ -229,13 +227,8 @@ impl Search<'_> {
     fn exchanged(&mut self, open: &[usize]) {
         while let Some(best) = self.best.clone() {
             for at in 0..best.added.len() {
-                let others: Vec<usize> = best
-                    .added
-                    .iter()
-                    .enumerate()
-                    .filter(|(i, _)| *i != at)
-                    .map(|(_, f)| *f)
-                    .collect();
+                let mut others = best.added.clone();
+                others.remove(at);
                 for &food in open {
                     if !best.added.contains(&food) && self.may_join(&others, food) {
                         let mut set = others.clone();

@@ -77,11 +77,6 @@ pub struct Narrowed {
 }
 
 impl Selection<'_> {
-    /// The place of the base; that of water where there is none.
-    pub fn base_place(&self) -> usize {
-        self.items.len()
-    }
-
     /// The place of water.
     pub fn water_place(&self) -> usize {
         self.items.len() + usize::from(self.base.is_some())
@@ -144,11 +139,6 @@ impl Selection<'_> {
         food.part
             .as_ref()
             .and_then(|part| self.tables.roles.get(part.role))
-    }
-
-    /// The rule of shares at a place of the tables.
-    pub fn rule(&self, at: usize) -> Option<&MixingRule> {
-        self.tables.rules.get(at)
     }
 
     pub(super) fn fixed_roles(&self) -> Vec<usize> {

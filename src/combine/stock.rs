@@ -37,7 +37,7 @@ pub struct Candidate {
 }
 
 /// How many foods were left out, and why.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, serde::Serialize)]
 pub struct LeftOut {
     /// Foods that the judge speaks against.
     pub judged: usize,
@@ -222,11 +222,8 @@ fn items(
             continue;
         };
         let role = tables.roles.get(part.role);
-        if !ask.must.contains(id)
-            && !ask
-                .age
-                .is_none_or(|age| role.is_some_and(|role| role.is_for(age)))
-        {
+        let is_for = |age| role.is_some_and(|role| role.is_for(age));
+        if !ask.must.contains(id) && !ask.age.is_none_or(is_for) {
             left_out.judged += 1;
             continue;
         }

@@ -37,12 +37,11 @@ pub struct Role {
 impl Role {
     /// Whether the role is named in a list of roles and marks.
     fn is_among(&self, list: &str) -> bool {
-        let mark = |name: &str, mark: &str| name == mark;
         list.split('|').any(|name| {
             name == self.role
-                || (mark(name, "base") && self.base == YES)
-                || (mark(name, "strong") && self.strong == YES)
-                || (mark(name, "animal") && self.animal == YES)
+                || (name == "base" && self.base == YES)
+                || (name == "strong" && self.strong == YES)
+                || (name == "animal" && self.animal == YES)
         })
     }
 

@@ -63,9 +63,7 @@ impl Meal {
         }
         sum
     }
-}
 
-impl Meal {
     /// The parts of the servings in the interval of a nutrient; `meal` distinguishes meals.
     fn interval_parts(
         &self,

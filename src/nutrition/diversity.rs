@@ -3,13 +3,14 @@
 //! first matching row wins.
 
 use data_import::{Error, Food, NutrientId, reference};
-use serde::{Serialize, Serializer};
+use serde::Serialize;
 
 use super::class_rules::ClassRules;
 use crate::cooking::{ClassTable, FoodClass};
 
 /// A food group of dietary diversity.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum DietGroup {
     /// Breast milk.
     BreastMilk,
@@ -27,12 +28,6 @@ pub enum DietGroup {
     VitaminA,
     /// Other fruits and vegetables.
     Other,
-}
-
-impl Serialize for DietGroup {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.word())
-    }
 }
 
 impl DietGroup {

@@ -197,12 +197,8 @@ impl Indicators {
             let diversity = groups.diversity();
             let (frequency, milk_feeds) = feeds.findings(day, table);
             let parts = [diversity.clone(), frequency.clone(), milk_feeds.clone()];
-            (
-                diversity,
-                frequency,
-                milk_feeds,
-                IndicatorResult::all(&parts),
-            )
+            let acceptable = IndicatorResult::all(&parts);
+            (diversity, frequency, milk_feeds, acceptable)
         } else {
             let apart = || IndicatorResult::DoesNotApply(NOT_OF_AGE);
             (apart(), apart(), apart(), apart())

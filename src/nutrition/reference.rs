@@ -166,16 +166,14 @@ impl IntakeTable {
 
     /// The UL of a nutrient at an age; `None` where none is determinable.
     pub fn upper(&self, nutrient: NutrientId, age: AgeMonths) -> Option<Upper> {
-        self.rows_of(nutrient, age)
-            .find(|row| row.kind == "UL")
-            .and_then(|row| {
-                Some(Upper {
-                    amount: row.amount?,
-                    counts: row.counts.to_owned(),
-                    compared_with: row.compared_with.map(NutrientId::new),
-                    source: row.source.to_owned(),
-                })
-            })
+        let mut rows = self.rows_of(nutrient, age);
+        let row = rows.find(|row| row.kind == "UL")?;
+        Some(Upper {
+            amount: row.amount?,
+            counts: row.counts.to_owned(),
+            compared_with: row.compared_with.map(NutrientId::new),
+            source: row.source.to_owned(),
+        })
     }
 
     fn rows_of(&self, nutrient: NutrientId, age: AgeMonths) -> impl Iterator<Item = &IntakeRow> {

@@ -1,5 +1,7 @@
 //! The short answer about a batch: what to weigh out, how much it makes, iron and energy, and the usual cautions.
 
+use std::collections::BTreeSet;
+
 use data_import::NutrientId;
 use jiff::civil::Date;
 
@@ -160,9 +162,7 @@ fn food_row(
 
 /// The beginning of a name: `salmon` of `Fish, salmon, Atlantic, wild, raw` is said by its second part.
 fn first_part(name: &str) -> String {
-    let mut parts = name.split(", ");
-    let parts: Vec<&str> = parts.by_ref().take(2).collect();
-    words::lower(&parts.join(", "))
+    words::lower(&joined(name.split(", ").take(2), ", "))
 }
 
 /// What newer analyses found, where that matters: a tenth of the figure or more.
@@ -299,13 +299,8 @@ impl BatchReport {
 
     /// The short name of a food: the beginning of its name.
     fn plain_food(&self, id: &str) -> String {
-        let food = self.ingredients.iter().find(|one| {
-            one.food == id
-                || one
-                    .drained_to
-                    .as_deref()
-                    .is_some_and(|drained| drained == id)
-        });
+        let mut foods = self.ingredients.iter();
+        let food = foods.find(|one| one.food == id || one.drained_to.as_deref() == Some(id));
         food.map_or("the water".into(), |one| {
             format!(
                 "the {}",
@@ -411,16 +406,17 @@ impl BatchReport {
             .iter()
             .filter(lacking)
             .flat_map(|one| &one.missing);
-        let mut foods: Vec<&str> = Vec::new();
-        for id in missing {
+        let name = |id: &String| {
             let food = self.ingredients.iter().find(|one| one.food == *id);
-            let name = food.map_or("water", |one| {
+            food.map_or("water", |one| {
                 one.name.split(',').next().unwrap_or(&one.name)
-            });
-            if !foods.contains(&name) {
-                foods.push(name);
-            }
-        }
+            })
+        };
+        let mut seen = BTreeSet::new();
+        let foods: Vec<&str> = missing
+            .map(name)
+            .filter(|name| seen.insert(*name))
+            .collect();
         let more = foods.len().saturating_sub(MOST_NAMED);
         let named = foods.iter().take(MOST_NAMED).map(|name| words::lower(name));
         let named = named.chain((more > 0).then(|| format!("{more} more")));

@@ -186,8 +186,7 @@ impl Figures {
                 .map(ToString::to_string)
                 .collect(),
             measured_percent: total.measured.map(|share| share * 100.0),
-            reference: reference_intake(nutrient.id, per_serving, view)
-                .or_else(|| energy_reference(nutrient.id, per_serving, view)),
+            reference: reference(nutrient.id, per_serving, view),
             upper: UpperReport::of(nutrient.id, batch, served, view),
             interval: None,
             newer: batch
@@ -201,41 +200,17 @@ impl Figures {
     }
 }
 
-/// The reference intake of a nutrient at the child's age, and the share of it in a serving.
-fn reference_intake(
+/// The reference of a nutrient and the share of it in a serving: the intake at the child's age, or of energy the
+/// requirement of the child, where its weight is known.
+fn reference(
     nutrient: NutrientId,
     per_serving: Option<f64>,
     view: &BatchView<'_>,
 ) -> Option<Yardstick> {
-    let intake = view.tables.intakes.intake(nutrient, view.age)?;
-    Some(Yardstick {
-        kind: intake.kind.label().into(),
-        amount: intake.amount,
-        percent: per_serving.map(|amount| amount / intake.amount * 100.0),
-        ear: intake.ear,
-        counts: intake.counts,
-        source: intake.source,
-    })
-}
-
-/// The energy requirement of the child, in the place of a reference intake of energy, which there is not.
-///
-/// `None` for other nutrients, and where the weight of the child is not known.
-fn energy_reference(
-    nutrient: NutrientId,
-    per_serving: Option<f64>,
-    view: &BatchView<'_>,
-) -> Option<Yardstick> {
-    let need = view
-        .energy
-        .as_ref()
-        .filter(|_| nutrient == NutrientId::ENERGY)?;
-    Some(Yardstick {
-        kind: "EER".into(),
-        amount: need.kcal,
-        percent: per_serving.map(|energy| energy / need.kcal * 100.0),
-        ear: None,
-        counts: "all food and milk of the day".into(),
-        source: need.source.into(),
-    })
+    let intake = view.tables.intakes.intake(nutrient, view.age);
+    let need = view.energy.as_ref();
+    let need = need.filter(|_| nutrient == NutrientId::ENERGY);
+    let reference = intake.map(Yardstick::of_intake);
+    let reference = reference.or_else(|| need.map(Yardstick::of_requirement))?;
+    Some(reference.beside(per_serving))
 }

@@ -5,7 +5,9 @@ use data_import::NutrientId;
 use super::batch::BatchReport;
 use super::batch_figures::Figures;
 use super::interval::Fineness;
-use super::number::{decimals, kitchen_mass, percent, percent_beside, unbroken, whole_grams};
+use super::number::{
+    decimals, kitchen_mass, or_not_known, percent, percent_beside, unbroken, whole_grams,
+};
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
 use crate::quantity::Mass;
@@ -65,10 +67,8 @@ impl BatchReport {
     /// The energy density: `0.78 kcal per g`.
     pub fn energy(&self) -> String {
         let density = self.energy_density_kcal_per_g;
-        density.map_or_else(
-            || "not known".into(),
-            |density| unbroken(&format!("{} kcal per g", decimals(density, 2))),
-        )
+        let density = density.map(|density| format!("{} kcal per g", decimals(density, 2)));
+        or_not_known(density.map(|words| unbroken(&words)))
     }
 
     /// The share of dry matter.
@@ -77,13 +77,13 @@ impl BatchReport {
             .figures(NutrientId::WATER)
             .filter(|figures| figures.complete);
         let water = water.and_then(|water| water.per_100g);
-        water.map_or_else(|| "not known".into(), |water| percent(100.0 - water))
+        or_not_known(water.map(|water| percent(100.0 - water)))
     }
 
     /// The iron in a cube.
     pub fn iron(&self) -> String {
         let iron = self.figures(NutrientId::IRON);
-        iron.map_or_else(|| "not known".into(), |iron| iron.shown(iron.per_cube))
+        or_not_known(iron.map(|iron| iron.shown(iron.per_cube)))
     }
 
     /// The summary that is announced when the figures of a form have changed.

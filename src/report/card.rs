@@ -101,15 +101,10 @@ impl Card<'_> {
         }
         page.paragraph(FREEZER);
         page.paragraph(RANGES);
-        if let Some(line) = report.iron_doubt() {
-            page.paragraph(&line);
-        }
-        if let Some(line) = measured_line(&chosen) {
-            page.paragraph(&line);
-        }
-        for line in report.above_upper() {
-            page.paragraph(&format!("! {line}"));
-        }
+        page.paragraphs(report.iron_doubt());
+        page.paragraphs(measured_line(&chosen));
+        let above = report.above_upper().into_iter();
+        page.paragraphs(above.map(|line| format!("! {line}")));
     }
 }
 

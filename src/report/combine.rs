@@ -89,16 +89,13 @@ impl CombinePage<'_> {
     fn left_out(&self) -> Vec<String> {
         let left_out = self.answer.left_out;
         let reasons = [
-            (
-                left_out.judged,
-                "left out: not for this child, or not at this age",
-            ),
-            (left_out.without_price, "left out: no price is known"),
-            (left_out.without_value, "left out: a value is not known"),
+            (left_out.judged, "not for this child, or not at this age"),
+            (left_out.without_price, "no price is known"),
+            (left_out.without_value, "a value is not known"),
         ];
         let reasons = reasons.into_iter().filter(|(count, _)| *count > 0);
         reasons
-            .map(|(count, why)| format!("{} {why}.", counted(count, "food")))
+            .map(|(count, why)| format!("{} left out: {why}.", counted(count, "food")))
             .collect()
     }
 
@@ -147,13 +144,10 @@ impl CombinePage<'_> {
             below += " Rounded to the scale, a limit is just missed.";
         }
         page.paragraph(&below);
-        if let Some(sure) = self.how_sure(rank) {
-            page.paragraph(&sure);
-        }
+        page.paragraphs(self.how_sure(rank));
         page.paragraph(&self.figures(suggestion));
-        if let Some(limits) = held_back(suggestion) {
-            page.paragraph(&format!("Held back by: {limits}."));
-        }
+        let limits = held_back(suggestion);
+        page.paragraphs(limits.map(|limits| format!("Held back by: {limits}.")));
         page.paragraph(&format!("{}.", capital(&proof(self.ask, rank, suggestion))));
         let of_foods: Vec<Objection> = self
             .about(rank - 1, |suggestion| !suggestion.foods.is_empty())
@@ -250,12 +244,7 @@ impl CombinePage<'_> {
             ));
         }
         if self.ask.nutrient.id != NutrientId::IRON {
-            figures.push(format!(
-                "{} {} {}",
-                decimals(serving.goal, 2),
-                self.ask.nutrient.unit,
-                self.ask.nutrient.plain.to_lowercase()
-            ));
+            figures.push(self.of_nutrient(serving.goal));
         }
         if let Some(cost) = serving.cost.and_then(money) {
             figures.push(
@@ -280,55 +269,44 @@ impl CombinePage<'_> {
         } else {
             with
         };
-        let figure = |wanted: &Wanted, kind| match wanted {
+        let kind = match near.limit {
+            NearLimit::One(kind) | NearLimit::WithTarget(kind) => kind,
+            NearLimit::NewFoods | NearLimit::FoodsAdded | NearLimit::Without => LimitKind::Target,
+        };
+        let [wanted, possible] = [&near.wanted, &near.possible].map(|wanted| match wanted {
             Wanted::Figure(figure) => self.figure(*figure, kind),
             Wanted::Count(count) => count.to_string(),
             Wanted::Word(word) => word.clone(),
             Wanted::Would => String::new(),
-        };
+        });
         match near.limit {
-            NearLimit::One(LimitKind::Target) => format!(
-                "Not {}: the most is {} ({with}).",
-                figure(&near.wanted, LimitKind::Target),
-                figure(&near.possible, LimitKind::Target)
-            ),
-            NearLimit::One(kind) => format!(
-                "Not with {}: {} would do ({with}).",
-                figure(&near.wanted, kind),
-                figure(&near.possible, kind)
-            ),
-            NearLimit::WithTarget(kind) => format!(
-                "Even with less {} than asked not with {}: {} would do ({with}).",
-                self.ask.nutrient.plain.to_lowercase(),
-                figure(&near.wanted, kind),
-                figure(&near.possible, kind)
+            NearLimit::One(LimitKind::Target) => {
+                format!("Not {wanted}: the most is {possible} ({with}).")
+            }
+            NearLimit::One(_) => format!("Not with {wanted}: {possible} would do ({with})."),
+            NearLimit::WithTarget(_) => format!(
+                "Even with less {} than asked not with {wanted}: {possible} would do ({with}).",
+                self.ask.nutrient.plain.to_lowercase()
             ),
             NearLimit::NewFoods => format!(
-                "With {} in place of {} it goes ({with}).",
-                figure(&near.possible, LimitKind::Target),
+                "With {possible} in place of {} it goes ({with}).",
                 counted_new(&near.wanted)
             ),
-            NearLimit::FoodsAdded => format!(
-                "With {} foods added it goes ({with}).",
-                figure(&near.possible, LimitKind::Target)
-            ),
-            NearLimit::Without => format!(
-                "With {} it goes ({with}).",
-                figure(&near.wanted, LimitKind::Target)
-            ),
+            NearLimit::FoodsAdded => format!("With {possible} foods added it goes ({with})."),
+            NearLimit::Without => format!("With {wanted} it goes ({with})."),
         }
+    }
+
+    /// An amount of the nutrient asked for: `2.10 mg iron`.
+    fn of_nutrient(&self, amount: f64) -> String {
+        let (amount, nutrient) = (decimals(amount, 2), self.ask.nutrient);
+        let plain = nutrient.plain.to_lowercase();
+        format!("{amount} {} {plain}", nutrient.unit)
     }
 
     fn figure(&self, figure: f64, kind: LimitKind) -> String {
         match kind {
-            LimitKind::Target | LimitKind::Share(_) => {
-                format!(
-                    "{} {} {}",
-                    decimals(figure, 2),
-                    self.ask.nutrient.unit,
-                    self.ask.nutrient.plain.to_lowercase()
-                )
-            }
+            LimitKind::Target | LimitKind::Share(_) => self.of_nutrient(figure),
             LimitKind::EnergyDensity => format!("{} kcal a gram", decimals(figure, 2)),
             LimitKind::Money => {
                 format!("{} {} a serving", decimals(figure, 3), self.currency).replace("  ", " ")

@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 
 use super::interval::IntervalReport;
 use crate::combine::{
-    CombineRequest, KitchenAmounts, LimitKind, Near, NearLimit, PartOf, Prefer, Suggested,
+    CombineRequest, KitchenAmounts, LeftOut, LimitKind, Near, NearLimit, PartOf, Prefer, Suggested,
     Suggestion, Tables, Wanted,
 };
 use crate::cost::Money;
@@ -28,18 +28,10 @@ pub struct CombineReport {
     pub serving_ml: f64,
     /// Foods that were chosen from.
     pub candidates: usize,
-    pub left_out: LeftOutReport,
+    pub left_out: LeftOut,
     pub answers: Vec<SuggestionReport>,
     /// Where nothing does it: limit by limit, how near one comes.
     pub nearest: Vec<NearReport>,
-}
-
-/// How many foods were left out, and why.
-#[derive(Debug, Serialize)]
-pub struct LeftOutReport {
-    pub judged: usize,
-    pub without_price: usize,
-    pub without_value: usize,
 }
 
 /// A suggestion.
@@ -142,11 +134,7 @@ impl CombineReport {
             goal: goal.to_string(),
             serving_ml: ask.serving_size().millilitres(),
             candidates: answer.candidates,
-            left_out: LeftOutReport {
-                judged: answer.left_out.judged,
-                without_price: answer.left_out.without_price,
-                without_value: answer.left_out.without_value,
-            },
+            left_out: answer.left_out,
             answers: ranked
                 .map(|(at, found)| {
                     let objections = objections.get(at).map_or(&[][..], Vec::as_slice);
@@ -154,8 +142,7 @@ impl CombineReport {
                     let reaches = interval.as_ref().zip(ask.at_least);
                     SuggestionReport {
                         low_reaches: reaches.map(|(interval, least)| interval.low >= least),
-                        interval: interval
-                            .map(|interval| IntervalReport::new("per_serving", interval, None)),
+                        interval: IntervalReport::known("per_serving", interval),
                         ..suggestion(ask, (at + 1, found), objections)
                     }
                 })

@@ -8,7 +8,6 @@ use super::objections::objection_list;
 use super::text::{Look, Page};
 use crate::household::{CookNext, NextRecipe};
 use crate::next_step::{NextStep, Remark};
-use crate::notebook::Room;
 use crate::safety::{Objection, distinct, gravest_first};
 use crate::words::{self, counted};
 
@@ -65,7 +64,12 @@ impl CookNextReport {
             day,
             pace: PaceReport::of(&next.forecast),
             children: children.collect(),
-            room: next.room.map(|room| room_report(room, keeps_days)),
+            room: next.room.map(|room| RoomReport {
+                keeps_days,
+                eaten_by_then: room.eaten_by_then,
+                waiting: room.waiting,
+                cubes: room.cubes,
+            }),
             recipes: next.recipes.clone(),
             objections,
         }
@@ -125,15 +129,6 @@ impl CookNextReport {
             );
         }
         page.finish()
-    }
-}
-
-fn room_report(room: Room, keeps_days: u32) -> RoomReport {
-    RoomReport {
-        keeps_days,
-        eaten_by_then: room.eaten_by_then,
-        waiting: room.waiting,
-        cubes: room.cubes,
     }
 }
 

@@ -92,17 +92,13 @@ impl FoodPage<'_> {
             }
             row
         };
-        let header = ["", "", "", "", "analyses", "std error", "origin"];
-        let header = if with_origin {
-            header.to_vec()
+        let rows = values.iter().map(row);
+        if with_origin {
+            let header = ["", "", "", "", "analyses", "std error", "origin"];
+            page.table(header, rows, &[1, 4, 5]);
         } else {
-            Vec::new()
-        };
-        page.table(
-            header,
-            values.iter().map(row),
-            if with_origin { &[1, 4, 5] } else { &[1] },
-        );
+            page.rows(rows, &[1]);
+        }
     }
 
     fn label(&self, page: &mut Page) {

@@ -64,6 +64,11 @@ impl IntervalReport {
         }
     }
 
+    /// An interval, where it is known.
+    pub(super) fn known(of: &'static str, interval: Option<Interval>) -> Option<Self> {
+        interval.map(|interval| Self::new(of, interval, None))
+    }
+
     /// Both ends as a chart draws them; `None` where a value is missing or nothing is in doubt.
     pub(super) fn whisker(&self) -> Option<Whisker> {
         whisker(&self.interval)

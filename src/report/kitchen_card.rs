@@ -16,7 +16,7 @@ use super::sources::Sources;
 use crate::cooking::Method;
 use crate::nutrition::reading::NO_REFERENCE;
 use crate::portion::Target;
-use crate::recipe::{Batch, BatchNote, NoteKind};
+use crate::recipe::{Batch, BatchNote, NoteKind, PreparedIngredient};
 use crate::safety::{Caution, Objection, Severity, Step, Texture};
 
 /// The inputs of a printed kitchen card.
@@ -181,17 +181,11 @@ fn notes(batch: &Batch) -> Vec<String> {
     let shown = batch.notes.iter();
     let shown = shown.filter(|note| !of_many(note) && note.kind != NoteKind::Yield);
     let mut notes: Vec<_> = shown.map(|note| note.text.clone()).collect();
-    let mut cooked = batch
-        .prepared
-        .ingredients
-        .iter()
-        .filter(|one| one.method != Method::None);
-    if cooked.any(|one| {
-        one.preparation
-            .retention
-            .factor(NutrientId::IRON, 0.0)
-            .is_none()
-    }) {
+    let lacks_iron = |one: &PreparedIngredient| {
+        let kept = one.preparation.retention.factor(NutrientId::IRON, 0.0);
+        one.method != Method::None && kept.is_none()
+    };
+    if batch.prepared.ingredients.iter().any(lacks_iron) {
         notes.push(
             "no retention factor for iron is published for every ingredient: 100 % is kept".into(),
         );

@@ -1,5 +1,7 @@
 //! Labels for the freezer as a page to print: one sheet of stickers after the other.
 
+use std::collections::BTreeSet;
+
 use askama::Template;
 use jiff::civil::Date;
 
@@ -35,12 +37,10 @@ impl Label {
     /// The label of a batch, with the major allergens in the names of its foods, and the children
     /// for whom an objection stops it.
     pub fn new(batch: FrozenBatch, allergens: Vec<String>, objections: &[Objection]) -> Self {
-        let mut not_for: Vec<String> = Vec::new();
-        for objection in objections.iter().filter(|objection| objection.is_block()) {
-            if !objection.child.is_empty() && !not_for.contains(&objection.child) {
-                not_for.push(objection.child.clone());
-            }
-        }
+        let stopped = objections.iter().filter(|objection| objection.is_block());
+        let stopped = stopped.map(|objection| &objection.child);
+        let mut seen = BTreeSet::new();
+        let not_for = stopped.filter(|child| !child.is_empty() && seen.insert(*child));
         Self {
             batch: batch.id,
             title: batch.title,
@@ -49,7 +49,7 @@ impl Label {
             cubes: batch.cubes,
             cube: batch.cube,
             allergens,
-            not_for,
+            not_for: not_for.cloned().collect(),
         }
     }
 }

@@ -27,9 +27,7 @@ impl MilkBreak {
             self.before
         )
     }
-}
 
-impl MilkBreak {
     /// The break in few words: `from 9 Nov 2026 on infant formula measured; before: breast milk by feeds`.
     pub(super) fn in_short(&self) -> String {
         format!(

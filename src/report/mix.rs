@@ -4,7 +4,7 @@ use data_import::NutrientId;
 use jiff::civil::Date;
 
 use super::interval::Fineness;
-use super::number::{amount_of, bounded_percent, decimals, nutrient, percent};
+use super::number::{amount_of, bounded_percent, decimals, nutrient, or_not_known, percent};
 use super::objections::objection_list;
 use super::plan::short_name;
 use super::text::{Look, Page};
@@ -80,10 +80,8 @@ impl MixPage<'_> {
         page.line("");
         self.figures(&mut page);
         page.line("");
-        self.vitamin_c()
-            .iter()
-            .for_each(|words| page.paragraph(words));
-        self.who_is_new(&mut page);
+        page.paragraphs(self.vitamin_c());
+        page.paragraphs(self.new_today());
         self.one_more(&mut page);
         page.line("");
         self.serve_line(&mut page);
@@ -106,18 +104,15 @@ impl MixPage<'_> {
             row.collect::<Vec<_>>()
         });
         page.rows(rows, &[if self.added.is_some() { 3 } else { 2 }]);
-        for understood in &self.taken_as {
-            page.paragraph(&format!("{understood}."));
-        }
+        page.paragraphs(self.taken_as.iter().map(|words| format!("{words}.")));
     }
 
     fn figures(&self, page: &mut Page) {
-        let added = self.added.as_ref().map(|added| &added.bowl);
-        let bowls: Vec<&Bowl> = std::iter::once(self.bowl).chain(added).collect();
-        let rows = self.rows().into_iter().map(|(name, figure)| {
-            let mut row = vec![name];
-            row.extend(bowls.iter().map(|bowl| figure(bowl)));
-            row
+        let with_added = self.added.as_ref().map(|added| self.rows(&added.bowl));
+        let mut with_added = with_added.into_iter().flatten();
+        let rows = self.rows(self.bowl).into_iter().map(|(name, figure)| {
+            let beside = with_added.next().map(|(_, figure)| figure);
+            [name, figure].into_iter().chain(beside).collect::<Vec<_>>()
         });
         let header = match &self.added {
             None => Vec::new(),
@@ -126,15 +121,13 @@ impl MixPage<'_> {
                 .to_vec(),
         };
         page.table(header, rows, &[]);
-        self.without_iron()
-            .iter()
-            .for_each(|words| page.paragraph(words));
+        page.paragraphs(self.without_iron());
     }
 
     /// The figures of the bowl as it is: name and amount.
     pub fn figure_rows(&self) -> Vec<(String, String)> {
-        let rows = self.rows().into_iter();
-        rows.map(|(name, figure)| (name.trim_start().to_string(), figure(self.bowl)))
+        let rows = self.rows(self.bowl).into_iter();
+        rows.map(|(name, figure)| (name.trim_start().to_string(), figure))
             .collect()
     }
 
@@ -156,36 +149,29 @@ impl MixPage<'_> {
         }
     }
 
-    /// The rows of the table of figures, each with its name.
-    fn rows(&self) -> Vec<(String, FigureText<'_>)> {
-        let energy_density = |bowl: &Bowl| bounded(bowl.energy_density(), 2, " kcal/g");
-        let rows: [(&str, FigureText<'_>); 7] = [
-            ("  from meat, fish, poultry", Box::new(from_flesh)),
-            (
-                "vitamin C",
-                Box::new(|bowl| shown(bowl, NutrientId::VITAMIN_C)),
-            ),
-            (
-                VITAMIN_C_TO_IRON,
-                Box::new(|bowl| bounded(bowl.vitamin_c_per_iron(), 1, " : 1")),
-            ),
-            ("energy", Box::new(|bowl| shown(bowl, NutrientId::ENERGY))),
-            ("energy density", Box::new(energy_density)),
-            (
-                "mass",
-                Box::new(|bowl| format!("{:.0} g", bowl.mass().grams())),
-            ),
-            ("allergens", Box::new(allergens)),
+    /// The rows of the table of figures of a bowl: name and figure. Vitamin C beside iron has none with meat or fish in
+    /// the bowl as it is.
+    fn rows(&self, bowl: &Bowl) -> Vec<(String, String)> {
+        let named = |name: &str, figure| (name.to_string(), figure);
+        let ratio = self.bowl.vitamin_c_wanted().map(|_| {
+            let ratio = bounded(bowl.vitamin_c_per_iron(), 1, " : 1");
+            named("vitamin C : iron, by moles", ratio)
+        });
+        let before = [
+            (self.iron_row(), self.iron_of(bowl)),
+            named("  from meat, fish, poultry", from_flesh(bowl)),
+            named("vitamin C", shown(bowl, NutrientId::VITAMIN_C)),
         ];
-        let iron: FigureText<'_> = Box::new(|bowl| self.iron_of(bowl));
-        let ratio = self.bowl.vitamin_c_wanted().is_some();
-        let rows = rows
-            .into_iter()
-            .filter(|(name, _)| ratio || *name != VITAMIN_C_TO_IRON)
-            .map(|(name, figure)| (name.to_string(), figure));
-        std::iter::once((self.iron_row(), iron))
-            .chain(rows)
-            .collect()
+        let behind = [
+            named("energy", shown(bowl, NutrientId::ENERGY)),
+            named(
+                "energy density",
+                bounded(bowl.energy_density(), 2, " kcal/g"),
+            ),
+            named("mass", format!("{:.0} g", bowl.mass().grams())),
+            named("allergens", allergens(bowl)),
+        ];
+        before.into_iter().chain(ratio).chain(behind).collect()
     }
 
     fn name_of(&self, id: &str) -> String {
@@ -283,12 +269,6 @@ impl MixPage<'_> {
         self.before.objections.iter().any(Objection::is_block)
     }
 
-    fn who_is_new(&self, page: &mut Page) {
-        self.new_today()
-            .iter()
-            .for_each(|words| page.paragraph(words));
-    }
-
     /// The amounts that one more cube would add, the most iron first.
     pub fn one_more_cube(&self) -> Vec<OneMore> {
         let one_more = |one: &MoreIron| {
@@ -348,17 +328,10 @@ impl MixPage<'_> {
     }
 }
 
-/// The row of vitamin C beside iron, which stands in no bowl with meat or fish.
-const VITAMIN_C_TO_IRON: &str = "vitamin C : iron, by moles";
-
-/// A function that renders one figure of a bowl.
-type FigureText<'a> = Box<dyn Fn(&Bowl) -> String + 'a>;
-
 fn bounded(bound: Option<Bound>, places: u8, unit: &str) -> String {
-    bound.map_or_else(
-        || "not known".to_string(),
-        |bound| format!("{}{}{unit}", bound.sign(), decimals(bound.value(), places)),
-    )
+    let figure =
+        |bound: Bound| format!("{}{}{unit}", bound.sign(), decimals(bound.value(), places));
+    or_not_known(bound.map(figure))
 }
 
 fn from_flesh(bowl: &Bowl) -> String {

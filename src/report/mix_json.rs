@@ -116,10 +116,7 @@ impl MixReport {
 impl BowlReport {
     fn new(bowl: &Bowl, reference: Option<f64>) -> Self {
         let iron = bowl.total(NutrientId::IRON);
-        let interval = |nutrient| {
-            let interval = bowl.interval(nutrient)?;
-            Some(IntervalReport::new("per_serving", interval, None))
-        };
+        let interval = |nutrient| IntervalReport::known("per_serving", bowl.interval(nutrient));
         Self {
             mass_g: bowl.mass().grams(),
             energy_kcal: AmountReport::from(&bowl.total(NutrientId::ENERGY)),

@@ -102,7 +102,7 @@ pub use shop_sentences::short_of;
 pub use supplements::SUPPLEMENT_COUNTS;
 pub use tastes::{ALLERGENS, AgainLine, CLEARANCE, KNOWN_COUNTS, TasteReport};
 pub use text::{Look, Page, wrapped};
-pub use visit::{VisitPage, VisitReport, VisitView};
+pub use visit::{VisitPage, VisitReport};
 pub use week::{
     AboveUpper, ONLY_A_RECORD, WeekPage, WeekReport, WeekView, above_upper_levels,
     iron_at_a_glance, iron_by_day, nutrient_columns, nutrient_rows, on_record, reaction_lines,

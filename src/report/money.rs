@@ -1,5 +1,6 @@
 //! Money in a table: where a price is missing, a cost is a lower bound, and what is saved an upper one.
 
+use super::number::or_not_known;
 use crate::cost::{Comparison, Money};
 use crate::household::{RecipeOutlay, SavedSoFar};
 
@@ -49,10 +50,7 @@ impl MoneyWords {
     /// A cost out of a comparison.
     fn cost(self, beside: &Comparison, money: Option<Money>) -> String {
         let bound = if beside.complete() { "" } else { self.at_least };
-        money.map_or_else(
-            || "not known".into(),
-            |money| format!("{bound}{}", money.shown()),
-        )
+        or_not_known(money.map(|money| format!("{bound}{}", money.shown())))
     }
 
     /// The amount saved; `complete` says whether every price is known.

@@ -114,6 +114,11 @@ pub(super) fn bound(complete: bool) -> &'static str {
     if complete { "" } else { ">= " }
 }
 
+/// A figure in words; where there is none, that it is not known.
+pub(super) fn or_not_known(figure: Option<String>) -> String {
+    figure.unwrap_or_else(|| "not known".into())
+}
+
 /// An amount of a nutrient without its unit; `None` where nothing is known. Small amounts get the digits that
 /// distinguish them from zero.
 pub(super) fn figure(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> Option<String> {
@@ -134,10 +139,7 @@ pub(super) fn figure(value: Option<f64>, complete: bool, nutrient: &Nutrient) ->
 /// where nothing is known.
 pub fn amount(value: Option<f64>, complete: bool, nutrient: &Nutrient) -> String {
     let figure = figure(value, complete, nutrient);
-    figure.map_or_else(
-        || "not known".into(),
-        |figure| format!("{figure} {}", nutrient.unit),
-    )
+    or_not_known(figure.map(|figure| format!("{figure} {}", nutrient.unit)))
 }
 
 /// An amount in a sentence, unbroken: `0.83 mg`, `at least 0.83 mg` for a lower bound.
@@ -158,10 +160,8 @@ pub(super) fn nutrient(id: NutrientId) -> Option<&'static Nutrient> {
 
 /// The amount of a total, by the number of its nutrient.
 pub fn amount_of(total: &Total, id: NutrientId) -> String {
-    nutrient(id).map_or_else(
-        || "not known".into(),
-        |nutrient| amount(total.known, total.complete(), nutrient),
-    )
+    let nutrient = nutrient(id);
+    or_not_known(nutrient.map(|nutrient| amount(total.known, total.complete(), nutrient)))
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! Objections as lines of text, for the terminal, a card and the kitchen page alike.
 
+use std::collections::BTreeSet;
+
 use super::plan::short_name;
 use super::text::Page;
 use crate::safety::{DANGER_SIGNS, EMERGENCY_NUMBERS, Objection, RESPONSE, Severity};
@@ -74,15 +76,12 @@ pub fn objection_lines(objections: &[Objection]) -> Vec<ObjectionLine> {
     let line = |alike: Vec<&Objection>| {
         let first = alike.first()?;
         // An objection that is not about a food is found with each food that is judged: a child is named once.
-        let mut children: Vec<&str> = Vec::new();
-        for objection in &alike {
-            if !children.contains(&objection.child.as_str()) {
-                children.push(&objection.child);
-            }
-        }
+        let mut seen = BTreeSet::new();
+        let children = alike.iter().map(|one| one.child.as_str());
+        let children = children.filter(|child| seen.insert(*child));
         Some(ObjectionLine {
             severity: first.severity,
-            about: about(first, children.into_iter()),
+            about: about(first, children),
             text: first.text.clone(),
             instead: first.instead.clone(),
             source: first.source.clone(),

@@ -18,7 +18,7 @@ use crate::planning::supply::{StockOrigin, TakenCubes};
 use crate::safety::{CautionTable, Objection};
 use crate::words::{self, counted};
 
-/// The width of the day's column in the grid.
+/// The width of the day's column in a table of days and meals.
 const DAY_COLUMN: usize = 12;
 /// The least width of a meal's column.
 const NARROWEST: usize = 12;
@@ -70,12 +70,8 @@ impl PlanPage<'_> {
     }
 
     fn grid(&self, page: &mut Page, child: &str) {
-        let known = self
-            .facts
-            .settings
-            .children
-            .iter()
-            .find(|one| one.name == child);
+        let settings = &self.facts.settings;
+        let known = settings.children.iter().find(|one| one.name == child);
         let age = known.map_or_else(String::new, |one| {
             let age = one.age_on(self.from).0;
             format!(
@@ -91,20 +87,13 @@ impl PlanPage<'_> {
                 .iter()
                 .filter(|meal| meal.slot.child == child)
         };
-        let mut meals: Vec<&str> = self
-            .facts
-            .settings
-            .meals
-            .iter()
-            .map(String::as_str)
-            .collect();
+        let mut meals: Vec<&str> = settings.meals.iter().map(String::as_str).collect();
         for meal in of_child() {
             if !meals.contains(&meal.slot.meal.as_str()) {
                 meals.push(&meal.slot.meal);
             }
         }
-        let room = usize::from(page.look().width).saturating_sub(DAY_COLUMN);
-        let column = (room / meals.len().max(1)).saturating_sub(2).max(NARROWEST);
+        let column = meal_column(page, meals.len()).max(NARROWEST);
         let mut rows = Vec::new();
         let days = std::iter::successors(Some(self.from), |day| day.tomorrow().ok());
         for day in days.take_while(|day| *day <= self.to) {
@@ -172,9 +161,7 @@ impl PlanPage<'_> {
         let tonight = spoken_day(self.facts.today);
         page.heading(&format!("THAW TONIGHT, {tonight}"));
         page.list(thaw);
-        if let Some(thawing) = &self.thawing {
-            page.paragraph(thawing);
-        }
+        page.paragraphs(&self.thawing);
     }
 
     fn cook(&self, page: &mut Page) {
@@ -214,6 +201,12 @@ pub fn thawing() -> Result<Option<String>, Error> {
     let cautions = CautionTable::builtin()?;
     let thaw = cautions.all().iter().find(|one| one.id == "thaw");
     Ok(thaw.map(|one| format!("{} ({})", one.text, one.source)))
+}
+
+/// The width of each column of a table of days and so many meals, as far as the page has room.
+pub(super) fn meal_column(page: &Page, meals: usize) -> usize {
+    let room = usize::from(page.look().width).saturating_sub(DAY_COLUMN);
+    (room / meals.max(1)).saturating_sub(2)
 }
 
 /// The mark before a meal.

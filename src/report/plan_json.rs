@@ -150,17 +150,17 @@ impl AgendaPartReport {
                 from: taken
                     .parts
                     .iter()
-                    .map(|(lot, cubes)| LotReport {
-                        cubes: *cubes,
-                        batch: match lot.origin {
-                            StockOrigin::Batch(id) => Some(id),
-                            StockOrigin::Cooking(_) => None,
-                        },
-                        to_be_cooked: match lot.origin {
-                            StockOrigin::Batch(_) => None,
-                            StockOrigin::Cooking(day) => Some(day.to_string()),
-                        },
-                        use_by: lot.use_by.to_string(),
+                    .map(|(lot, cubes)| {
+                        let (batch, cooked_on) = match lot.origin {
+                            StockOrigin::Batch(id) => (Some(id), None),
+                            StockOrigin::Cooking(day) => (None, Some(day.to_string())),
+                        };
+                        LotReport {
+                            cubes: *cubes,
+                            batch,
+                            to_be_cooked: cooked_on,
+                            use_by: lot.use_by.to_string(),
+                        }
                     })
                     .collect(),
                 lacking: Some(taken.short),

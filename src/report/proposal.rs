@@ -3,25 +3,21 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use jiff::ToSpan as _;
 use jiff::civil::Date;
 use serde::Serialize;
 
 use super::number::decimals;
 use super::objections::objection_list;
-use super::plan::{spoken_day, wrapped};
+use super::plan::{meal_column, spoken_day, wrapped};
 use super::proposal_why::because;
 use super::text::{Look, Page};
-use crate::planning::propose::{Gap, Proposal, Quality, Spoiled};
-use crate::planning::rules::table::PlanRule;
+use crate::planning::propose::{Gap, Proposal, Quality, Spoiled, WeekLack};
 use crate::planning::{CubeOrigin, Request};
 use crate::safety::Objection;
 use crate::words::{capital, counted, grouped, joined};
 
-/// The width of the day's column in the table.
-const DAY_COLUMN: usize = 12;
 /// Days whose names differ.
-const DAYS_OF_WEEK: usize = 7;
+const DAYS_OF_WEEK: i32 = 7;
 /// The least width of a meal's column.
 const NARROWEST: usize = 14;
 
@@ -139,6 +135,19 @@ impl ProposalReport {
             Quality::Within { percent } => ("within", Some(percent)),
             Quality::Unrated => ("unrated", None),
         };
+        let name = |child: usize| request.children[child].name.clone();
+        let gap = |gap: &Gap| ProposalGap {
+            date: gap.day,
+            child: name(gap.child),
+            meal: gap.meal.clone(),
+            why: gap.why.clone(),
+            close: gap.close.clone(),
+        };
+        let lack = |lack: &WeekLack| ProposalLack {
+            child: name(lack.child),
+            why: lack.why.clone(),
+            close: lack.close.clone(),
+        };
         let children: Vec<ChildTable> = (0..request.children.len())
             .map(|child| child_table(request, proposal, child))
             .collect();
@@ -149,20 +158,8 @@ impl ProposalReport {
             kept,
             objections,
             meals: meals(request, proposal),
-            gaps: proposal
-                .gaps
-                .iter()
-                .map(|gap| gap_report(request, gap))
-                .collect(),
-            lacking: proposal
-                .lacking
-                .iter()
-                .map(|lack| ProposalLack {
-                    child: name_of(request, lack.child),
-                    why: lack.why.clone(),
-                    close: lack.close.clone(),
-                })
-                .collect(),
+            gaps: proposal.gaps.iter().map(gap).collect(),
+            lacking: proposal.lacking.iter().map(lack).collect(),
             left_out: proposal.left_out.clone(),
             before_solids: proposal.before_solids.clone(),
             cooking: cooking(request, proposal),
@@ -218,9 +215,7 @@ impl ProposalReport {
         if !self.because.is_empty() {
             page.heading("WHY");
         }
-        for sentence in &self.because {
-            page.paragraph(sentence);
-        }
+        page.paragraphs(&self.because);
         if why {
             self.figures(&mut page);
         }
@@ -229,10 +224,7 @@ impl ProposalReport {
 
     fn table(&self, page: &mut Page, child: &ChildTable) {
         page.heading(&format!("PROPOSED FOR {}", child.name));
-        let room = usize::from(page.look().width).saturating_sub(DAY_COLUMN);
-        let column = (room / child.meals.len().max(1))
-            .saturating_sub(2)
-            .max(NARROWEST);
+        let column = meal_column(page, child.meals.len()).max(NARROWEST);
         let row = |day: &Date| -> Vec<String> {
             let cells = child.meals.iter().map(|meal| {
                 let is_settled = child.settled.contains(&(*day, meal.clone()));
@@ -256,13 +248,10 @@ impl ProposalReport {
     /// The parts of a meal in a few words; a dash for a meal that the proposal does not fill.
     pub fn cell(&self, child: &str, day: Date, meal: &str) -> String {
         let dishes = self.dishes(child, day, meal).into_iter();
-        let parts: Vec<String> = dishes
-            .map(|(title, cubes)| format!("{cubes} {title}"))
-            .collect();
-        if parts.is_empty() {
-            "-".into()
-        } else {
-            parts.join(", ")
+        let dishes = dishes.map(|(title, cubes)| format!("{cubes} {title}"));
+        match joined(dishes, ", ") {
+            none if none.is_empty() => "-".into(),
+            parts => parts,
         }
     }
 
@@ -270,20 +259,14 @@ impl ProposalReport {
     /// that the proposal does not fill.
     pub fn in_plain_words(&self, child: &str, day: Date, meal: &str) -> String {
         let dishes = self.dishes(child, day, meal).into_iter();
-        joined(
-            dishes.map(|(title, cubes)| format!("{} of {title}", counted(cubes, "cube"))),
-            " and ",
-        )
+        let dishes = dishes.map(|(title, cubes)| format!("{} of {title}", counted(cubes, "cube")));
+        joined(dishes, " and ")
     }
 
     /// The dishes of a meal by their titles, with the cubes of each.
     fn dishes(&self, child: &str, day: Date, meal: &str) -> BTreeMap<&str, u32> {
         let mut dishes = BTreeMap::new();
-        let of_it = self
-            .meals
-            .iter()
-            .filter(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
-        for part in of_it {
+        for part in self.parts(child, day, meal) {
             *dishes.entry(part.title.as_str()).or_default() += part.cubes;
         }
         dishes
@@ -291,10 +274,14 @@ impl ProposalReport {
 
     /// The reason for a meal in a few words; empty for a meal that the proposal does not fill.
     pub fn why(&self, child: &str, day: Date, meal: &str) -> String {
-        let mut meals = self.meals.iter();
-        let of_it = meals
-            .find(|one| (one.child.as_str(), one.date, one.meal.as_str()) == (child, day, meal));
-        of_it.map(|one| one.why.join("; ")).unwrap_or_default()
+        let first = self.parts(child, day, meal).next();
+        first.map(|one| one.why.join("; ")).unwrap_or_default()
+    }
+
+    fn parts(&self, child: &str, day: Date, meal: &str) -> impl Iterator<Item = &ProposedMeal> {
+        let of_it =
+            move |one: &&ProposedMeal| one.child == child && one.date == day && one.meal == meal;
+        self.meals.iter().filter(of_it)
     }
 
     /// What is lacking, and for each what would bring it.
@@ -308,12 +295,9 @@ impl ProposalReport {
     /// Who is not six months old yet; then the gaps, those of one child with the same reason
     /// together, and for each what would close it. The reason names the child.
     pub fn gap_lines(&self) -> Vec<String> {
-        let (from, to) = (self.from, self.to);
-        let days = from
-            .zip(to)
-            .map(|(from, to)| from.series(1.day()).take_while(|day| *day <= to).count());
         // The name of a weekday says which day it is within a week alone.
-        let day = if days.is_some_and(|days| days > DAYS_OF_WEEK) {
+        let mut period = self.from.zip(self.to).into_iter();
+        let day = if period.any(|(from, to)| (to - from).get_days() >= DAYS_OF_WEEK) {
             "%a %-d %b"
         } else {
             "%a"
@@ -375,16 +359,12 @@ impl ProposalReport {
 impl AimReport {
     /// The row of the objective: name, worth of a unit, points, and the maximum.
     pub fn row(&self) -> Vec<String> {
-        let most = if self.most_points > 0.0 {
-            format!("{:.1}", self.most_points)
-        } else {
-            "-".into()
-        };
+        let most = Some(self.most_points).filter(|most| *most > 0.0);
         vec![
             self.aim.to_string(),
             decimals(self.weight, 0),
             decimals(self.points, 1),
-            most,
+            most.map_or_else(|| "-".into(), |most| format!("{most:.1}")),
         ]
     }
 }
@@ -416,21 +396,13 @@ fn child_table(request: &Request, proposal: &Proposal, child: usize) -> ChildTab
     }
 }
 
-fn name_of(request: &Request, child: usize) -> String {
-    let child = request.children.get(child);
-    child.map(|child| child.name.clone()).unwrap_or_default()
-}
-
 fn aims(proposal: &Proposal) -> Vec<AimReport> {
-    let aims = proposal.aims.iter().map(|aim| {
-        let row: &PlanRule = aim.rule.row();
-        AimReport {
-            aim: row.id,
-            weight: aim.rule.points(),
-            points: aim.points,
-            short_points: (aim.most - aim.points).max(0.0),
-            most_points: aim.most,
-        }
+    let aims = proposal.aims.iter().map(|aim| AimReport {
+        aim: aim.rule.row().id,
+        weight: aim.rule.points(),
+        points: aim.points,
+        short_points: (aim.most - aim.points).max(0.0),
+        most_points: aim.most,
     });
     aims.collect()
 }
@@ -438,7 +410,7 @@ fn aims(proposal: &Proposal) -> Vec<AimReport> {
 fn meals(request: &Request, proposal: &Proposal) -> Vec<ProposedMeal> {
     let parts = proposal.parts().map(|(meal, part, why)| ProposedMeal {
         date: meal.day,
-        child: name_of(request, meal.child),
+        child: request.children[meal.child].name.clone(),
         meal: meal.meal.clone(),
         cubes: part.cubes,
         recipe: part.origin.recipe(request).to_string(),
@@ -447,16 +419,6 @@ fn meals(request: &Request, proposal: &Proposal) -> Vec<ProposedMeal> {
         why: why.to_vec(),
     });
     parts.collect()
-}
-
-fn gap_report(request: &Request, gap: &Gap) -> ProposalGap {
-    ProposalGap {
-        date: gap.day,
-        child: name_of(request, gap.child),
-        meal: gap.meal.clone(),
-        why: gap.why.clone(),
-        close: gap.close.clone(),
-    }
 }
 
 /// The number of a batch that lies in the freezer.

@@ -181,7 +181,7 @@ fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
         let need = eater.days.get(&meal.day);
         meal.child == child && need.is_some_and(|need| size < f64::from(need.usual))
     });
-    let mut causes = BTreeSet::new();
+    let (mut used_up, mut new, mut refused) = (false, false, false);
     for meal in small {
         let of_meal = meal
             .parts
@@ -190,34 +190,26 @@ fn smaller(request: &Request, proposal: &Proposal, child: usize) -> String {
         let mut foods = of_meal.flat_map(|cube| &cube.foods);
         let is_new = |food: &ServedFood| !eater.known.contains(&food.id);
         if foods.clone().any(is_new) {
-            causes.insert(Smaller::New);
+            new = true;
         } else if foods.any(|food| eater.not_liked_yet.contains(&food.id)) {
-            causes.insert(Smaller::Refused);
+            refused = true;
         } else if meal
             .parts
             .iter()
             .any(|part| is_used_up(request, proposal, part.origin))
         {
-            causes.insert(Smaller::UsedUp);
+            used_up = true;
         }
     }
-    if causes.is_empty() {
-        return String::new();
+    let causes = [
+        used_up.then_some("cubes run out"),
+        new.then_some("a food is new, to be given beside food that is known"),
+        refused.then_some("a food was refused"),
+    ];
+    match joined(causes.into_iter().flatten(), " or ") {
+        none if none.is_empty() => none,
+        causes => format!("; meals are smaller where {causes}"),
     }
-    let causes = causes.into_iter().map(|cause| match cause {
-        Smaller::UsedUp => "cubes run out",
-        Smaller::New => "a food is new, to be given beside food that is known",
-        Smaller::Refused => "a food was refused",
-    });
-    format!("; meals are smaller where {}", joined(causes, " or "))
-}
-
-/// Why a meal is smaller than usual.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Smaller {
-    UsedUp,
-    Refused,
-    New,
 }
 
 /// Whether the meals of a plan take every cube of an origin.

@@ -1,5 +1,7 @@
 //! Entries that were just recorded, or stopped by an objection, as JSON.
 
+#![expect(missing_docs, reason = "the keys of the JSON are the documentation")]
+
 use std::path::Path;
 
 use data_import::{Error, nutrients};
@@ -16,7 +18,6 @@ use crate::safety::Objection;
 
 /// A meal.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct ServeReport {
     pub schema: u32,
     pub child: String,
@@ -79,8 +80,7 @@ impl ServeReport {
                     .map(|serving| serving.interval_part(nutrient.id));
                 let interval = total.interval(nutrient.id, parts);
                 ServedNutrient {
-                    interval: interval
-                        .map(|interval| IntervalReport::new("as_served", interval, None)),
+                    interval: IntervalReport::known("as_served", interval),
                     id: &nutrient.tag,
                     unit: &nutrient.unit,
                     amount: total.known,
@@ -127,7 +127,6 @@ fn parts(meal: Option<&RecordedMeal>, typed: &TypedServings) -> Vec<ServedPart> 
 
 /// A batch that went into the freezer.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct FreezeReport {
     pub schema: u32,
     pub recorded: bool,
@@ -167,7 +166,6 @@ impl FreezeReport {
 
 /// The milk that a child drinks a day.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkReport {
     pub schema: u32,
     pub child: String,
@@ -180,7 +178,6 @@ pub struct MilkReport {
 
 /// One milk of a day.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct MilkLine {
     pub what: String,
     /// The amount a day, in words.
@@ -191,7 +188,6 @@ pub struct MilkLine {
 
 /// A page that was written into a file.
 #[derive(Debug, Clone, Serialize)]
-#[expect(missing_docs, reason = "the keys of the JSON are the documentation")]
 pub struct WrittenReport {
     pub schema: u32,
     pub file: String,

@@ -73,12 +73,9 @@ impl ShopPage<'_> {
         }
         page.table(["", "needed", "buy", "cost", "for"], rows, &[1, 3]);
         page.line("");
-        let legend = self.seasons().into_iter().chain(self.ticks());
-        legend.for_each(|words| page.paragraph(&words));
+        page.paragraphs(self.seasons().into_iter().chain(self.ticks()));
         page.remark(self.in_all());
-        for words in self.to_mind() {
-            page.paragraph(&words);
-        }
+        page.paragraphs(self.to_mind());
         page.paragraph(CUPBOARD);
         if self.why {
             self.evidence(&mut page);
@@ -119,9 +116,7 @@ impl ShopPage<'_> {
             .any(|item| !item.facts.residues.is_empty())
         {
             page.heading("Residues");
-            for words in RESIDUES_SAID {
-                page.paragraph(words);
-            }
+            page.paragraphs(RESIDUES_SAID);
         }
     }
 

@@ -1,5 +1,7 @@
 //! The sentences below a shopping list: its cost, usual prices, what to cook first, seasons, refuse.
 
+use std::collections::BTreeSet;
+
 use super::number::kitchen_mass;
 use super::plan::short_name;
 use super::shop::ShopPage;
@@ -93,14 +95,14 @@ impl ShopPage<'_> {
     /// The sources of the seasons of the list: the notes of the book before the table.
     pub(super) fn season_sources(&self) -> String {
         let noted = self.list.items().any(|item| !item.season.is_empty());
-        let mut sources: Vec<&str> = noted.then_some("your notes").into_iter().collect();
         let of_table = self.list.items().filter(|item| item.season.is_empty());
-        for season in of_table.filter_map(|item| item.facts.seasons.first()) {
-            if !sources.contains(&season.source) {
-                sources.push(season.source);
-            }
-        }
-        joined(sources, ", else by ")
+        let of_table = of_table.filter_map(|item| Some(item.facts.seasons.first()?.source));
+        let mut seen = BTreeSet::new();
+        let of_table = of_table.filter(|source| seen.insert(*source));
+        joined(
+            noted.then_some("your notes").into_iter().chain(of_table),
+            ", else by ",
+        )
     }
 
     /// The total cost, as far as prices are known.

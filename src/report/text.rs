@@ -113,6 +113,13 @@ impl Page {
         }
     }
 
+    /// Paragraphs, one under the other.
+    pub fn paragraphs(&mut self, all: impl IntoIterator<Item: AsRef<str>>) {
+        for words in all {
+            self.paragraph(words.as_ref());
+        }
+    }
+
     /// A wrapped list.
     pub fn list(&mut self, items: impl IntoIterator<Item = String>) {
         self.rows(items.into_iter().map(|item| ["-".to_string(), item]), &[]);

@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use super::Doubt;
 use super::lexicon::{Kind, Lexicon, Word};
 use super::phrase::{Pack, Phrase, SpokenAmount, SpokenUnit};
-use super::repeats::Repeat;
+use super::repeats::{Repeat, RepeatKind};
 use super::text::{Token, TokenKind, joins};
 
 /// An amount, and the tokens from its number to its unit.
@@ -136,18 +136,20 @@ impl<'a> Amounts<'a> {
     /// What a number counts, and what goes before a quantity; gives where to read on.
     fn counted(&mut self, number: Decimal, from: usize, after: usize) -> usize {
         let by = from > 0 && self.word(from - 1) == Some("x");
-        let measured = self.found.iter().any(FoundAmount::is_measured);
+        let measured = self.found.iter().any(|one| one.amount.is_measured());
         if by {
             self.mark(from - 1, from);
         }
-        let repeat = if by && measured {
-            Repeat::times(number, (from, after))
+        let of = if by && measured {
+            // "150 ml x 3".
+            RepeatKind::Times
         } else if self.both_sides(after).is_some() {
-            Repeat::feeds(number, (from, after))
+            // "2 both sides".
+            RepeatKind::Feeds
         } else {
             return self.quantity(number, from, after);
         };
-        self.repeats.push(repeat);
+        self.repeats.push(Repeat::new(of, number, (from, after)));
         self.mark(from, after);
         after
     }
@@ -327,7 +329,8 @@ impl<'a> Amounts<'a> {
 
     /// The one amount that the numbers add up to.
     fn amount(&self) -> Result<Option<SpokenAmount>, Doubt> {
-        let masses: Vec<&FoundAmount> = self.found.iter().filter(|one| one.is_measured()).collect();
+        let masses = self.found.iter().filter(|one| one.amount.is_measured());
+        let masses: Vec<&FoundAmount> = masses.collect();
         let amount = match masses.as_slice() {
             [] => match self.found.as_slice() {
                 [] => return Ok(None),
@@ -382,27 +385,10 @@ impl<'a> Amounts<'a> {
 
 /// Whether a piece is also a cut that a food is named by.
 fn is_cut_of_meat(piece: &str) -> bool {
-    [
-        "leg",
-        "breast",
-        "thigh",
-        "wing",
-        "drumstick",
-        "rib",
-        "fillet",
-        "head",
-    ]
-    .contains(&piece)
-}
-
-impl FoundAmount {
-    /// Whether it is a mass or a volume.
-    fn is_measured(&self) -> bool {
-        matches!(
-            self.amount.unit,
-            SpokenUnit::Mass(_) | SpokenUnit::Volume(_)
-        )
-    }
+    matches!(
+        piece,
+        "leg" | "breast" | "thigh" | "wing" | "drumstick" | "rib" | "fillet" | "head"
+    )
 }
 
 /// `1 lb 4 oz`, `1 kg 200 g`; or the same amount in two units, or in mass and volume, of which the mass counts.

@@ -1,5 +1,7 @@
 //! Which food the words name.
 
+use std::collections::BTreeSet;
+
 use data_import::{Food, FoodId};
 
 use super::beside::Beside;
@@ -330,12 +332,9 @@ impl<L: Lookup> Reader<'_, L> {
     ) -> Result<Chosen, Stop<L::Error>> {
         let rows = several.iter().map(|matched| names.row(matched.name));
         let cells = rows.filter_map(|row| row.cell(self.context));
-        let mut ids: Vec<FoodId> = Vec::new();
-        for id in cells.cloned().flat_map(Cell::into_ids) {
-            if !ids.contains(&id) {
-                ids.push(id);
-            }
-        }
+        let mut seen = BTreeSet::new();
+        let mut ids: Vec<FoodId> = cells.cloned().flat_map(Cell::into_ids).collect();
+        ids.retain(|id| seen.insert(id.clone()));
         let apart = several.iter().enumerate().any(|(n, matched)| {
             let mut others = several.iter().skip(n + 1);
             others.any(|other| matched.takes.iter().all(|at| !other.takes.contains(at)))

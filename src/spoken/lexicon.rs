@@ -178,13 +178,12 @@ pub(super) fn beside(words: &[&str]) -> Option<usize> {
 pub fn is_measure(word: &str) -> bool {
     let stem = stem(&word.to_lowercase());
     let known = lexicon().ok().and_then(|all| all.word_at(&[stem.as_str()]));
-    let measures = |kind: Kind| {
+    known.is_some_and(|(word, _)| {
         matches!(
-            kind,
+            word.kind,
             Kind::Mass | Kind::Volume | Kind::Pack | Kind::Vague | Kind::Measure
         )
-    };
-    known.is_some_and(|(word, _)| measures(word.kind))
+    })
 }
 
 /// Whether a word begins an amount: `half`, `two`, `a`.

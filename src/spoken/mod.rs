@@ -42,7 +42,7 @@ use food_names::{FoodNames, food_names};
 pub use lexicon::is_measure;
 use lexicon::{Lexicon, lexicon};
 use phrase::Phrase;
-use stop::Stop;
+use stop::{Stop, if_clear};
 pub use taken::{Taken, TakenAmount, TakenLine};
 pub use text::parts;
 pub use unclear::{Choice, Doubt, Unclear};
@@ -104,10 +104,9 @@ pub trait Ask: Lookup {
 ///
 /// Errors: a table does not read.
 pub fn food_words(typed: &str) -> Result<String, Error> {
-    let words = match Phrase::of(typed) {
-        Ok(phrase) => lexicon()?.food_words(&phrase),
-        Err(Stop::InDoubt { .. }) => String::new(),
-        Err(Stop::Failed(error)) => return Err(error),
+    let words = match if_clear(Phrase::of(typed))? {
+        Some(phrase) => lexicon()?.food_words(&phrase),
+        None => String::new(),
     };
     Ok(if words.is_empty() {
         typed.to_string()
@@ -149,11 +148,8 @@ pub fn words_beyond(named: &str, name: &str) -> Result<String, Error> {
 ///
 /// Errors: a table does not read.
 pub fn measured_name(typed: &str) -> Result<Option<String>, Error> {
-    match Phrase::of(typed) {
-        Ok(phrase) => Ok(phrase.measured_name().map(str::to_string)),
-        Err(Stop::InDoubt { .. }) => Ok(None),
-        Err(Stop::Failed(error)) => Err(error),
-    }
+    let phrase = if_clear(Phrase::of(typed))?;
+    Ok(phrase.and_then(|phrase| phrase.measured_name().map(str::to_string)))
 }
 
 /// Whether the words of a unit are known: `g`, `cup, cubes`, `each`.
@@ -220,10 +216,8 @@ impl<'a, L: Lookup> Reader<'a, L> {
     /// The doubt about a word that stands where a unit would, and is not one; read again, before
     /// any word was mended.
     fn unknown_unit(typed: &str) -> Result<Option<Doubt>, L::Error> {
-        let phrase = match Phrase::of(typed) {
-            Ok(phrase) => phrase,
-            Err(Stop::InDoubt { .. }) => return Ok(None),
-            Err(Stop::Failed(error)) => return Err(error.into()),
+        let Some(phrase) = if_clear(Phrase::of(typed))? else {
+            return Ok(None);
         };
         let names = Self::food_names()?;
         let word = phrase.unknown_unit(names.lexicon, |word| names.knows(word));
@@ -303,12 +297,10 @@ impl<'a, L: Lookup> Reader<'a, L> {
     ///
     /// Errors: a table does not read.
     pub fn named(&mut self, typed: &str) -> Result<Vec<Food>, L::Error> {
-        let chosen = match Phrase::of(typed) {
-            Ok(mut phrase) => self.chosen(&mut phrase),
-            Err(Stop::InDoubt { .. }) => return Ok(Vec::new()),
-            Err(Stop::Failed(error)) => return Err(error.into()),
+        let Some(mut phrase) = if_clear(Phrase::of(typed))? else {
+            return Ok(Vec::new());
         };
-        match chosen {
+        match self.chosen(&mut phrase) {
             Ok(chosen) => Ok(vec![self.as_named(typed, chosen)?]),
             Err(Stop::InDoubt { doubt, .. }) => {
                 let found = self.pantry()?.foods(doubt.foods())?;
@@ -330,11 +322,10 @@ impl<'a, L: Lookup> Reader<'a, L> {
             Ok(phrase) if !lost.is_empty() => phrase,
             _ => return Ok(chosen.food),
         };
-        match raw.chosen(&mut phrase) {
-            Ok(other) if other.own_words().len() < lost.len() => Ok(other.food),
-            Err(Stop::Failed(error)) => Err(error),
-            Ok(_) | Err(Stop::InDoubt { .. }) => Ok(chosen.food),
-        }
+        Ok(match if_clear(raw.chosen(&mut phrase))? {
+            Some(other) if other.own_words().len() < lost.len() => other.food,
+            _ => chosen.food,
+        })
     }
 
     /// How much of the chosen food, and how it is cooked.

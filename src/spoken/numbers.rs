@@ -1,9 +1,11 @@
-//! Numbers among the tokens of a text: in digits, in words, and put together of several.
+//! Numbers among the tokens of a text: in digits, in words, and put together of several; and what the digits of one
+//! are worth.
 
 use rust_decimal::Decimal;
 
 use super::amounts::Amounts;
-use super::text::TokenKind;
+use super::text::{TokenKind, fraction};
+use crate::quantity::with_point;
 
 impl Amounts<'_> {
     /// A number that begins here, and where it ends: `1 1/2`, `one and a half`, `three quarters`, `half a dozen`.
@@ -75,4 +77,82 @@ impl Amounts<'_> {
             TokenKind::Id(_) => None,
         }
     }
+}
+
+/// What is weighed and poured in hundreds: a thousandth of it is never meant.
+pub(super) const SMALL_UNITS: [&str; 12] = [
+    "g",
+    "gr",
+    "gm",
+    "gms",
+    "gram",
+    "grams",
+    "gramme",
+    "grammes",
+    "ml",
+    "mls",
+    "millilitres",
+    "milliliters",
+];
+/// "1.250 g" may be thousands as they are written on the continent; from this many on it is more
+/// than a pot holds.
+const MOST_THOUSANDS: i64 = 20;
+
+/// Whether a number with a point may be one of thousands: `1.000 g`. Nobody weighs to thousandths
+/// of a gram and writes the zero.
+fn may_be_thousands(written: &str, small: bool) -> bool {
+    let Some((whole, rest)) = written.split_once('.') else {
+        return false;
+    };
+    let whole = whole.parse::<i64>().unwrap_or(0);
+    small && rest.len() == 3 && rest.ends_with(['0', '5']) && (1..MOST_THOUSANDS).contains(&whole)
+}
+
+/// What a number with one sign in it may be: with a decimal point, and with a sign between thousands.
+pub(super) fn readings(written: &str) -> Vec<String> {
+    let Some((whole, rest)) = written.split_once(['.', ',']) else {
+        return Vec::new();
+    };
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    if !digits(whole) || !digits(rest) {
+        return Vec::new();
+    }
+    let decimals = rest.trim_end_matches('0');
+    let decimal = match decimals {
+        "" => whole.to_string(),
+        decimals => format!("{whole}.{decimals}"),
+    };
+    vec![decimal, format!("{whole}{rest}")]
+}
+
+/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None`
+/// where it is none of them, or could be two.
+pub(super) fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
+    let unit = rest.trim_start().split(|c: char| !c.is_alphabetic()).next();
+    let small = unit.is_some_and(|unit| SMALL_UNITS.contains(&unit.to_lowercase().as_str()));
+    if may_be_thousands(written, small) {
+        return None;
+    }
+    let mut chars = written.chars();
+    if let (Some(first), None) = (chars.next(), chars.next())
+        && let Some(value) = fraction(first)
+    {
+        return Some((value, true));
+    }
+    if let Some((above, below)) = written.split_once(['/', '⁄']) {
+        let value = above.parse::<Decimal>().ok()?;
+        let value = value.checked_div(below.parse().ok()?)?;
+        return Some((value, value < Decimal::ONE));
+    }
+    let plain = match written.split_once(',') {
+        None => written.to_string(),
+        Some((_, rest)) if rest.contains(',') => written.replace(',', ""),
+        // "1,500" is fifteen hundred in English, and one and a half elsewhere; of grams it is never one and a half.
+        Some(_) => match with_point(written) {
+            Some(number) => number.into_owned(),
+            None if small => written.replace(',', ""),
+            None => return None,
+        },
+    };
+    plain.parse().ok().map(|value| (value, false))
 }

@@ -7,7 +7,7 @@ use super::food::Chosen;
 use super::kinds::words_of;
 use super::lexicon::Lexicon;
 use super::phrase::Phrase;
-use super::stop::Stop;
+use super::stop::{Stop, if_clear};
 use super::text::{joins, stems};
 use super::unclear::{Choice, Doubt, KnownParts};
 use super::ways::usual_method;
@@ -110,11 +110,8 @@ impl<L: Lookup> Reader<'_, L> {
         // One place is left for the search, which looks at the words that the name does not explain.
         let mut all = ids;
         all.truncate(OFFERED - 1);
-        for id in found {
-            if !all.contains(&id) {
-                all.push(id);
-            }
-        }
+        let others: Vec<FoodId> = found.filter(|id| !all.contains(id)).collect();
+        all.extend(others);
         all.truncate(OFFERED);
         Err(Doubt::Food(all).stop())
     }
@@ -131,13 +128,9 @@ impl<L: Lookup> Reader<'_, L> {
             hit.id.starts_with("own-") && has_all(hit, &words, |one, word| one == word)
         };
         let own: Vec<&Hit> = hits.iter().filter(own).collect();
-        let id = match own.as_slice() {
-            [one] => one.id.parse::<FoodId>().ok(),
-            _ => None,
-        };
-        match id {
-            Some(id) => self.food(&id),
-            None => Ok(None),
+        match own.as_slice() {
+            [one] => one.id.parse().map_or(Ok(None), |id| self.food(&id)),
+            _ => Ok(None),
         }
     }
 
@@ -228,11 +221,7 @@ impl<L: Lookup> Reader<'_, L> {
             return Ok(());
         };
         let text = phrase.typed.replacen(word, meant, 1);
-        unclear.suggestion = match self.attempt_text(&text) {
-            Ok(_) => Some(text),
-            Err(Stop::InDoubt { .. }) => None,
-            Err(Stop::Failed(error)) => return Err(error),
-        };
+        unclear.suggestion = if_clear(self.attempt_text(&text))?.map(|_| text);
         Ok(())
     }
 
@@ -316,10 +305,9 @@ impl<L: Lookup> Reader<'_, L> {
         food: &FoodId,
     ) -> Result<Option<String>, L::Error> {
         for text in texts {
-            match self.attempt_text(&text) {
-                Ok(taken) if taken.food.id == *food => return Ok(Some(text)),
-                Ok(_) | Err(Stop::InDoubt { .. }) => {}
-                Err(Stop::Failed(error)) => return Err(error),
+            let taken = if_clear(self.attempt_text(&text))?;
+            if taken.is_some_and(|taken| taken.food.id == *food) {
+                return Ok(Some(text));
             }
         }
         Ok(None)

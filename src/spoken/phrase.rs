@@ -81,6 +81,11 @@ pub(super) enum SpokenUnit {
 }
 
 impl SpokenAmount {
+    /// Whether it is a mass or a volume.
+    pub(super) fn is_measured(&self) -> bool {
+        matches!(self.unit, SpokenUnit::Mass(_) | SpokenUnit::Volume(_))
+    }
+
     /// The amount times a number; `None` where that is more than can be counted.
     pub(super) fn times(&self, number: Decimal) -> Option<Self> {
         Some(Self {
@@ -334,17 +339,13 @@ impl Phrase {
 
     /// Whether bone or cob may be in the amount of what is cooked already.
     pub(super) fn names_bones(&self) -> bool {
-        const WITH_BONES: [&str; 8] = [
-            "drumstick",
-            "wing",
-            "leg",
-            "cob",
-            "ear",
-            "whole",
-            "rib",
-            "bone",
-        ];
-        self.stems().iter().any(|word| WITH_BONES.contains(word))
+        let with_bones = |word: &&str| {
+            matches!(
+                *word,
+                "drumstick" | "wing" | "leg" | "cob" | "ear" | "whole" | "rib" | "bone"
+            )
+        };
+        self.stems().iter().any(with_bones)
     }
 
     /// Whether the amount is what a can weighs, with all that is in it.
@@ -364,22 +365,16 @@ impl Phrase {
         let stems = self.stems();
         let at_the_breast = self.breast_fed || stems == ["breast"];
         let by_itself = !stems.iter().any(|word| MEASURED.contains(word));
-        if self
-            .amount
-            .as_ref()
-            .is_some_and(|one| matches!(one.unit, SpokenUnit::Mass(_) | SpokenUnit::Volume(_)))
-        {
+        let amount = self.amount.as_ref();
+        if amount.is_some_and(SpokenAmount::is_measured) {
             return None;
         }
-        let counted = self
-            .amount
-            .as_ref()
-            .filter(|_| at_the_breast)
-            .map(|one| Some(one.number));
+        let counted = amount.filter(|_| at_the_breast);
+        let counted = counted.map(|one| Some(one.number));
         let feeds = self.feeds.map(|feeds| feeds.number).or(counted);
         let Some(feeds) = feeds else {
             return match (at_the_breast, by_itself) {
-                _ if self.amount.is_some() || self.vague.is_some() => None,
+                _ if amount.is_some() || self.vague.is_some() => None,
                 (true, _) => Some(Ok(TakenAmount::Wanted)),
                 // "Breast milk": at the breast, or so much of it.
                 (false, true) => Some(Err(Doubt::Feeds)),

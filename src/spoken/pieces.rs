@@ -135,12 +135,12 @@ pub(super) fn pieces(typed: &Typed, named: &[String], chosen: &Chosen) -> Option
 fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Option<&'a Measure> {
     let sizes = &chosen.beside.sizes;
     let weight = |one: &&Measure| one.grams_per_unit();
+    let of_size = |sizes: &[String]| -> Vec<&'a Measure> {
+        let all = all.iter().copied();
+        all.filter(|one| has_size(one, sizes)).collect()
+    };
     if !sizes.is_empty() {
-        let sized: Vec<_> = all
-            .iter()
-            .copied()
-            .filter(|one| has_size(one, sizes))
-            .collect();
+        let sized = of_size(sizes);
         let middling = sizes
             .iter()
             .any(|size| USUAL_SIZES.contains(&size.as_str()));
@@ -150,21 +150,12 @@ fn usual_piece<'a>(all: Vec<&'a Measure>, named: bool, chosen: &Chosen) -> Optio
     }
     if stems(&chosen.food.name).iter().any(|word| word == "egg") {
         // Eggs are large where nothing is said of them: the size that recipes count in.
-        let large: Vec<_> = all
-            .iter()
-            .copied()
-            .filter(|one| has_size(one, &["large".into()]))
-            .collect();
+        let large = of_size(&["large".into()]);
         if !large.is_empty() {
             return middle(large, weight, ALIKE);
         }
     }
-    let usual: Vec<String> = USUAL_SIZES.map(str::to_string).to_vec();
-    let medium: Vec<_> = all
-        .iter()
-        .copied()
-        .filter(|one| has_size(one, &usual))
-        .collect();
+    let medium = of_size(&USUAL_SIZES.map(str::to_string));
     if !medium.is_empty() {
         return middle(medium, weight, NEARLY);
     }

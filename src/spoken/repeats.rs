@@ -19,7 +19,7 @@ pub(super) struct Repeat {
 
 /// What is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum RepeatKind {
+pub(super) enum RepeatKind {
     /// Feeds.
     Feeds,
     /// Times, as of day.
@@ -49,42 +49,24 @@ const OF_EACH: [&str; 8] = ["of", "a", "an", "the", "x", "at", "each", "with"];
 const PARTED: [&str; 6] = ["in", "into", "over", "across", "between", "within"];
 
 impl Repeat {
+    pub(super) fn new(of: RepeatKind, number: Decimal, (from, to): (usize, usize)) -> Self {
+        Self {
+            number,
+            from,
+            to,
+            of,
+        }
+    }
+
     /// A count of feeds, times or vessels.
-    pub(super) fn of_word(word: &Word, number: Decimal, (from, to): (usize, usize)) -> Self {
+    pub(super) fn of_word(word: &Word, number: Decimal, span: (usize, usize)) -> Self {
         let of = match word.kind {
             Kind::Feed if word.stems_say_breast() => RepeatKind::Feeds,
             Kind::Feed | Kind::Times => RepeatKind::Times,
             _ if word.means == "vessel" => RepeatKind::Vessels,
             _ => RepeatKind::Pieces,
         };
-        Self {
-            number,
-            from,
-            to,
-            of,
-        }
-    }
-
-    /// A count of what was measured before: `150 ml x 3`.
-    pub(super) fn times(number: Decimal, (from, to): (usize, usize)) -> Self {
-        let of = RepeatKind::Times;
-        Self {
-            number,
-            from,
-            to,
-            of,
-        }
-    }
-
-    /// Feeds that are followed by how many sides each was on: `2 both sides`.
-    pub(super) fn feeds(number: Decimal, (from, to): (usize, usize)) -> Self {
-        let of = RepeatKind::Feeds;
-        Self {
-            number,
-            from,
-            to,
-            of,
-        }
+        Self::new(of, number, span)
     }
 
     fn of_found(found: &FoundAmount) -> Option<Self> {
@@ -94,12 +76,7 @@ impl Repeat {
             SpokenUnit::Pack(_) => RepeatKind::Vessels,
             SpokenUnit::Mass(_) | SpokenUnit::Volume(_) => return None,
         };
-        Some(Self {
-            number: found.amount.number,
-            from: found.from,
-            to: found.to,
-            of,
-        })
+        Some(Self::new(of, found.amount.number, (found.from, found.to)))
     }
 }
 

@@ -45,6 +45,17 @@ impl<E> From<E> for Stop<E> {
     }
 }
 
+/// What was read; `None` where it is in doubt.
+///
+/// Errors: a table does not read, or the foods do not.
+pub(super) fn if_clear<T, E>(read: Result<T, Stop<E>>) -> Result<Option<T>, E> {
+    match read {
+        Ok(read) => Ok(Some(read)),
+        Err(Stop::InDoubt { .. }) => Ok(None),
+        Err(Stop::Failed(error)) => Err(error),
+    }
+}
+
 impl Doubt {
     /// Stops the reader.
     pub(super) fn stop<E>(self) -> Stop<E> {

@@ -9,8 +9,8 @@ use data_import::FoodId;
 use rust_decimal::Decimal;
 
 use super::Doubt;
+use super::numbers::{SMALL_UNITS, readings, value};
 use crate::food::search::{fold, singular, stem};
-use crate::quantity::with_point;
 
 /// A word or a number, and where it stands.
 #[derive(Debug, Clone, PartialEq)]
@@ -136,10 +136,8 @@ pub(super) fn tokens(text: &str) -> Result<Vec<Token>, Doubt> {
         } else {
             chars.next();
         }
-        before = text[..chars.peek().map_or(text.len(), |next| next.0)]
-            .chars()
-            .next_back()
-            .unwrap_or(' ');
+        let end = chars.peek().map_or(text.len(), |next| next.0);
+        before = text[..end].chars().next_back().unwrap_or(' ');
     }
     Ok(tokens)
 }
@@ -150,13 +148,10 @@ fn minus(c: char) -> bool {
 
 /// Whether nothing but a blank stands before a place.
 fn is_free(text: &str, at: usize) -> bool {
-    text[..at]
-        .chars()
-        .next_back()
-        .is_none_or(char::is_whitespace)
+    at == 0 || text[..at].ends_with(char::is_whitespace)
 }
 
-fn fraction(c: char) -> Option<Decimal> {
+pub(super) fn fraction(c: char) -> Option<Decimal> {
     let (above, below) = match c {
         '½' => (1, 2),
         '⅓' => (1, 3),
@@ -260,14 +255,11 @@ fn push_number(
     joined: bool,
 ) -> Result<(), Doubt> {
     let written = &text[span.clone()];
-    if let Some(sign) = percent(&text[span.end..]) {
-        let kind = TokenKind::Word(format!("{}%", written.replace(',', ".")));
+    let percentage = percent(&text[span.end..]).map(|sign| (written.replace(',', "."), sign));
+    let lean = || lean_share(written).map(|lean| (lean.to_string(), 0));
+    if let Some((share, sign)) = percentage.or_else(lean) {
+        let kind = TokenKind::Word(format!("{share}%"));
         let span = span.start..span.end + sign;
-        tokens.push(Token { span, kind });
-        return Ok(());
-    }
-    if let Some(lean) = lean_share(written) {
-        let kind = TokenKind::Word(format!("{lean}%"));
         tokens.push(Token { span, kind });
         return Ok(());
     }
@@ -311,84 +303,6 @@ fn lean_share(written: &str) -> Option<u32> {
     let (one, other) = written.split_once('/')?;
     let (one, other): (u32, u32) = (one.parse().ok()?, other.parse().ok()?);
     (one.checked_add(other) == Some(100) && one != other).then_some(one.max(other))
-}
-
-/// What is weighed and poured in hundreds: a thousandth of it is never meant.
-const SMALL_UNITS: [&str; 12] = [
-    "g",
-    "gr",
-    "gm",
-    "gms",
-    "gram",
-    "grams",
-    "gramme",
-    "grammes",
-    "ml",
-    "mls",
-    "millilitres",
-    "milliliters",
-];
-/// "1.250 g" may be thousands as they are written on the continent; from this many on it is more
-/// than a pot holds.
-const MOST_THOUSANDS: i64 = 20;
-
-/// Whether a number with a point may be one of thousands: `1.000 g`. Nobody weighs to thousandths
-/// of a gram and writes the zero.
-fn may_be_thousands(written: &str, small: bool) -> bool {
-    let Some((whole, rest)) = written.split_once('.') else {
-        return false;
-    };
-    let whole = whole.parse::<i64>().unwrap_or(0);
-    small && rest.len() == 3 && rest.ends_with(['0', '5']) && (1..MOST_THOUSANDS).contains(&whole)
-}
-
-/// What a number with one sign in it may be: with a decimal point, and with a sign between thousands.
-fn readings(written: &str) -> Vec<String> {
-    let Some((whole, rest)) = written.split_once(['.', ',']) else {
-        return Vec::new();
-    };
-    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    if !digits(whole) || !digits(rest) {
-        return Vec::new();
-    }
-    let decimals = rest.trim_end_matches('0');
-    let decimal = match decimals {
-        "" => whole.to_string(),
-        decimals => format!("{whole}.{decimals}"),
-    };
-    vec![decimal, format!("{whole}{rest}")]
-}
-
-/// The value of `600`, `0.5`, `0,5`, `1/2` or `½`, and whether it is a fraction below one; `None`
-/// where it is none of them, or could be two.
-fn value(written: &str, rest: &str) -> Option<(Decimal, bool)> {
-    let unit = rest.trim_start().split(|c: char| !c.is_alphabetic()).next();
-    let small = unit.is_some_and(|unit| SMALL_UNITS.contains(&unit.to_lowercase().as_str()));
-    if may_be_thousands(written, small) {
-        return None;
-    }
-    let mut chars = written.chars();
-    if let (Some(first), None) = (chars.next(), chars.next())
-        && let Some(value) = fraction(first)
-    {
-        return Some((value, true));
-    }
-    if let Some((above, below)) = written.split_once(['/', '⁄']) {
-        let value = above.parse::<Decimal>().ok()?;
-        let value = value.checked_div(below.parse().ok()?)?;
-        return Some((value, value < Decimal::ONE));
-    }
-    let plain = match written.split_once(',') {
-        None => written.to_string(),
-        Some((_, rest)) if rest.contains(',') => written.replace(',', ""),
-        // "1,500" is fifteen hundred in English, and one and a half elsewhere; of grams it is never one and a half.
-        Some(_) => match with_point(written) {
-            Some(number) => number.into_owned(),
-            None if small => written.replace(',', ""),
-            None => return None,
-        },
-    };
-    plain.parse().ok().map(|value| (value, false))
 }
 
 /// What stands between commas, or is an argument of its own: `2 squash, 1 beef` and `"2 squash" "1 beef"`. What names

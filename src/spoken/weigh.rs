@@ -50,9 +50,7 @@ impl Weighed {
             edible: self.edible,
         }
     }
-}
 
-impl Weighed {
     /// With what is peeled off and thrown away: a measure weighs what is eaten, and a shop sells all of it.
     pub(super) fn with_refuse(self, food: &Food) -> Self {
         let share = share_without_refuse(food);

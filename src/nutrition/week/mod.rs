@@ -205,13 +205,11 @@ fn allergens(days: &[Day]) -> BTreeMap<String, BTreeSet<Date>> {
 }
 
 fn estimates<'a>(days: impl Iterator<Item = &'a Day> + Clone) -> Vec<String> {
-    let mut sentences: Vec<String> = Vec::new();
     let milk = days.clone().flat_map(|day| day.milk.iter().flatten());
-    for sentence in milk.filter_map(|milk| milk.estimate.as_ref()) {
-        if !sentences.contains(sentence) {
-            sentences.push(sentence.clone());
-        }
-    }
+    let milk = milk.filter_map(|milk| milk.estimate.as_ref());
+    let mut seen = BTreeSet::new();
+    let milk = milk.filter(|sentence| seen.insert(*sentence));
+    let mut sentences: Vec<String> = milk.cloned().collect();
     let meals = days.flat_map(|day| &day.meals);
     let estimated = meals.filter(|meal| meal.estimated).count();
     if estimated > 0 {

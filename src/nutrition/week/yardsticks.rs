@@ -1,12 +1,16 @@
 //! The references with which an average day is compared: reference intakes and Daily Values. The
 //! age may pass a bound within the week, so each is the mean over the days.
 
+use std::collections::BTreeSet;
+
 use data_import::{Nutrient, NutrientId};
 use serde::Serialize;
 
-use crate::nutrition::Day;
 use crate::nutrition::day::interval_parts;
+use crate::nutrition::energy::Requirement;
+use crate::nutrition::{DailyValues, Day, Intake};
 use crate::uncertainty::{Interval, interval_of};
+use crate::words::joined;
 
 use super::{DayFigures, Parts, UpperWeek, WeekTables};
 
@@ -45,13 +49,39 @@ pub struct Yardstick {
     pub source: String,
 }
 
-/// The reference of one day.
-struct OfDay {
-    kind: &'static str,
-    amount: f64,
-    ear: Option<f64>,
-    counts: String,
-    source: String,
+impl Yardstick {
+    /// A reference intake, with nothing eaten beside it.
+    pub fn of_intake(intake: Intake) -> Self {
+        Self {
+            kind: intake.kind.label().into(),
+            amount: intake.amount,
+            percent: None,
+            ear: intake.ear,
+            counts: intake.counts,
+            source: intake.source,
+        }
+    }
+
+    /// The energy requirement of a child, in the place of a reference intake of energy, which there
+    /// is not; with nothing eaten beside it.
+    pub fn of_requirement(need: &Requirement) -> Self {
+        Self {
+            kind: "EER".into(),
+            amount: need.kcal,
+            percent: None,
+            ear: None,
+            counts: "all food and milk of the day".into(),
+            source: need.source.into(),
+        }
+    }
+
+    /// The reference beside an amount that was eaten, in the nutrient's unit; `None` where nothing is
+    /// known of that.
+    #[must_use]
+    pub fn beside(self, had: Option<f64>) -> Self {
+        let percent = had.map(|had| had / self.amount * 100.0);
+        Self { percent, ..self }
+    }
 }
 
 impl NutrientWeek {
@@ -104,63 +134,54 @@ pub fn mean(counted: &[&DayFigures], nutrient: NutrientId) -> Parts {
 
 /// The reference of a day: the intake at the age on that day; for energy the requirement of the
 /// child, if its weight is known.
-fn reference_of(nutrient: NutrientId, day: &DayFigures, tables: &WeekTables<'_>) -> Option<OfDay> {
+fn reference_of(
+    nutrient: NutrientId,
+    day: &DayFigures,
+    tables: &WeekTables<'_>,
+) -> Option<Yardstick> {
     if nutrient == NutrientId::ENERGY {
         let need = tables.requirements.get(&day.date)?;
-        return Some(OfDay {
-            kind: "EER",
-            amount: need.kcal,
-            ear: None,
-            counts: "all food and milk of the day".into(),
-            source: need.source.into(),
-        });
+        return Some(Yardstick::of_requirement(need));
     }
     let intake = tables.intakes.intake(nutrient, day.age)?;
-    Some(OfDay {
-        kind: intake.kind.label(),
-        amount: intake.amount,
-        ear: intake.ear,
-        counts: intake.counts,
-        source: intake.source,
-    })
+    Some(Yardstick::of_intake(intake))
 }
 
 fn daily_value_of(
     nutrient: NutrientId,
     day: &DayFigures,
     tables: &WeekTables<'_>,
-) -> Option<OfDay> {
-    Some(OfDay {
-        kind: "DV",
+) -> Option<Yardstick> {
+    Some(Yardstick {
+        kind: "DV".into(),
         amount: tables.daily_values.of(nutrient, day.age)?,
+        percent: None,
         ear: None,
         counts: String::new(),
-        source: crate::nutrition::DailyValues::SOURCE.into(),
+        source: DailyValues::SOURCE.into(),
     })
 }
 
 /// The mean of the days; `None` unless every day has one.
-fn yardstick(days: Vec<Option<OfDay>>, had: Option<f64>) -> Option<Yardstick> {
-    let days: Vec<_> = days.into_iter().collect::<Option<_>>()?;
+fn yardstick(days: Vec<Option<Yardstick>>, had: Option<f64>) -> Option<Yardstick> {
+    let days: Vec<Yardstick> = days.into_iter().collect::<Option<_>>()?;
     let share = 1.0 / days.len() as f64;
-    let amount = days.iter().map(|day| day.amount).sum::<f64>() * share;
     let ears = days.iter().map(|day| day.ear).sum::<Option<f64>>();
-    (!days.is_empty()).then(|| Yardstick {
-        kind: distinct(days.iter().map(|day| day.kind), " and "),
-        amount,
-        percent: had.map(|had| had / amount * 100.0),
+    let mean = (!days.is_empty()).then(|| Yardstick {
+        kind: distinct(days.iter().map(|day| day.kind.as_str()), " and "),
+        amount: days.iter().map(|day| day.amount).sum::<f64>() * share,
+        percent: None,
         ear: ears.map(|sum| sum * share),
         counts: distinct(days.iter().map(|day| day.counts.as_str()), "; "),
         source: distinct(days.iter().map(|day| day.source.as_str()), "; "),
-    })
+    });
+    Some(mean?.beside(had))
 }
 
 fn distinct<'a>(words: impl Iterator<Item = &'a str>, between: &str) -> String {
-    let mut seen: Vec<&str> = Vec::new();
-    for word in words.filter(|word| !word.is_empty()) {
-        if !seen.contains(&word) {
-            seen.push(word);
-        }
-    }
-    seen.join(between)
+    let mut seen = BTreeSet::new();
+    joined(
+        words.filter(|word| !word.is_empty() && seen.insert(*word)),
+        between,
+    )
 }

@@ -98,10 +98,9 @@ impl Calendar<'_> {
     fn words(&self) -> String {
         let mut words = String::new();
         for week in self.weeks {
-            let count = |how| {
-                let meals = week.days.iter().flat_map(|day| &day.meals);
-                meals.filter(|(one, _)| *one == how).count()
-            };
+            let meals = || week.days.iter().flat_map(|day| &day.meals);
+            let count = |how| meals().filter(|(one, _)| *one == how).count();
+            let reactions = meals().filter(|(_, seen)| *seen).count();
             let without = week
                 .days
                 .iter()
@@ -110,13 +109,8 @@ impl Calendar<'_> {
             let (taken, some, refused) = (count(How::Taken), count(How::Some), count(How::Refused));
             let _ = write!(
                 words,
-                "From {}: meals eaten {taken}, some of it {some}, not eaten {refused}, reactions {}, days without a record {without}. ",
-                week.label,
-                week.days
-                    .iter()
-                    .flat_map(|day| &day.meals)
-                    .filter(|(_, seen)| *seen)
-                    .count()
+                "From {}: meals eaten {taken}, some of it {some}, not eaten {refused}, reactions {reactions}, days without a record {without}. ",
+                week.label
             );
         }
         words.trim_end().to_string()

@@ -8,6 +8,7 @@ use super::legend::Legend;
 use super::medium::Medium;
 use super::svg::{Anchor, Area, HAIRLINE, Svg, cut};
 use crate::cost::Money;
+use crate::report::number::or_not_known;
 
 /// A recipe. Costs are those of 100 g.
 #[derive(Debug, Clone, PartialEq)]
@@ -94,10 +95,7 @@ impl CostBar {
     /// `0.50, the jar 1.14`.
     fn figures(&self) -> String {
         let bound = if self.complete { "" } else { ">= " };
-        let home = self.home.map_or_else(
-            || "not known".to_string(),
-            |home| format!("{bound}{}", home.shown()),
-        );
+        let home = or_not_known(self.home.map(|home| format!("{bound}{}", home.shown())));
         match self.jar {
             Some(jar) => format!("{home}, the jar {}", jar.shown()),
             None => home,

@@ -6,6 +6,7 @@ use super::legend::Legend;
 use super::medium::Medium;
 use super::svg::{Anchor, Area, HAIRLINE, Svg};
 use super::whisker::Whisker;
+use crate::report::number::or_not_known;
 
 /// The bar of a day, or of the average day of a week; all in the unit of the chart.
 #[derive(Debug, Clone, PartialEq)]
@@ -169,8 +170,7 @@ impl PeriodBars<'_> {
         let unit = self.unit;
         let number = |value: f64| format!("{value:.*}", usize::from(self.most() < 40.0));
         let figure = |value: Option<f64>| {
-            let known = value.map(|value| format!("{} {unit}", number(value)));
-            known.unwrap_or_else(|| "not known".into())
+            or_not_known(value.map(|value| format!("{} {unit}", number(value))))
         };
         for bar in self.bars {
             if !bar.recorded {
@@ -202,11 +202,8 @@ fn step(most: f64) -> f64 {
     let most = most.max(0.001) * 1.04;
     let magnitude = 10_f64.powf((most / 4.0).log10().floor());
     let round = [1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 10.0];
-    let round = round.into_iter().map(|step| step * magnitude);
-    round
-        .into_iter()
-        .find(|step| step * 4.0 >= most)
-        .unwrap_or(most)
+    let mut round = round.into_iter().map(|step| step * magnitude);
+    round.find(|step| step * 4.0 >= most).unwrap_or(most)
 }
 
 /// A figure of the scale, as short as it is exact.

@@ -1,9 +1,11 @@
 //! New foods and reactions in order, and how many foods the child knew when.
 
+use std::collections::BTreeSet;
+
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::VisitView;
+use crate::household::VisitFacts;
 use crate::notebook::{Eaten, How, Reaction, Taste, TasteRecord};
 use crate::nutrition::Day;
 use crate::report::tastes::ALLERGENS;
@@ -58,8 +60,8 @@ pub enum EventKind {
 }
 
 impl Variety {
-    pub(super) fn new(view: &VisitView<'_>, (from, to): (Date, Date)) -> Self {
-        let known = view.tastes.known_by_name();
+    pub(super) fn new(facts: &VisitFacts, (from, to): (Date, Date)) -> Self {
+        let known = facts.tastes.known_by_name();
         let count = |which: &dyn Fn(&&Date) -> bool| {
             let with = known.values().filter(which);
             with.map(|_| 1_u32).sum::<u32>()
@@ -67,8 +69,8 @@ impl Variety {
         Self {
             known_before: count(&|first| **first < from),
             known_after: count(&|first| **first <= to),
-            events: events(view, from),
-            exposures: exposures(view),
+            events: events(facts, from),
+            exposures: exposures(facts),
         }
     }
 
@@ -79,14 +81,15 @@ impl Variety {
 }
 
 /// Each major allergen that was eaten, or drunk in a milk other than breast milk.
-fn exposures(view: &VisitView<'_>) -> Vec<Exposure> {
+fn exposures(facts: &VisitFacts) -> Vec<Exposure> {
     let had = |day: &Day, allergen: &str| {
         let mut foods = day.foods_had();
         foods.any(|food| food.allergens.iter().any(|one| one == allergen))
     };
     let all = ALLERGENS.into_iter().map(|allergen| Exposure {
         allergen,
-        days_by_week: view
+        days_by_week: facts
+            .kept
             .days
             .chunks(7)
             .map(|week| week.iter().filter(|day| had(day, allergen)).count())
@@ -97,18 +100,18 @@ fn exposures(view: &VisitView<'_>) -> Vec<Exposure> {
 }
 
 /// The events by day, on the same day first tastes before reactions.
-fn events(view: &VisitView<'_>, from: Date) -> Vec<Event> {
-    let new = view.tastes.first_tastes();
+fn events(facts: &VisitFacts, from: Date) -> Vec<Event> {
+    let new = facts.tastes.first_tastes();
     let new = new.filter_map(|taste| Some((taste.first_eaten.filter(|day| *day >= from)?, taste)));
     let mut new: Vec<_> = new.collect();
     new.sort_by_key(|(day, _)| *day);
     let new = new.into_iter().zip(1..);
-    let new = new.map(|((day, taste), number)| first_taste(taste, day, number, view.eaten));
-    let seen = view.eaten.iter();
+    let new = new.map(|((day, taste), number)| first_taste(taste, day, number, &facts.eaten));
+    let seen = facts.eaten.iter();
     let seen = seen.flat_map(|eaten| eaten.reactions.iter().map(move |seen| (eaten, seen)));
-    let seen = seen.map(|(eaten, seen)| reaction(eaten, seen, view.tastes));
+    let seen = seen.map(|(eaten, seen)| reaction(eaten, seen, &facts.tastes));
     let mut seen: Vec<Event> = seen.collect();
-    let elsewhere = reactions_elsewhere(&seen, view.tastes);
+    let elsewhere = reactions_elsewhere(&seen, &facts.tastes);
     seen.extend(elsewhere);
     seen.sort_by_key(|event| event.date);
     for (event, at) in seen.iter_mut().zip(0..) {
@@ -175,19 +178,16 @@ fn reaction(eaten: &Eaten, seen: &Reaction, tastes: &TasteRecord) -> Event {
         taste.open_reaction().is_some() && foods.any(|food| food.id.as_str() == taste.food)
     };
     let cleared = !tastes.foods.iter().any(is_open);
-    let mut after: Vec<String> = Vec::new();
-    for food in foods.clone() {
-        if !after.contains(&food.name) {
-            after.push(food.name.clone());
-        }
-    }
+    let mut seen_foods = BTreeSet::new();
+    let names = foods.clone().map(|food| &food.name);
+    let after = names.filter(|name| seen_foods.insert(*name)).cloned();
     Event {
         date: seen.seen,
         kind: EventKind::Reaction,
         mark: String::new(),
         what: seen.words.clone(),
         how: None,
-        after,
+        after: after.collect(),
         meal: Some(eaten.day).filter(|day| *day != seen.seen),
         cleared,
         allergens: Vec::new(),

@@ -6,15 +6,15 @@ use data_import::{Nutrient, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::VisitView;
+use crate::household::VisitFacts;
 use crate::nutrition::energy::Requirement;
 use crate::nutrition::week::{
     DayFigures, NutrientWeek, Parts, UpperWeek, Yardstick, had, interval_of_days,
     mean as mean_parts,
 };
-use crate::nutrition::{Day, Serving, Source, Total};
+use crate::nutrition::{Day, IntakeTable, Serving, Source, Total};
 use crate::report::interval::IntervalReport;
-use crate::report::week::{AmountReport, PartsReport};
+use crate::report::week::{AmountReport, PartsReport, chosen};
 
 /// A fortnight at most has a figure for each day, more than that one for each week.
 pub(super) const FEW_DAYS: usize = 14;
@@ -97,36 +97,29 @@ pub struct ItemLine {
 }
 
 /// The nutrients that a parent and a paediatrician look at first.
-pub(super) fn nutrients(view: &VisitView<'_>) -> Vec<NutrientLine> {
-    let shown = view.week.nutrients.iter();
-    let mut shown: Vec<_> = shown
-        .filter(|one| one.nutrient.default_order.is_some())
-        .collect();
-    shown.sort_by_key(|one| one.nutrient.default_order);
-    shown
-        .into_iter()
-        .map(|one| NutrientLine::new(one, view))
-        .collect()
+pub(super) fn nutrients(facts: &VisitFacts, intakes: &IntakeTable) -> Vec<NutrientLine> {
+    let shown = chosen(&facts.kept.week, false);
+    let lines = shown.map(|one| NutrientLine::new(one, facts, intakes));
+    lines.collect()
 }
 
 impl NutrientLine {
-    fn new(figures: &NutrientWeek, view: &VisitView<'_>) -> Self {
+    fn new(figures: &NutrientWeek, facts: &VisitFacts, intakes: &IntakeTable) -> Self {
         let id = figures.nutrient.id;
-        let counted = view.week.counted().count() > 0;
-        let covers = view
-            .days
-            .iter()
-            .filter_map(|day| view.intakes.upper(id, day.age));
+        let counted = facts.kept.week.counted().count() > 0;
+        let days = facts.kept.days.iter();
+        let covers = days.filter_map(|day| intakes.upper(id, day.age));
         Self {
             nutrient: figures.nutrient,
             id: &figures.nutrient.tag,
             number: id.number(),
             name: &figures.nutrient.name,
             unit: &figures.nutrient.unit,
+            // Without any day on record nothing is known.
             parts: if counted {
                 PartsReport::from(&figures.per_day)
             } else {
-                nothing_known()
+                PartsReport::default()
             },
             milk_complete: figures.per_day.milk_on_record && figures.per_day.milk.complete(),
             food_complete: figures.per_day.food().complete(),
@@ -134,12 +127,9 @@ impl NutrientLine {
             reference: figures
                 .reference
                 .clone()
-                .filter(|_| id != NutrientId::ENERGY || milk_was_measured(view)),
+                .filter(|_| id != NutrientId::ENERGY || milk_was_measured(facts)),
             upper: figures.upper.clone(),
-            interval: figures
-                .interval
-                .clone()
-                .map(|interval| IntervalReport::new("per_day", interval, None)),
+            interval: IntervalReport::known("per_day", figures.interval.clone()),
             upper_of_total: covers
                 .map(|upper| upper.compared_with)
                 .all(|of| of == Some(id)),
@@ -148,8 +138,8 @@ impl NutrientLine {
 }
 
 /// Whether the amount of milk is measured, or none was drunk, on every day that counts.
-pub(super) fn milk_was_measured(view: &VisitView<'_>) -> bool {
-    let counted = view.days.iter().zip(&view.week.days);
+pub(super) fn milk_was_measured(facts: &VisitFacts) -> bool {
+    let counted = facts.kept.days.iter().zip(&facts.kept.week.days);
     let mut counted = counted.filter(|(_, one)| one.recorded);
     counted.all(|(day, _)| {
         let milk = day.milk.as_ref();
@@ -157,31 +147,24 @@ pub(super) fn milk_was_measured(view: &VisitView<'_>) -> bool {
     })
 }
 
-/// The figures of an average day without any record: nothing known.
-fn nothing_known() -> PartsReport {
-    PartsReport {
-        milk: None,
-        puree: None,
-        other: None,
-        food: None,
-        supplement: None,
-        total: None,
-        complete: false,
-        missing: Vec::new(),
-        interval: None,
-    }
-}
-
 /// The periods of the charts: days for a short time, weeks for a long one.
-pub(super) fn periods(view: &VisitView<'_>) -> Vec<PeriodFigures> {
-    let size = if view.days.len() <= FEW_DAYS { 1 } else { 7 };
-    let days = view.days.chunks(size).zip(view.week.days.chunks(size));
-    days.filter_map(|days| PeriodFigures::new(days, view))
+pub(super) fn periods(facts: &VisitFacts) -> Vec<PeriodFigures> {
+    let size = if facts.kept.days.len() <= FEW_DAYS {
+        1
+    } else {
+        7
+    };
+    let days = facts
+        .kept
+        .days
+        .chunks(size)
+        .zip(facts.kept.week.days.chunks(size));
+    days.filter_map(|days| PeriodFigures::new(days, facts))
         .collect()
 }
 
 impl PeriodFigures {
-    fn new((had_days, days): (&[Day], &[DayFigures]), view: &VisitView<'_>) -> Option<Self> {
+    fn new((had_days, days): (&[Day], &[DayFigures]), facts: &VisitFacts) -> Option<Self> {
         let counted: Vec<_> = days.iter().filter(|day| day.recorded).collect();
         let of_days = had_days.iter().zip(days).filter(|(_, day)| day.recorded);
         let of_days: Vec<&Day> = of_days.map(|(day, _)| day).collect();
@@ -190,7 +173,7 @@ impl PeriodFigures {
             let interval = interval_of_days(id, &of_days, &parts);
             let interval = interval.filter(|_| !counted.is_empty());
             PartsReport {
-                interval: interval.map(|one| IntervalReport::new("per_day", one, None)),
+                interval: IntervalReport::known("per_day", interval),
                 ..PartsReport::from(&parts)
             }
         };
@@ -198,7 +181,7 @@ impl PeriodFigures {
         let energy = || parts(NutrientId::ENERGY);
         let milk_known = energy().any(|day| day.from_milk().is_some());
         let need = |day: &&DayFigures| {
-            Some(Requirement::of_2005(day.age, *view.weights.get(&day.date)?)?.kcal)
+            Some(Requirement::of_2005(day.age, *facts.kept.weights.get(&day.date)?)?.kcal)
         };
         let wanted = |day: &&DayFigures| Some(day.energy.as_ref()?.wanted);
         let all = had(&mean(energy().map(Parts::total)));
@@ -257,8 +240,12 @@ fn middle(figures: impl Iterator<Item = f64>) -> Option<f64> {
 }
 
 /// Every day of the time, with or without a record.
-pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayLine> {
-    let days = view.days.iter().zip(&view.week.days);
+pub(super) fn days(
+    facts: &VisitFacts,
+    intakes: &IntakeTable,
+    nutrients: &[NutrientLine],
+) -> Vec<DayLine> {
+    let days = facts.kept.days.iter().zip(&facts.kept.week.days);
     days.map(|(day, figures)| {
         let parts = |line: &NutrientLine| {
             let (id, parts) = (line.nutrient.id, figures.parts(line.nutrient.id)?);
@@ -267,7 +254,7 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
         let share = |line: &NutrientLine| {
             Some((
                 line.id,
-                Share::new(line, (figures, day.milk_is_estimated()), view)?,
+                Share::new(line, (figures, day.milk_is_estimated()), (facts, intakes))?,
             ))
         };
         let milk = day.milk.iter().flatten();
@@ -278,7 +265,7 @@ pub(super) fn days(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<DayL
             date: day.date,
             age_months: day.age.0,
             recorded: figures.recorded,
-            not_known: view.not_known.contains(&day.date),
+            not_known: facts.not_known.contains(&day.date),
             milk_on_record: day.milk.is_some(),
             nutrients: nutrients.iter().filter_map(parts).collect(),
             references: nutrients.iter().filter_map(share).collect(),
@@ -295,14 +282,14 @@ impl Share {
     fn new(
         line: &NutrientLine,
         (day, estimated): (&DayFigures, bool),
-        view: &VisitView<'_>,
+        (facts, intakes): (&VisitFacts, &IntakeTable),
     ) -> Option<Self> {
         let id = line.nutrient.id;
         let (kind, amount, ear) = if id == NutrientId::ENERGY {
-            let need = Requirement::of_2005(day.age, *view.weights.get(&day.date)?)?;
+            let need = Requirement::of_2005(day.age, *facts.kept.weights.get(&day.date)?)?;
             ("EER", need.kcal, None)
         } else {
-            let intake = view.intakes.intake(id, day.age)?;
+            let intake = intakes.intake(id, day.age)?;
             (intake.kind.label(), intake.amount, intake.ear)
         };
         // Milk that is an estimate makes no share of a requirement of energy.

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::VisitView;
+use crate::household::VisitFacts;
 use crate::notebook::{Eaten, How};
 use crate::report::number::decimals;
 use crate::report::week::RecordReport;
@@ -91,15 +91,15 @@ pub(super) fn dishes(eaten: &[Eaten]) -> Vec<DishLine> {
 }
 
 impl RecordLine {
-    pub(super) fn new(view: &VisitView<'_>) -> Self {
-        let how = |how| view.eaten.iter().filter(|eaten| eaten.how == how).count();
-        let counted = view.days.iter().zip(&view.week.days);
+    pub(super) fn new(facts: &VisitFacts) -> Self {
+        let how = |how| facts.eaten.iter().filter(|eaten| eaten.how == how).count();
+        let counted = facts.kept.days.iter().zip(&facts.kept.week.days);
         let counted = counted.filter(|(_, one)| one.recorded);
         let estimated = counted.filter(|(day, _)| day.milk_is_estimated());
         Self {
-            dates: RecordReport::new(view.days, view.week),
+            dates: RecordReport::new(&facts.kept.days, &facts.kept.week),
             milk_estimated: estimated.count(),
-            meals: view.eaten.len(),
+            meals: facts.eaten.len(),
             taken: how(How::Taken),
             some: how(How::Some),
             refused: how(How::Refused),

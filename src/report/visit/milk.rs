@@ -3,7 +3,8 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::{VisitView, page_charts};
+use super::page_charts;
+use crate::household::VisitFacts;
 use crate::nutrition::{BreastMilk, Milk};
 use crate::report::number::decimals;
 use crate::report::plan::short_name;
@@ -40,13 +41,13 @@ pub struct MilkRun {
 const NAMED_FROM: f64 = 0.05;
 
 /// The milks of the days, in the order in which they began.
-pub(super) fn milk_runs(view: &VisitView<'_>) -> Vec<MilkRun> {
+pub(super) fn milk_runs(facts: &VisitFacts) -> Vec<MilkRun> {
     let mut runs: Vec<MilkRun> = Vec::new();
-    for day in view.days {
-        let weight = view.weights.get(&day.date);
+    for day in &facts.kept.days {
+        let weight = facts.kept.weights.get(&day.date);
         for milk in day.milk.iter().flatten() {
             let grams = milk.serving.mass.grams();
-            let ml = millilitres(milk, view);
+            let ml = millilitres(milk, facts);
             let new = MilkRun {
                 from: day.date,
                 to: day.date,
@@ -75,13 +76,13 @@ pub(super) fn milk_runs(view: &VisitView<'_>) -> Vec<MilkRun> {
     runs
 }
 
-fn millilitres(milk: &Milk, view: &VisitView<'_>) -> Option<f64> {
+fn millilitres(milk: &Milk, facts: &VisitFacts) -> Option<f64> {
     let mass = milk.serving.mass;
     if milk.breast {
         return Some(BreastMilk::volume_of(mass).millilitres());
     }
     let food = milk.serving.foods.first()?;
-    let density = view.milk_densities.get(&food.id)?;
+    let density = facts.milk_densities.get(&food.id)?;
     Some(mass.grams() / density)
 }
 

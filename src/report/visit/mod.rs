@@ -12,9 +12,9 @@ mod page_tables;
 mod recent;
 mod table;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-use data_import::{Error, FoodId, NutrientId};
+use data_import::{Error, NutrientId};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -22,9 +22,7 @@ use super::milk_breaks::{MilkBreak, milk_breaks};
 use super::supplements::{self, SupplementLine};
 use super::week::{AboveUpper, FleshIronReport, above_upper_levels};
 use crate::household::VisitFacts;
-use crate::notebook::{
-    Child, Eaten, Measurement, Note, Question, SupplementDose, TasteRecord, TextureSince,
-};
+use crate::notebook::{Child, Measurement, Note, Question, TextureSince};
 use crate::nutrition::reading::FREEZER;
 use crate::nutrition::vitamin_c::{LITTLE_PHYTATE, MUCH_PHYTATE, RATIO_SOURCE};
 use crate::nutrition::week::VitaminCBeside;
@@ -38,49 +36,6 @@ use meals::{DishLine, MealLine, RecordLine};
 use milk::MilkRun;
 pub use page::VisitPage;
 use recent::RecentLine;
-
-/// The inputs of the report of a visit.
-#[derive(Debug)]
-pub struct VisitView<'a> {
-    /// The child.
-    pub child: &'a Child,
-    /// The days, in order.
-    pub days: &'a [Day],
-    /// The figures of these days.
-    pub week: &'a Week,
-    /// The meals of these days, in order.
-    pub eaten: &'a [Eaten],
-    /// The foods that the child has tasted up to the last day.
-    pub tastes: &'a TasteRecord,
-    /// The questions that the parent wrote down.
-    pub questions: &'a [Question],
-    /// Whether milk is on record for any of these days, and not only in the book's settings of the child.
-    pub milk_recorded: bool,
-    /// The weight of the child by day, as far as it is known.
-    pub weights: &'a BTreeMap<Date, Mass>,
-    /// Weights, lengths and head sizes up to the last day.
-    pub measurements: &'a [Measurement],
-    /// The dose of each supplement on each of the days.
-    pub doses: &'a [SupplementDose],
-    /// The notes of these days.
-    pub notes: &'a [Note],
-    /// The stages of texture up to the last day.
-    pub textures: &'a [TextureSince],
-    /// The days of which the household said that they are not known.
-    pub not_known: &'a BTreeSet<Date>,
-    /// Grams in a millilitre of each milk other than breast milk, as far as that is known.
-    pub milk_densities: &'a BTreeMap<FoodId, f64>,
-    /// The names of the household's meals, in their order.
-    pub meal_names: &'a [String],
-    /// Reference intakes.
-    pub intakes: &'a IntakeTable,
-    /// The datasets from which the composition of the foods was taken.
-    pub datasets: &'a [String],
-    /// The sentence that defers to those who know the child.
-    pub defer: &'a str,
-    /// Name and version of the program.
-    pub program: &'a str,
-}
 
 /// The disclaimer on every page, and in the JSON.
 const NOT_A_DIAGNOSIS: &str = "A record for discussion, not a diagnosis";
@@ -190,7 +145,7 @@ pub struct MissingLine {
 
 impl VisitReport {
     /// Builds the report of what was gathered, with the name and version of the program; `None`
-    /// where nothing is on record.
+    /// where nothing is on record: no meal, no question, no milk at an age of milk alone.
     ///
     /// Errors: a table of the program cannot be read.
     pub fn of_facts(
@@ -198,75 +153,50 @@ impl VisitReport {
         (child, meal_names): (&Child, &[String]),
         program: &str,
     ) -> Result<Option<Self>, Error> {
-        Self::new(&VisitView {
-            child,
-            days: &facts.kept.days,
-            week: &facts.kept.week,
-            eaten: &facts.eaten,
-            tastes: &facts.tastes,
-            questions: &facts.questions,
-            milk_recorded: facts.milk_recorded,
-            weights: &facts.kept.weights,
-            measurements: &facts.measurements,
-            doses: &facts.doses,
-            notes: &facts.notes,
-            textures: &facts.textures,
-            not_known: &facts.not_known,
-            milk_densities: &facts.milk_densities,
-            meal_names,
-            intakes: &IntakeTable::builtin()?,
-            datasets: &facts.datasets,
-            defer: CautionTable::builtin()?.defer(),
-            program,
-        })
-    }
-
-    /// Builds the report; `None` where nothing is on record: no meal, no question, no milk at an age of milk alone.
-    ///
-    /// Errors: the table of nutrients cannot be read.
-    pub fn new(view: &VisitView<'_>) -> Result<Option<Self>, Error> {
-        let (Some(first), Some(last)) = (view.days.first(), view.days.last()) else {
+        let (days, week) = (&facts.kept.days, &facts.kept.week);
+        let (Some(first), Some(last)) = (days.first(), days.last()) else {
             return Ok(None);
         };
-        let milk = view.milk_recorded && view.week.counted().count() > 0;
+        let milk = facts.milk_recorded && week.counted().count() > 0;
         let these_days = |one: &&Question| (first.date..=last.date).contains(&one.day);
-        let asked = view.questions.iter().filter(these_days).count();
-        let recorded = asked + view.notes.len() + view.doses.len();
-        if view.eaten.is_empty() && recorded == 0 && !milk {
+        let asked = facts.questions.iter().filter(these_days).count();
+        let recorded = asked + facts.notes.len() + facts.doses.len();
+        if facts.eaten.is_empty() && recorded == 0 && !milk {
             return Ok(None);
         }
-        let nutrients = figures::nutrients(view);
-        let periods = figures::periods(view);
+        let intakes = IntakeTable::builtin()?;
+        let nutrients = figures::nutrients(facts, &intakes);
+        let periods = figures::periods(facts);
         Ok(Some(Self {
             schema: 1,
-            program: view.program.to_string(),
+            program: program.to_string(),
             not_a_diagnosis: NOT_A_DIAGNOSIS,
-            child: ChildLine::new(view, first, last),
+            child: ChildLine::new(child, facts, first, last),
             from: first.date,
             to: last.date,
-            record: RecordLine::new(view),
-            meal_names: view.meal_names.to_vec(),
-            meals: view.eaten.iter().map(MealLine::new).collect(),
-            dishes: meals::dishes(view.eaten),
-            recent: recent::recent(view),
-            no_reference: view.week.why_no_reference(),
-            above_upper: above_upper_levels(view.week),
-            iron: IronLine::new(view.week),
-            energy: EnergyLine::new(view),
-            variety: Variety::new(view, (first.date, last.date)),
-            questions: view.questions.to_vec(),
-            measurements: view.measurements.to_vec(),
-            supplements: supplements::lines(view.doses)?,
-            notes: view.notes.to_vec(),
-            textures: view.textures.to_vec(),
-            milk: milk::milk_runs(view),
-            milk_breaks: milk_breaks(view.days),
-            days: figures::days(view, &nutrients),
-            estimates: view.week.estimates.clone(),
-            missing: missing(&nutrients, view.week),
-            datasets: view.datasets.to_vec(),
-            sources: sources(view, &nutrients),
-            defer: view.defer.to_string(),
+            record: RecordLine::new(facts),
+            meal_names: meal_names.to_vec(),
+            meals: facts.eaten.iter().map(MealLine::new).collect(),
+            dishes: meals::dishes(&facts.eaten),
+            recent: recent::recent(facts),
+            no_reference: week.why_no_reference(),
+            above_upper: above_upper_levels(week),
+            iron: IronLine::new(week),
+            energy: EnergyLine::new(week),
+            variety: Variety::new(facts, (first.date, last.date)),
+            questions: facts.questions.clone(),
+            measurements: facts.measurements.clone(),
+            supplements: supplements::lines(&facts.doses)?,
+            notes: facts.notes.clone(),
+            textures: facts.textures.clone(),
+            milk: milk::milk_runs(facts),
+            milk_breaks: milk_breaks(days),
+            days: figures::days(facts, &intakes, &nutrients),
+            estimates: week.estimates.clone(),
+            missing: missing(&nutrients, week),
+            datasets: facts.datasets.clone(),
+            sources: sources(week, &nutrients),
+            defer: CautionTable::builtin()?.defer().to_string(),
             nutrients,
             periods,
         }))
@@ -274,9 +204,8 @@ impl VisitReport {
 }
 
 impl ChildLine {
-    fn new(view: &VisitView<'_>, first: &Day, last: &Day) -> Self {
-        let child = view.child;
-        let weight = view.weights.get(&last.date);
+    fn new(child: &Child, facts: &VisitFacts, first: &Day, last: &Day) -> Self {
+        let weight = facts.kept.weights.get(&last.date);
         Self {
             name: child.name.clone(),
             born: child.born,
@@ -326,9 +255,9 @@ impl IronLine {
 }
 
 impl EnergyLine {
-    fn new(view: &VisitView<'_>) -> Self {
-        let gap = view.week.energy.as_ref();
-        let energy = view.week.nutrient(NutrientId::ENERGY);
+    fn new(week: &Week) -> Self {
+        let gap = week.energy.as_ref();
+        let energy = week.nutrient(NutrientId::ENERGY);
         let need = energy.and_then(|energy| energy.reference.as_ref());
         Self {
             breast_fed: gap.map(|gap| gap.breast_fed),
@@ -356,7 +285,7 @@ fn missing(nutrients: &[NutrientLine], week: &Week) -> Vec<MissingLine> {
 }
 
 /// The publications behind the figures, each once.
-fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
+fn sources(week: &Week, nutrients: &[NutrientLine]) -> Vec<String> {
     let mut sources = vec![format!(
         "Nutrient retention: USDA Table of Nutrient Retention Factors, Release 6 (2007). {}",
         FREEZER.trim_end_matches('.')
@@ -366,12 +295,10 @@ fn sources(view: &VisitView<'_>, nutrients: &[NutrientLine]) -> Vec<String> {
         let reference = line.reference.as_ref().map(|one| &one.source);
         reference.into_iter().chain(upper)
     });
-    let gap = view.week.energy.as_ref().map(|gap| &gap.source);
-    for source in references.chain(gap) {
-        if !sources.contains(source) {
-            sources.push(source.clone());
-        }
-    }
+    let gap = week.energy.as_ref().map(|gap| &gap.source);
+    let mut seen = BTreeSet::new();
+    let each_once = references.chain(gap).filter(|source| seen.insert(*source));
+    sources.extend(each_once.cloned());
     sources.push(format!("Vitamin C beside iron: {RATIO_SOURCE}"));
     sources
 }

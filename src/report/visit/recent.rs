@@ -8,10 +8,10 @@ use jiff::ToSpan as _;
 use jiff::civil::Date;
 use serde::Serialize;
 
-use super::VisitView;
 use super::figures::{self, amount};
+use crate::household::VisitFacts;
 use crate::nutrition::week::DayFigures;
-use crate::report::week::AmountReport;
+use crate::report::week::{AmountReport, chosen};
 
 /// The numbers of last complete days that are averaged, the fewest first (judgement).
 const SPANS: [usize; 2] = [7, 14];
@@ -50,19 +50,17 @@ impl RecentLine {
 }
 
 /// Each nutrient that the page shows.
-fn shown(view: &VisitView<'_>, last: &[&DayFigures]) -> BTreeMap<&'static str, AmountReport> {
-    let shown = view.week.nutrients.iter();
-    let shown = shown.filter(|one| one.nutrient.default_order.is_some());
-    shown
+fn shown(facts: &VisitFacts, last: &[&DayFigures]) -> BTreeMap<&'static str, AmountReport> {
+    chosen(&facts.kept.week, false)
         .map(|one| (one.nutrient.tag.as_str(), amount(last, one.nutrient.id)))
         .collect()
 }
 
 /// The last 7 and the last 14 complete days, each where there are more than that and they are not long ago.
-pub(super) fn recent(view: &VisitView<'_>) -> Vec<RecentLine> {
-    let counted: Vec<&DayFigures> = view.week.counted().collect();
+pub(super) fn recent(facts: &VisitFacts) -> Vec<RecentLine> {
+    let counted: Vec<&DayFigures> = facts.kept.week.counted().collect();
     let spans = SPANS.into_iter().filter(|days| *days < counted.len());
-    let end = view.days.last().map(|day| day.date);
+    let end = facts.kept.days.last().map(|day| day.date);
     spans
         .filter_map(|days| {
             let last = counted.get(counted.len() - days..)?;
@@ -77,7 +75,7 @@ pub(super) fn recent(view: &VisitView<'_>) -> Vec<RecentLine> {
                 to,
                 unbroken: recent(reach),
                 iron_mg: amount(last, NutrientId::IRON),
-                nutrients: shown(view, last),
+                nutrients: shown(facts, last),
                 food_kcal: figures::food_kcal(last),
             })
         })

@@ -2,7 +2,6 @@
 
 use super::{DayLine, VisitReport};
 use crate::report::cell::cell;
-use crate::report::week::PartsReport;
 
 const COLUMNS: [&str; 12] = [
     "day",
@@ -18,14 +17,6 @@ const COLUMNS: [&str; 12] = [
     "percent",
     "ear",
 ];
-
-/// The subject of a row.
-struct ItemRow<'a> {
-    day: &'a DayLine,
-    what: &'a str,
-    part: &'a str,
-    nutrient: &'a str,
-}
 
 impl VisitReport {
     /// CSV (RFC 4180): every item of a day under `milk`, `puree` or `other`, and the total of the day under `all`,
@@ -50,49 +41,35 @@ impl VisitReport {
     fn day(&self, day: &DayLine, writer: &mut csv::Writer<Vec<u8>>) -> Result<(), csv::Error> {
         for item in &day.items {
             for (nutrient, amount) in &item.nutrients {
-                let (what, part) = (item.what.as_str(), item.source);
-                let row = ItemRow {
-                    day,
-                    what,
-                    part,
-                    nutrient,
-                };
-                writer.write_record(self.row(&row, amount.amount, amount.complete))?;
+                let of = (item.what.as_str(), item.source, *nutrient);
+                writer.write_record(self.row(day, of, (amount.amount, amount.complete)))?;
             }
         }
         for (nutrient, parts) in &day.nutrients {
-            let PartsReport {
-                total, complete, ..
-            } = parts;
-            let row = ItemRow {
-                day,
-                what: "the whole day",
-                part: "all",
-                nutrient,
-            };
-            writer.write_record(self.row(
-                &row,
-                total.filter(|_| day.recorded),
-                *complete && day.recorded,
-            ))?;
+            let of = ("the whole day", "all", *nutrient);
+            let total = parts.total.filter(|_| day.recorded);
+            let complete = parts.complete && day.recorded;
+            writer.write_record(self.row(day, of, (total, complete)))?;
         }
         Ok(())
     }
 
-    fn row(&self, row: &ItemRow<'_>, known: Option<f64>, complete: bool) -> [String; 12] {
+    /// A row of a day, with the item, its source and the nutrient that it is about.
+    fn row(
+        &self,
+        day: &DayLine,
+        (what, part, nutrient): (&str, &str, &str),
+        (known, complete): (Option<f64>, bool),
+    ) -> [String; 12] {
         let number = |value: Option<f64>| value.map_or_else(String::new, |value| value.to_string());
-        let line = self.nutrients.iter().find(|line| line.id == row.nutrient);
-        let share = row
-            .day
-            .references
-            .get(row.nutrient)
-            .filter(|_| row.part == "all");
+        let line = self.nutrients.iter().find(|line| line.id == nutrient);
+        let share = day.references.get(nutrient).filter(|_| part == "all");
         [
-            row.day.date.to_string(),
+            day.date.to_string(),
             cell(&self.child.name).into_owned(),
-            cell(row.what).into_owned(),
-            row.nutrient.to_string(),
-            row.part.to_string(),
+            cell(what).into_owned(),
+            nutrient.to_string(),
+            part.to_string(),
             number(known),
             complete.to_string(),
             line.map_or("", |line| line.unit).to_string(),

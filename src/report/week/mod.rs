@@ -22,6 +22,7 @@ use crate::nutrition::week::{NutrientWeek, Parts, UpperWeek, Yardstick, had, int
 use crate::nutrition::{Day, Total, Week};
 pub(super) use day::FleshIronReport;
 use day::{DayReport, EnergyGapReport};
+pub(super) use page::chosen;
 use tastes::TastesReport;
 
 pub use page::{
@@ -119,7 +120,7 @@ impl From<&Total> for AmountReport {
 }
 
 /// A nutrient of a day.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Default, Serialize)]
 pub struct PartsReport {
     pub milk: Option<f64>,
     pub puree: Option<f64>,
@@ -141,7 +142,7 @@ impl PartsReport {
     pub(super) fn of_day(nutrient: NutrientId, day: &Day, parts: &Parts) -> Self {
         let interval = interval_of_days(nutrient, &[day], parts);
         Self {
-            interval: interval.map(|interval| IntervalReport::new("day", interval, None)),
+            interval: IntervalReport::known("day", interval),
             ..Self::from(parts)
         }
     }
@@ -189,10 +190,7 @@ impl NutrientWeekReport {
             reference: figures.reference.clone(),
             upper: figures.upper.clone(),
             daily_value: figures.daily_value.clone(),
-            interval: figures
-                .interval
-                .clone()
-                .map(|interval| IntervalReport::new("per_day", interval, None)),
+            interval: IntervalReport::known("per_day", figures.interval.clone()),
         }
     }
 }

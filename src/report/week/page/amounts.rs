@@ -8,12 +8,11 @@ use super::{names, spans};
 use crate::nutrition::week::{NutrientWeek, Yardstick, had};
 use crate::nutrition::{Total, Week, reading};
 use crate::report::interval::Fineness;
-use crate::report::number;
-use crate::report::number::{amount, bound, decimals};
+use crate::report::number::{self, amount, bound, decimals, or_not_known};
 use crate::report::text::Page;
 
 /// The nutrients that are shown, in order: all, or those that are looked at first.
-pub(super) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
+pub(in crate::report) fn chosen(week: &Week, all: bool) -> impl Iterator<Item = &NutrientWeek> {
     let shown = week.nutrients.iter();
     let shown = shown.filter(move |figures| all || figures.nutrient.default_order.is_some());
     let mut shown: Vec<_> = shown.collect();
@@ -140,10 +139,8 @@ pub(super) fn salt_and_sugar(page: &mut Page, week: &Week) {
     }
     let sugar = &week.added_sugar;
     let known = had(sugar).filter(|grams| sugar.complete() || *grams > 0.0);
-    let shown = known.map_or_else(
-        || "not known".into(),
-        |grams| format!("{}{} g a day", bound(sugar.complete()), decimals(grams, 1)),
-    );
+    let bound = bound(sugar.complete());
+    let shown = or_not_known(known.map(|grams| format!("{bound}{} g a day", decimals(grams, 1))));
     page.paragraph(&format!(
         "Added sugar of food: {shown}. Sugars and syrups count in full; a packet only where its label \
          says."

@@ -1,6 +1,6 @@
 //! The short answer about a week: how complete it is, iron, energy, variety, what is new, and what to do next.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::NutrientId;
 use jiff::civil::Date;
@@ -174,13 +174,14 @@ fn lowest(week: &Week, most: usize) -> Option<String> {
         format!("{} {share}", lower(&one.nutrient.plain))
     });
     let unknown = unknown.iter().map(|(_, one, _)| lower(&one.nutrient.plain));
-    let unknown = few(unknown.collect(), most).map(|names| format!("not known in full: {names}"));
+    let unknown = few(unknown, most).map(|names| format!("not known in full: {names}"));
     let all = joined(shares.chain(unknown), "; ");
     (!all.is_empty()).then_some(all)
 }
 
 /// At most `most` names, and how many more there are.
-fn few(names: Vec<String>, most: usize) -> Option<String> {
+fn few(names: impl IntoIterator<Item = String>, most: usize) -> Option<String> {
+    let names: Vec<String> = names.into_iter().collect();
     let more = names.len().saturating_sub(most);
     let named = names.into_iter().take(most);
     let all = joined(
@@ -192,7 +193,7 @@ fn few(names: Vec<String>, most: usize) -> Option<String> {
 
 fn supplements(report: &WeekReport, most: usize) -> Option<String> {
     let all = report.supplements.iter().map(|one| one.text.clone());
-    few(all.collect(), most)
+    few(all, most)
 }
 
 /// What was measured, day by day, the last day first: `weight 8.4 kg, length 66 cm (16 Nov 2026)`.
@@ -209,21 +210,18 @@ fn measurements(report: &WeekReport, most: usize) -> Option<String> {
     }
     let days = by_day.iter().rev();
     let days = days.map(|(day, values)| format!("{} ({})", values.join(", "), words::day(*day)));
-    few(days.collect(), most)
+    few(days, most)
 }
 
 /// Where milk was written down in another way.
 fn milk_breaks(report: &WeekReport, most: usize) -> Option<String> {
-    few(
-        report.milk_breaks.iter().map(MilkBreak::in_short).collect(),
-        most,
-    )
+    few(report.milk_breaks.iter().map(MilkBreak::in_short), most)
 }
 
 fn new(report: &WeekReport, most: usize) -> Option<String> {
     let first = report.tastes.first.iter();
     let first = first.map(|one| format!("{} ({})", short_name(&one.name), words::day(one.date)));
-    few(first.collect(), most)
+    few(first, most)
 }
 
 fn allergens(report: &WeekReport) -> Option<String> {
@@ -245,13 +243,13 @@ fn reactions(report: &WeekReport, most: usize) -> Option<String> {
     // The gravest come first, and none of these is left out.
     let severe = report.tastes.reactions.iter().filter(|one| one.severe);
     let most = most.max(severe.count());
-    few(seen.collect(), most)
+    few(seen, most)
 }
 
 fn refused(report: &WeekReport, most: usize) -> Option<String> {
     let refused = report.tastes.refused.iter();
     let refused = refused.map(|one| format!("{} ({})", one.what.join(", "), words::day(one.date)));
-    few(refused.collect(), most)
+    few(refused, most)
 }
 
 /// What to do next, the gravest first.
@@ -331,13 +329,9 @@ fn unsure(report: &WeekReport, week: &Week, (evidence, most): (&NextStep, usize)
         some => words::estimates(some),
     };
     let lacking = chosen(week, false).flat_map(|one| one.per_day.total().missing);
-    let mut foods: Vec<String> = Vec::new();
-    for food in lacking {
-        let name = short_name(week.name(&food));
-        if !foods.contains(&name) {
-            foods.push(name);
-        }
-    }
+    let mut foods: Vec<String> = lacking.map(|food| short_name(week.name(&food))).collect();
+    let mut seen = BTreeSet::new();
+    foods.retain(|name| seen.insert(name.clone()));
     let missing = few(foods, most).map_or_else(String::new, |foods| {
         format!("; not every value is known of {foods}")
     });

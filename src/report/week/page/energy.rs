@@ -1,9 +1,12 @@
 //! Energy from food, and how dense that food was.
 
+use std::collections::BTreeSet;
+
 use crate::nutrition::Week;
 use crate::nutrition::week::{DayDensity, DayFigures, EnergyGap, had};
-use crate::report::number::{bound, bounded_percent, decimals, decimals_beside};
+use crate::report::number::{bound, bounded_percent, decimals, decimals_beside, or_not_known};
 use crate::report::text::Page;
+use crate::words::joined;
 
 pub(super) fn energy(page: &mut Page, week: &Week) {
     page.heading("ENERGY FROM FOOD, AND HOW DENSE IT WAS");
@@ -39,16 +42,15 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
         week.counted().filter_map(density_row),
         &[1, 2, 3, 4, 5],
     );
-    let mut named: Vec<&str> = Vec::new();
-    let least = week
-        .days
-        .iter()
-        .filter_map(|day| day.density.as_ref()?.least.as_ref());
-    for (_, source) in least {
-        if !named.contains(&source.as_str()) {
-            named.push(source);
-        }
-    }
+    let least = week.days.iter();
+    let least = least.filter_map(|day| day.density.as_ref()?.least.as_ref());
+    let mut seen = BTreeSet::new();
+    let named = joined(
+        least
+            .map(|(_, source)| source)
+            .filter(|source| seen.insert(*source)),
+        "; ",
+    );
     let on_other_milk = week.counted().any(|day| {
         day.energy.is_some() && day.density.as_ref().is_some_and(|one| one.least.is_none())
     });
@@ -61,10 +63,9 @@ pub(super) fn energy(page: &mut Page, week: &Week) {
     if !named.is_empty() {
         page.line("");
         page.paragraph(&format!(
-            "Looked for: the least for so many meals a day ({}; it has two to four meals, and the \
+            "Looked for: the least for so many meals a day ({named}; it has two to four meals, and the \
              nearest is taken). Without liquid: the same food without the cooking liquid and water \
-             blended in. Drinks are left out.",
-            named.join("; ")
+             blended in. Drinks are left out."
         ));
     }
 }
@@ -82,10 +83,8 @@ fn gap_line(gap: &EnergyGap) -> String {
 pub(super) fn gap_in_short(gap: &EnergyGap) -> String {
     let known = had(&gap.had).filter(|kcal| gap.had.complete() || *kcal > 0.0);
     let complete = gap.had.complete();
-    let shown = known.map_or_else(
-        || "not known".into(),
-        |kcal| format!("{}{} kcal a day", bound(complete), decimals(kcal, 0)),
-    );
+    let bound = bound(complete);
+    let shown = or_not_known(known.map(|kcal| format!("{bound}{} kcal a day", decimals(kcal, 0))));
     let share = |wanted: f64| {
         known.map_or_else(String::new, |kcal| {
             let share = bounded_percent(kcal / wanted * 100.0, complete);
@@ -108,30 +107,20 @@ pub(super) fn gap_in_short(gap: &EnergyGap) -> String {
 
 fn density_row(day: &DayFigures) -> Option<Vec<String>> {
     let density: &DayDensity = day.density.as_ref()?;
-    let complete = density.energy.complete();
-    let shown = |value: Option<f64>| {
-        value.map_or_else(
-            || "not known".into(),
-            |value| format!("{}{}", bound(complete), decimals(value, 2)),
-        )
-    };
+    let bound = bound(density.energy.complete());
+    let shown = |value: Option<String>| or_not_known(value.map(|value| format!("{bound}{value}")));
     let least = density.least.as_ref();
-    let dense = density.kcal_per_gram().map_or_else(
-        || "not known".into(),
-        |value| {
-            let shown = match least {
-                Some((least, _)) => decimals_beside(value, *least, 2),
-                None => decimals(value, 2),
-            };
-            format!("{}{shown}", bound(complete))
-        },
-    );
+    let dense = density.kcal_per_gram().map(|value| match least {
+        Some((least, _)) => decimals_beside(value, *least, 2),
+        None => decimals(value, 2),
+    });
+    let dry = density.without_liquid().map(|value| decimals(value, 2));
     Some(vec![
         day.date.to_string(),
         format!("{} g", decimals(density.mass.grams(), 0)),
         density.meals.to_string(),
-        dense,
-        shown(density.without_liquid()),
+        shown(dense),
+        shown(dry),
         least.map_or_else(|| "-".into(), |(least, _)| least.to_string()),
     ])
 }

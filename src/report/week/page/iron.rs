@@ -50,9 +50,8 @@ pub(super) fn iron(page: &mut Page, week: &Week) {
             amount_and_share(iron, week)
         ));
     }
-    if let Some(words) = iron_per_kg(week) {
-        page.paragraph(&format!("That is {words} of body weight."));
-    }
+    let per_kg = iron_per_kg(week);
+    page.paragraphs(per_kg.map(|words| format!("That is {words} of body weight.")));
     flesh_iron(page, week);
     vitamin_c(page, week);
 }
