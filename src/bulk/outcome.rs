@@ -121,7 +121,7 @@ impl BulkRow {
         self.serving = self.cube * self.cubes_of_a_serving;
     }
 
-    /// `None` where a part other than fibre is not known.
+    /// `None` where a part other than fibre and ash is not known.
     fn known_density(&self, places: Places, amount: impl Fn(usize) -> f64) -> Option<f64> {
         let is_set = |bits: u64, at: usize| bits >> at & 1 == 1;
         let constituents = Constituents::of(|id| {
@@ -129,7 +129,7 @@ impl BulkRow {
                 return Some(self.water).filter(|_| !is_set(self.missing, 0));
             }
             let at = places.of(id)?;
-            let unknown = if id == NutrientId::FIBRE {
+            let unknown = if [NutrientId::FIBRE, NutrientId::ASH].contains(&id) {
                 is_set(self.nothing, at)
             } else {
                 is_set(self.missing, at)

@@ -205,7 +205,7 @@ impl Prepared {
         let density = batch
             .constituents()
             .and_then(|parts| parts.density(ROOM_CELSIUS));
-        batch.notes = notes_on(&batch, expected, density.is_none());
+        batch.notes = notes_on(&batch, expected, density);
         batch.density = density.unwrap_or(1.0);
         Ok(batch)
     }
@@ -358,11 +358,11 @@ impl Prepared {
 }
 
 impl Batch {
-    /// What the purée is made of; `None` where a part other than fibre is unknown.
+    /// What the purée is made of; `None` where a part other than fibre and ash is unknown.
     fn constituents(&self) -> Option<Constituents> {
         Constituents::of(|nutrient| {
             let total = self.total(nutrient)?;
-            let may_lack = nutrient == NutrientId::FIBRE;
+            let may_lack = [NutrientId::FIBRE, NutrientId::ASH].contains(&nutrient);
             total
                 .batch
                 .known

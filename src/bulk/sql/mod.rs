@@ -172,7 +172,6 @@ pub(super) fn results(
         NutrientId::PROTEIN,
         NutrientId::FAT,
         NutrientId::CARBOHYDRATE,
-        NutrientId::ASH,
     ];
     let bits = nutrients
         .iter()
