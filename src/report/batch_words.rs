@@ -73,11 +73,8 @@ impl BatchReport {
 
     /// The share of dry matter.
     pub fn dry(&self) -> String {
-        let water = self
-            .figures(NutrientId::WATER)
-            .filter(|figures| figures.complete);
-        let water = water.and_then(|water| water.per_100g);
-        water.map_or_else(|| "not known".into(), |water| percent(100.0 - water))
+        let dry = self.dry_share;
+        dry.map_or_else(|| "not known".into(), |dry| percent(100.0 * dry))
     }
 
     /// The iron in a cube.

@@ -48,8 +48,8 @@ checked AS (
   FROM batch),
 -- Choi and Okos 1986 at 20 degrees Celsius; where a part other than fibre and ash is not known, 1 g/ml is assumed.
 dense AS (
-  SELECT *, coalesce(incomplete, 0) & {must} <> 0 AS density_assumed,
-         CASE WHEN errors <> 0 THEN NULL WHEN coalesce(incomplete, 0) & {must} <> 0 THEN 1e0 ELSE
+  SELECT *, dry_g IS NULL OR coalesce(incomplete, 0) & {must} <> 0 AS density_assumed,
+         CASE WHEN errors <> 0 THEN NULL WHEN dry_g IS NULL OR coalesce(incomplete, 0) & {must} <> 0 THEN 1e0 ELSE
            (water_g + {procnt} + {fat} + greatest({chocdf} - coalesce({fibtg}, 0e0), 0e0) + coalesce({fibtg}, 0e0) + coalesce({ash}, 0e0))
            / nullif(water_g / {of_water} + {procnt} / {of_protein} + {fat} / {of_fat}
                     + greatest({chocdf} - coalesce({fibtg}, 0e0), 0e0) / {of_carbohydrate} + coalesce({fibtg}, 0e0) / {of_fibre}
