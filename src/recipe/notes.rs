@@ -5,7 +5,7 @@ use serde::Serialize;
 
 use super::{Basis, Batch, PreparedIngredient};
 use crate::cooking::{Method, is_fully_retained};
-use crate::portion::water_by_difference;
+use crate::portion::{Constituents, water_by_difference};
 use crate::quantity::Mass;
 
 /// A weighed purée further than this from the expected mass is worth a second look (judgement).
@@ -78,8 +78,12 @@ fn density_notes(batch: &Batch, density: Option<f64>) -> Vec<BatchNote> {
         (!names.is_empty()).then(|| names.join("; "))
     };
     let texts = if density.is_none() {
-        let text = "density taken as 1 g/ml: the water or a macronutrient of a food is missing";
-        vec![text.to_owned()]
+        let unknown = lacking(|food| Constituents::of_food(food).is_none());
+        vec![format!(
+            "density taken as 1 g/ml, since that of {} is not known: it takes protein, fat, \
+             carbohydrate and fibre that fit in 100 g",
+            unknown.unwrap_or_else(|| "a food".into())
+        )]
     } else {
         let no_water = lacking(|food| water_by_difference(food).is_some());
         let no_ash = lacking(|food| {
