@@ -146,7 +146,7 @@ impl FoodPortion {
         batch: Option<Batch>,
         tray: &Tray,
     ) -> Self {
-        let of_food = Constituents::of_food(food);
+        let of_food = Constituents::of(|nutrient| food.composition.get(nutrient));
         let of_food = of_food.and_then(|parts| parts.density(ROOM_CELSIUS));
         let density = batch.as_ref().map(|batch| batch.density);
         // A food with a missing value of its constituents gets the density of water.

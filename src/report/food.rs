@@ -238,10 +238,11 @@ impl FoodEntry {
     }
 }
 
-/// The mass of two cubes of the usual tray, at the food's own density (1 g/ml where that is not
-/// known).
+/// The mass of two cubes of the usual tray, at the food's own density (1 g/ml where a part of it
+/// has no value).
 fn two_cubes(food: &Food) -> Mass {
-    let density = Constituents::of_food(food)
+    let constituents = Constituents::of(|nutrient| food.composition.get(nutrient));
+    let density = constituents
         .and_then(|parts| parts.density(ROOM_CELSIUS))
         .unwrap_or(1.0);
     Tray::usual().cube_mass(density) * USUAL_SERVING
