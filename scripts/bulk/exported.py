@@ -26,4 +26,4 @@ class Exported:
         assert all(name.endswith("_per_serving") for name in self.out) and len(self.out) == len(self.nutrients) + 1
         # bit 0 is water, which has no column of its own
         self.bit = {name: 1 << (at + 1) for at, name in enumerate(self.nutrients)}
-        self.must = 1 | sum(self.bit[name] for name in ("procnt", "fat", "ash", "chocdf"))
+        self.must = sum(self.bit[name] for name in ("procnt", "fat", "chocdf"))

@@ -64,6 +64,7 @@ def results(lines, recipes):
         column("counts").sum().alias("line_count"), (column("counts") * edible).sum().alias("edible_g"),
         (column("counts") * when(column("basis") == "edible").then(column("grams") / column("edible_share")).otherwise(column("grams"))).sum().alias("purchased_g"),
         (column("counts") * column("cooked")).sum().alias("cooked_g"), (edible * (column("dry") + share * column("dry_used"))).sum().alias("dry_g"),
+        column("dry").is_not_null().all().alias("dry_known"),
         (column("is_water").fill_null(False) | (column("counts") == 0)).all().alias("only_water"), column("missing").bitwise_or().alias("incomplete"),
         column("missing").bitwise_and().alias("nothing"), column("wrong").bitwise_or(), *[total(name) for name in says.nutrients])
     batch = header.with_columns(has_recipe=lit(True)).join(sums, on="recipe_id", how="full", coalesce=True)
@@ -73,7 +74,7 @@ def results(lines, recipes):
     counted = column("line_count").fill_null(0.0) > 0
     batch = batch.with_columns(
         blended=column("puree_weighed_g").fill_null(column("cooked_g") + column("liquid_g")),
-        dry_g=when(column("incomplete") & 1 == 0).then(column("dry_g")),
+        dry_g=when(column("dry_known")).then(column("dry_g")),
         found=column("wrong").fill_null(0) | unless(lone | (column("copies") == 1), "recipe_twice") | unless(counted, "no_lines")
         | if_true(counted & column("only_water"), BITS["only_water"])
         | unless(lone | (fits & (column("returned_ml") <= column("collected_ml"))), "liquid") | unless(lone | tray, "tray"))
@@ -82,7 +83,7 @@ def results(lines, recipes):
     batch = batch.with_columns(
         errors=column("found") | when(column("found") == 0).then(unless(heavy, "puree_too_light")).otherwise(lit(0)), water_g=column("blended") - column("dry_g"),
         puree_g=when(column("puree_weighed_g").is_null()).then(column("blended") - column("loss_g")).otherwise(column("blended")),
-        density_assumed=column("incomplete").fill_null(0) & says.must != 0)
+        density_assumed=column("dry_g").is_null() | (column("incomplete").fill_null(0) & says.must != 0))
     parts = {"water": column("water_g"), "procnt": column("procnt"), "fat": column("fat"), "fibtg": column("fibtg"), "ash": column("ash"),
              "carbohydrate": pl.max_horizontal(column("chocdf") - column("fibtg"), 0.0)}
     right = column("errors") == 0
@@ -97,7 +98,7 @@ def results(lines, recipes):
     return batch.select(
         "recipe_id", "errors", column("line_count").fill_null(0.0).cast(pl.Int32), *masses, column("density").alias("density_g_per_ml"),
         when(right).then(column("density_assumed")).alias("density_assumed"), "cube_g", (column("puree_g") / column("cube_g")).alias("cubes"), "serving_g",
-        when(right).then(column("incomplete")).alias("incomplete"), (column("water_g") * column("factor")).alias(says.out[0]), *nutrients)
+        when(right).then(column("incomplete")).alias("incomplete"), when(column("incomplete") & 1 == 0).then(column("water_g") * column("factor")).alias(says.out[0]), *nutrients)
 
 
 for folder in ("results", "rejects"):

@@ -161,14 +161,14 @@ def calculate(prepared, folder, name):
     cooked_g = total(cooked)
     blended = np.where(is_weighed, puree_g, cooked_g + liquid)
     puree = np.where(is_weighed, blended, blended - loss)
-    dry_known = missing & 1 == 0
+    dry_known = total(np.where(used, np.isnan(prepared.dry[row]), 0.0)) + (wet > 0) * np.isnan(prepared.dry[of_water]) == 0
     with np.errstate(all="ignore"):
         heavy = (blended > 0) & np.isfinite(blended) & (np.where(dry_known, dry, 0) <= blended) & (is_weighed | ((loss >= 0) & (loss < blended)))
         errors |= np.where((errors == 0) & ~heavy, BITS["puree_too_light"], 0)
         parts = {one: column[one] for one in ("procnt", "fat", "fibtg", "ash")}
         parts |= {"water": blended - dry, "carbohydrate": np.maximum(column["chocdf"] - column["fibtg"], 0)}
         density = sum(parts.values()) / sum(one / DENSITY[name] for name, one in parts.items()) / 1000
-        assumed = missing & says.must != 0
+        assumed = ~dry_known | (missing & says.must != 0)
         density = np.where(assumed, 1.0, density)
         cube = well * fill * density
         serving = cube * cubes
@@ -181,7 +181,7 @@ def calculate(prepared, folder, name):
         "puree_g": if_right(puree), "density_g_per_ml": if_right(density), "density_assumed": if_right(assumed), "cube_g": if_right(cube),
         "cubes": if_right(puree / np.where(wrong, 1, cube)), "serving_g": if_right(serving), "incomplete": if_right(missing),
     }
-    out[says.out[0]] = pa.array(parts["water"] * factor, mask=wrong | ~dry_known)
+    out[says.out[0]] = pa.array(parts["water"] * factor, mask=wrong | (missing & 1 != 0))
     sums = np.asfortranarray(sums * factor[:, None])
     for at, (nutrient, name_out) in enumerate(zip(says.nutrients, says.out[1:])):
         out[name_out] = pa.array(sums[:, at], mask=wrong | (nothing & says.bit[nutrient] != 0))

@@ -55,7 +55,7 @@ def main(program):
         prepared = folder / "export/prepared.parquet"
         engine.execute(f"CREATE VIEW prepared AS FROM '{prepared}'")
         # Foods of which much is drained, melts, or is not known, and any others.
-        foods = [row[0] for row in engine.execute("SELECT DISTINCT food FROM prepared WHERE food LIKE '05%' OR food LIKE '11%' OR dry IS NULL ORDER BY food").fetchall()]
+        foods = [row[0] for row in engine.execute("SELECT DISTINCT food FROM prepared WHERE food LIKE '05%' OR food LIKE '11%' OR dry IS NULL OR missing & 1 <> 0 OR ash IS NULL ORDER BY food").fetchall()]
         lines, recipes = corpus(random.Random(5), foods)
         (folder / "in").mkdir()
         for name, columns, rows in (("lines", LINES, lines), ("recipes", RECIPES, recipes)):

@@ -42,7 +42,7 @@ pub(super) struct Profile {
 pub(super) struct Composition {
     /// 0 where there is no value, which `missing` says.
     pub(super) values: Lanes,
-    /// A bit for each nutrient without a value; bit 0, water: its dry matter is not known.
+    /// A bit for each nutrient without a value.
     pub(super) missing: u64,
 }
 
@@ -57,7 +57,7 @@ pub(super) struct PreparedFood<C = Arc<Composition>, P = Arc<Profile>> {
     pub(super) drained_share: f64,
     /// Cooked mass.
     pub(super) cooked: Rising,
-    /// Dry matter that is eaten.
+    /// Dry matter that is eaten; by difference where water has no value.
     pub(super) dry: Option<Rising>,
     /// Dry matter without the liquid: no cooked mass is less.
     pub(super) least: Option<Rising>,

@@ -3,16 +3,14 @@
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
-use data_import::{Food, FoodId, Nutrient, NutrientId, Provenance, nutrients};
+use data_import::{Food, FoodId, Nutrient, Provenance, nutrients};
 
 use super::BulkError;
 use super::food::{
     Bent, Composition, LANES, PreparedFood, Profile, Rising, at_points, density_outlasts_warming,
     rising,
 };
-use crate::cooking::{
-    ClassTable, CookingTables, FoodClass, Method, Preparation, Stated, dry_share,
-};
+use crate::cooking::{ClassTable, CookingTables, FoodClass, Method, Preparation, Stated};
 use crate::food::Pantry;
 use crate::problem::Problem;
 use crate::quantity::Mass;
@@ -289,11 +287,7 @@ fn composition(food: &Food, nutrients: &[Nutrient]) -> Composition {
     for (at, (nutrient, place)) in nutrients.iter().zip(&mut of.values).enumerate() {
         let value = food.composition.get(nutrient.id);
         *place = value.unwrap_or(0.0) / 100.0;
-        let missing = match nutrient.id {
-            NutrientId::WATER => dry_share(food).is_none(),
-            _ => value.is_none(),
-        };
-        of.missing |= u64::from(missing) << at;
+        of.missing |= u64::from(value.is_none()) << at;
     }
     of
 }

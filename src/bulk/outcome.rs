@@ -24,8 +24,9 @@ pub(super) struct BulkRow {
     pub(super) cube: f64,
     pub(super) cubes: f64,
     pub(super) serving: f64,
-    /// Water of the purée before a loss; holds where `missing` does not say otherwise.
+    /// Water of the purée before a loss; holds where the dry matter is known.
     pub(super) water: f64,
+    dry_is_known: bool,
     /// The purée before a loss, the whole of which every nutrient is a part.
     pub(super) blended: f64,
     pub(super) missing: u64,
@@ -83,7 +84,7 @@ pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
     };
     let expected = sums.cooked + header.liquid();
     let blended = header.puree_weighed.unwrap_or(expected);
-    let dry = Some(sums.dry).filter(|_| sums.missing & 1 == 0);
+    let dry = Some(sums.dry).filter(|_| sums.dry_is_known);
     let has_sums = row.errors & Fault::WITHOUT_SUMS == 0;
     let of_sums = is_heavy_enough(header, blended, dry) && blended <= MOST_TIMES * expected;
     let fits = can_be(header) && (!has_sums || of_sums);
@@ -102,6 +103,7 @@ pub(super) fn outcome(header: Option<&Header>, sums: &Sums) -> BulkRow {
     row.puree = puree;
     row.blended = blended;
     row.water = blended - sums.dry;
+    row.dry_is_known = sums.dry_is_known;
     row.missing = sums.missing;
     row.nothing = sums.nothing;
     row.cube_volume = header.well.unwrap_or(f64::NAN) * header.fill.unwrap_or(f64::NAN);
@@ -121,15 +123,15 @@ impl BulkRow {
         self.serving = self.cube * self.cubes_of_a_serving;
     }
 
-    /// `None` where a part other than fibre is not known.
+    /// `None` where a part other than fibre and ash is not known.
     fn known_density(&self, places: Places, amount: impl Fn(usize) -> f64) -> Option<f64> {
         let is_set = |bits: u64, at: usize| bits >> at & 1 == 1;
         let constituents = Constituents::of(|id| {
             if id == NutrientId::WATER {
-                return Some(self.water).filter(|_| !is_set(self.missing, 0));
+                return Some(self.water).filter(|_| self.dry_is_known);
             }
             let at = places.of(id)?;
-            let unknown = if id == NutrientId::FIBRE {
+            let unknown = if [NutrientId::FIBRE, NutrientId::ASH].contains(&id) {
                 is_set(self.nothing, at)
             } else {
                 is_set(self.missing, at)

@@ -223,7 +223,7 @@ impl<'a> Results<'a> {
         }
         self.assumed.push(row.density_assumed);
         self.incomplete.push(row.missing.cast_signed());
-        // Nothing is known of the water where the dry matter of one food is not.
+        // Nothing is known of the water where that of one food is not.
         self.nothing.push(row.nothing & !1 | row.missing & 1);
         let of_good = |figure: f64| if row.errors == 0 { figure } else { 0.0 };
         self.waiting.push(RowScale {

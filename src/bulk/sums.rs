@@ -17,7 +17,9 @@ pub(super) struct Sums {
     pub(super) edible: f64,
     pub(super) cooked: f64,
     pub(super) dry: f64,
-    /// A bit for each nutrient that some food lacks; bit 0 says that the dry matter is not known.
+    /// Whether that is known of every food.
+    pub(super) dry_is_known: bool,
+    /// A bit for each nutrient that some food lacks.
     pub(super) missing: u64,
     /// A bit for each nutrient that every food lacks.
     pub(super) nothing: u64,
@@ -33,6 +35,7 @@ impl Sums {
             edible: 0.0,
             cooked: 0.0,
             dry: 0.0,
+            dry_is_known: true,
             missing: 0,
             nothing: u64::MAX,
             only_water: true,
@@ -64,6 +67,7 @@ impl Sums {
             return faults;
         };
         self.only_water &= food.is_water;
+        self.dry_is_known &= food.dry_is_known;
         self.note_missing(food.missing);
         let (purchased, trimmed) = match line.basis {
             LineBasis::Edible => (grams / food.edible_share, grams),
@@ -109,6 +113,7 @@ impl Sums {
             return;
         };
         self.dry += water.dry.map_or(0.0, |dry| grams * dry.none);
+        self.dry_is_known &= water.dry.is_some();
         self.note_missing(water.composition.missing);
         block.push_line(grams, foods.uncooked(water));
     }

@@ -113,7 +113,7 @@ pub fn column(batch: &Batch, goal: &Nutrient, may_hold_retinol: bool) -> Option<
             retinol.unwrap_or(0.0)
         },
         energy: served(NutrientId::ENERGY)?,
-        dry_matter: 1.0 - served(NutrientId::WATER)?,
+        dry_matter: batch.dry_matter? / batch.masses.puree,
         volume: 1.0 / batch.density,
         edible: batch.masses.edible.grams() / puree,
         bought: batch.masses.purchased.grams() / puree,

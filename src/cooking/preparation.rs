@@ -9,6 +9,7 @@ use super::yields::CookingFigures;
 use super::{
     CookingTables, FoodClass, MeltedFat, Method, Retention, RetentionRow, State, Yield, YieldBasis,
 };
+use crate::portion::water_by_difference;
 
 /// The preparation of an ingredient, as far as its recipe states it.
 #[derive(Debug, Clone, Default)]
@@ -175,20 +176,10 @@ fn no_figures(class: &FoodClass, method: Method) -> CookingFigures {
     }
 }
 
-/// The share of a food, 0 to 1, that is not water: from its water, else from its parts.
+/// The share of a food, 0 to 1, that is not water: from its water, else from the other parts that
+/// are known.
 pub fn dry_share(food: &Food) -> Option<f64> {
-    let value = |nutrient| food.composition.get(nutrient);
-    let percent = match value(NutrientId::WATER) {
-        Some(water) => 100.0 - water,
-        None => {
-            let parts = [
-                NutrientId::PROTEIN,
-                NutrientId::FAT,
-                NutrientId::CARBOHYDRATE,
-                NutrientId::ASH,
-            ];
-            parts.into_iter().map(value).sum::<Option<f64>>()?
-        }
-    };
-    Some((percent / 100.0).clamp(0.0, 1.0))
+    let water = food.composition.get(NutrientId::WATER);
+    let water = water.or_else(|| water_by_difference(food))?;
+    Some(((100.0 - water) / 100.0).clamp(0.0, 1.0))
 }

@@ -5,7 +5,9 @@
 //! degrees Celsius, valid from -40 to 150. Water at 20 degrees comes to 995.74 kg/m3 by its
 //! polynomial, where 998.2 is true: the method is good to about 0.3 % for pure water.
 
-use data_import::NutrientId;
+use data_import::{Food, NutrientId};
+
+use super::water_by_difference;
 
 /// Room temperature, at which purées are weighed and spooned, in degrees Celsius (common practice,
 /// no source).
@@ -30,7 +32,8 @@ pub struct Constituents {
 
 impl Constituents {
     /// Takes the amounts of a food or a batch, each in grams of the same whole; `None` where an
-    /// amount other than fibre is not known.
+    /// amount other than fibre and ash is not known. These two are small: without a value of its own
+    /// fibre counts with the starch, and ash is left to the other parts.
     pub fn of(amount: impl Fn(NutrientId) -> Option<f64>) -> Option<Self> {
         let fibre = amount(NutrientId::FIBRE).unwrap_or(0.0);
         Some(Self {
@@ -39,7 +42,19 @@ impl Constituents {
             fat: amount(NutrientId::FAT)?,
             carbohydrate: (amount(NutrientId::CARBOHYDRATE)? - fibre).max(0.0),
             fibre,
-            ash: amount(NutrientId::ASH)?,
+            ash: amount(NutrientId::ASH).unwrap_or(0.0),
+        })
+    }
+
+    /// Takes the values of a food; water that is not known is estimated by difference. `None` where
+    /// that cannot be done.
+    pub fn of_food(food: &Food) -> Option<Self> {
+        Self::of(|nutrient| match nutrient {
+            NutrientId::WATER => {
+                let known = food.composition.get(nutrient);
+                known.or_else(|| water_by_difference(food))
+            }
+            _ => food.composition.get(nutrient),
         })
     }
 

@@ -55,6 +55,9 @@ pub struct Batch {
     pub prepared: Prepared,
     /// Its masses.
     pub masses: Masses,
+    /// Dry matter of the purée, that of a food without a value for water by difference; `None` where
+    /// it is not known of some food.
+    pub dry_matter: Option<Mass>,
     /// Density at 20 degrees Celsius, g/ml.
     pub density: f64,
     /// Every nutrient, in the table's order.
@@ -197,6 +200,7 @@ impl Prepared {
                 liquid: self.liquid_mass(),
                 puree,
             },
+            dry_matter: dry.map(|dry| dry * kept),
             density: 1.0,
             nutrients: totals,
             notes: Vec::new(),
@@ -205,7 +209,7 @@ impl Prepared {
         let density = batch
             .constituents()
             .and_then(|parts| parts.density(ROOM_CELSIUS));
-        batch.notes = notes_on(&batch, expected, density.is_none());
+        batch.notes = notes_on(&batch, expected, density);
         batch.density = density.unwrap_or(1.0);
         Ok(batch)
     }
@@ -257,18 +261,18 @@ impl Prepared {
         Ok(sum)
     }
 
-    /// Water is a mass balance, not a retention.
+    /// Water is a mass balance, not a retention. It is not known where that of a food is estimated.
     fn water_total(
         &self,
         nutrient: &'static Nutrient,
         water: Option<f64>,
         kept: f64,
     ) -> NutrientTotal {
-        let missing = self
-            .foods_in()
-            .filter(|(_, food)| dry_share(food).is_none());
+        let lacks = |food: &Food| food.composition.get(NutrientId::WATER).is_none();
+        let missing = self.foods_in().filter(|(_, food)| lacks(food));
         let missing: Vec<_> = missing.map(|(id, _)| id.clone()).collect();
-        let known = water.map(|water| water * kept);
+        let known = water.filter(|_| missing.is_empty());
+        let known = known.map(|water| water * kept);
         NutrientTotal {
             nutrient,
             batch: Total { known, missing },
@@ -358,11 +362,14 @@ impl Prepared {
 }
 
 impl Batch {
-    /// What the purée is made of; `None` where a part other than fibre is unknown.
+    /// What the purée is made of; `None` where a part other than fibre and ash is unknown.
     fn constituents(&self) -> Option<Constituents> {
         Constituents::of(|nutrient| {
+            if nutrient == NutrientId::WATER {
+                return self.dry_matter.map(|dry| (self.masses.puree - dry).grams());
+            }
             let total = self.total(nutrient)?;
-            let may_lack = nutrient == NutrientId::FIBRE;
+            let may_lack = [NutrientId::FIBRE, NutrientId::ASH].contains(&nutrient);
             total
                 .batch
                 .known

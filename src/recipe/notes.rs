@@ -1,10 +1,11 @@
 //! What a reader of the figures must know: where they are estimated, and what is missing.
 
-use data_import::{Basis as FoodBasis, FoodId, NutrientId, group, nutrients};
+use data_import::{Basis as FoodBasis, Food, FoodId, NutrientId, group, nutrients};
 use serde::Serialize;
 
 use super::{Basis, Batch, PreparedIngredient};
 use crate::cooking::{Method, is_fully_retained};
+use crate::portion::{Constituents, water_by_difference};
 use crate::quantity::Mass;
 
 /// A weighed purée further than this from the expected mass is worth a second look (judgement).
@@ -48,7 +49,7 @@ pub struct BatchNote {
 }
 
 /// All notes on a batch whose masses and totals are calculated.
-pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<BatchNote> {
+pub(super) fn notes_on(batch: &Batch, expected: Mass, density: Option<f64>) -> Vec<BatchNote> {
     let mut notes = Vec::new();
     for ingredient in &batch.prepared.ingredients {
         notes.extend(ingredient_notes(
@@ -60,15 +61,51 @@ pub(super) fn notes_on(batch: &Batch, expected: Mass, no_density: bool) -> Vec<B
     notes.extend(solids_note(batch));
     notes.extend(unpublished_notes(batch));
     notes.extend(weighed_note(batch, expected));
-    if no_density {
-        notes.push(BatchNote {
-            kind: NoteKind::Missing,
-            food: None,
-            text: "density taken as 1 g/ml: the water or a macronutrient of a food is missing"
-                .into(),
-        });
-    }
+    notes.extend(density_notes(batch, density));
     notes
+}
+
+/// What the density was worked out with where a food lacks a part of it.
+fn density_notes(batch: &Batch, density: Option<f64>) -> Vec<BatchNote> {
+    let lacking = |lacks: fn(&Food) -> bool| {
+        let mut names: Vec<&str> = Vec::new();
+        for ingredient in &batch.prepared.ingredients {
+            let name = ingredient.eaten().name.as_str();
+            if lacks(ingredient.eaten()) && !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        (!names.is_empty()).then(|| names.join("; "))
+    };
+    let texts = if density.is_none() {
+        let unknown = lacking(|food| Constituents::of_food(food).is_none());
+        vec![format!(
+            "density taken as 1 g/ml, since that of {} is not known: it takes protein, fat, \
+             carbohydrate and fibre that fit in 100 g",
+            unknown.unwrap_or_else(|| "a food".into())
+        )]
+    } else {
+        let no_water = lacking(|food| water_by_difference(food).is_some());
+        let no_ash = lacking(|food| {
+            let value = |id| food.composition.get(id);
+            value(NutrientId::WATER).is_some() && value(NutrientId::ASH).is_none()
+        });
+        let no_water = no_water.map(|names| {
+            format!(
+                "{names}: no value for water, so density and dry matter are estimated: what \
+                 protein, fat and carbohydrate leave of 100 g counts as water"
+            )
+        });
+        let no_ash = no_ash
+            .map(|names| format!("{names}: no value for ash, so the density is estimated without"));
+        no_water.into_iter().chain(no_ash).collect()
+    };
+    let note = |text| BatchNote {
+        kind: NoteKind::Missing,
+        food: None,
+        text,
+    };
+    texts.into_iter().map(note).collect()
 }
 
 fn ingredient_notes(ingredient: &PreparedIngredient, puree_weighed: bool) -> Vec<BatchNote> {

@@ -98,6 +98,9 @@ pub struct BatchReport {
     /// Whether the batch has enough milk that its porridge may be cooked in the milk instead.
     #[serde(skip)]
     pub milk_in_pot: bool,
+    /// The share of dry matter, 0 to 1, for the page.
+    #[serde(skip)]
+    pub dry_share: Option<f64>,
     /// The energy density beside the least that is looked for at that age, for the text rendering.
     #[serde(skip)]
     pub density: Option<Density>,
@@ -185,6 +188,7 @@ impl BatchReport {
             liquid_line: LiquidWords::of(batch).all(&view.tables.practice),
             pot_water: batch_liquid::pot_water(batch),
             milk_in_pot: batch_liquid::has_milk(batch),
+            dry_share: batch.dry_matter.map(|dry| dry / batch.masses.puree),
             density: Density::of(&view.tables.complementary, batch, view.age),
         }
     }

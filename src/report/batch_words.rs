@@ -73,11 +73,7 @@ impl BatchReport {
 
     /// The share of dry matter.
     pub fn dry(&self) -> String {
-        let water = self
-            .figures(NutrientId::WATER)
-            .filter(|figures| figures.complete);
-        let water = water.and_then(|water| water.per_100g);
-        or_not_known(water.map(|water| percent(100.0 - water)))
+        or_not_known(self.dry_share.map(|dry| percent(100.0 * dry)))
     }
 
     /// The iron in a cube.

@@ -519,6 +519,64 @@ fn recipe(id: i64) -> Row {
     row
 }
 
+/// Labels without water and ash: by difference, and without the protein that it takes.
+#[test]
+fn foods_from_labels_have_the_density_of_a_batch() {
+    let labels = "id,name,per,energy,fat,total-carbohydrate,fibre,protein,sodium\n\
+                  own-whole,Oat cereal,100 g,400 kcal,7 g,67 g,7 g,13 g,10 mg\n\
+                  own-short,Rice cereal,100 g,400 kcal,7 g,67 g,7 g,,10 mg\n";
+    let place = folder(&[("own.csv", labels)]);
+    let path = |name: &str| place.path().join(name);
+    let own = path("own.csv");
+    let own = ["--own", own.to_str().unwrap()];
+    let mixed = |id, cereal| {
+        let second = line(id, cereal, "none", 100.0);
+        [
+            line(id, "09252", "steam", 400.0),
+            with(second, 1, Cell::Whole(2)),
+        ]
+    };
+    let lines = [mixed(1, "own-whole"), mixed(2, "own-short")].concat();
+    tables(&path("in"), &lines, &[recipe(1), recipe(2)]);
+    let said = bulk(&path("in"), &path("out"), &own);
+    assert_eq!(said.code, 0, "{}", said.err);
+    let rows = read_folder(&path("out/results"));
+    for (at, (cereal, assumed)) in [("own-whole", false), ("own-short", true)]
+        .iter()
+        .enumerate()
+    {
+        let toml = format!(
+            "title = \"a sample\"\n\
+             [[ingredient]]\nfood = \"09252\"\namount = \"400 g\"\nmethod = \"steam\"\n\
+             [[ingredient]]\nfood = \"{cereal}\"\namount = \"100 g\"\nmethod = \"none\"\n"
+        );
+        fs::write(path("recipe.toml"), &toml).unwrap();
+        let recipe = path("recipe.toml");
+        let tray = ["--well", "30ml", "--fill", "0.9", "--json"];
+        let args = [&["batch", recipe.to_str().unwrap()], &own[..], &tray[..]].concat();
+        let batch: Value = serde_json::from_str(&trayful(&args).answer()).unwrap();
+        let density = batch["density_g_per_ml"].as_f64().unwrap();
+        assert_eq!(density <= 1.0, *assumed, "{density}");
+        near(
+            rows["density_g_per_ml"][at].real().unwrap(),
+            density,
+            cereal,
+        );
+        assert_eq!(
+            rows["density_assumed"][at],
+            Cell::Truth(*assumed),
+            "{cereal}"
+        );
+        // The water and the ash of the label stay unknown.
+        assert_eq!(
+            whole(&rows["incomplete"][at]) & 0b1_0001,
+            0b1_0001,
+            "{cereal}"
+        );
+        assert_eq!(rows["water_g_per_serving"][at], Cell::None, "{cereal}");
+    }
+}
+
 #[test]
 fn a_recipe_without_liquid_has_intervals_whatever_its_water_is_called() {
     let place = folder(&[]);

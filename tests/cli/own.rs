@@ -126,6 +126,70 @@ fn a_batch_counts_an_own_food_and_says_where_it_is_from() {
     ));
 }
 
+/// The JSON and the list of estimates of a batch of 400 g pears and 100 g of an own food.
+fn with_pears(label: &str) -> (serde_json::Value, String) {
+    let recipe = "title = \"Pear and cereal\"\n\
+         [[ingredient]]\nfood = \"09252\"\namount = \"400 g\"\nmethod = \"steam\"\n\
+         [[ingredient]]\nfood = \"own-oat-cereal\"\namount = \"100 g\"\nmethod = \"none\"\n";
+    let book = folder(&[("book.toml", ""), ("recipes/pear.toml", recipe)]);
+    // A label that cannot be is warned of.
+    let run = |args: &[&str]| {
+        let said = trayful(args).inside(book.path()).said();
+        assert_eq!(said.code, 0, "{}", said.err);
+        said.out
+    };
+    run(&["foods", "--add", label]);
+    let json = run(&["batch", "recipes/pear.toml", "--json"]);
+    let why = run(&["batch", "recipes/pear.toml", "--why"]);
+    let in_one_line = why.split_whitespace().collect::<Vec<_>>().join(" ");
+    (serde_json::from_str(&json).unwrap(), in_one_line)
+}
+
+/// A figure of the nutrient with this id in a whole batch.
+fn in_batch<'a>(json: &'a serde_json::Value, id: &str) -> &'a serde_json::Value {
+    let nutrients = json["nutrients"].as_array().unwrap();
+    nutrients.iter().find(|one| one["id"] == id).unwrap()
+}
+
+#[test]
+fn water_that_a_label_does_not_give_is_estimated_for_the_density_alone() {
+    let (json, why) = with_pears(CEREAL);
+    let density = json["density_g_per_ml"].as_f64().unwrap();
+    // 360 g of pears make 335 g, of 1.06 g/ml; 13.3 g of 100 g of cereal count as water, 1.37 g/ml.
+    assert!((1.10..1.14).contains(&density), "{density}");
+    let said = "Oat cereal, for babies: no value for water, so density and dry matter are estimated: \
+                what protein, fat and carbohydrate leave of 100 g counts as water";
+    assert_eq!(why.matches(said).count(), 1, "{why}");
+    assert!(!why.contains("taken as 1 g/ml"), "{why}");
+    for lacking in ["WATER", "ASH"] {
+        let missing = &in_batch(&json, lacking)["missing"];
+        assert_eq!(missing.to_string(), "[\"own-oat-cereal\"]", "{lacking}");
+    }
+    assert!(in_batch(&json, "WATER")["per_batch"].is_null(), "{json}");
+}
+
+#[test]
+fn a_label_that_gives_no_sum_leaves_the_density_at_that_of_water() {
+    for (lacks, label) in [
+        (
+            "carbohydrate: of a European label without fibre",
+            "fat=7 g; carbohydrate=60 g; protein=11 g",
+        ),
+        ("protein", "fat=7 g; total carbohydrate=67 g"),
+        (
+            "room for water",
+            "fat=17 g; total carbohydrate=77 g; protein=11 g",
+        ),
+    ] {
+        let label = format!("id=own-oat-cereal; name=Oat cereal; per=100 g; {label}");
+        let (json, why) = with_pears(&label);
+        assert_eq!(json["density_g_per_ml"], 1.0, "{lacks}");
+        let said = "density taken as 1 g/ml, since that of Oat cereal is not known";
+        assert!(why.contains(said), "{lacks}: {why}");
+        assert!(!why.contains("no value for water"), "{lacks}: {why}");
+    }
+}
+
 #[test]
 fn the_file_is_named_by_an_option_or_the_environment() {
     let elsewhere = own_file("id,name,per,iron", &["own-x,Porridge,100 g,9 mg"]);

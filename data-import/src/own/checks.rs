@@ -16,7 +16,7 @@ const ROUNDED_GRAMS: f64 = 1.5;
 /// carbohydrate, a quarter of a gram of fat, five kcal of the total (21 CFR 101.9(c), 2016).
 const ROUNDED_KCAL: f64 = 12.0;
 /// How far the energy of a food may be from its declared one: 21 CFR 101.9(g)(5), from memory.
-const ENERGY_SHARE: f64 = 0.2;
+pub const ENERGY_SHARE: f64 = 0.2;
 /// Sodium in salt: 22.99 / 58.44 of its mass.
 const SODIUM_IN_SALT: f64 = 22.99 / 58.44;
 /// More than this many Daily Values in 100 g is worth a second look (judgement).

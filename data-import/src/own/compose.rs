@@ -19,7 +19,7 @@ use crate::food::Composition;
 use crate::nutrient::{NutrientId as N, nutrient};
 
 /// Salt = sodium x 2.5: Regulation (EU) No 1169/2011, Annex I, point 11 (from memory).
-pub(super) const SALT_PER_SODIUM: f64 = 2.5;
+pub const SALT_PER_SODIUM: f64 = 2.5;
 /// 1 µg vitamin D is 40 IU (USDA SR28 documentation).
 const IU_PER_MICROGRAM_OF_VITAMIN_D: f64 = 40.0;
 

@@ -18,6 +18,8 @@ mod remarks;
 mod template;
 
 pub use add::with_added;
+pub use checks::ENERGY_SHARE;
+pub use compose::SALT_PER_SODIUM;
 pub use finding::Finding;
 pub use food::{LabelFood, OwnFoods, Remark};
 pub use template::template;

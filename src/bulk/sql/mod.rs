@@ -168,11 +168,9 @@ pub(super) fn results(
         })
     };
     let must = [
-        NutrientId::WATER,
         NutrientId::PROTEIN,
         NutrientId::FAT,
         NutrientId::CARBOHYDRATE,
-        NutrientId::ASH,
     ];
     let bits = nutrients
         .iter()
@@ -240,7 +238,8 @@ fn out(per: Per, wanted: &[usize], nutrients: &[Nutrient]) -> Vec<String> {
     let columns = nutrient_columns(per, wanted, nutrients);
     let column = |(column, nutrient, served): (String, &Nutrient, bool)| {
         let sum = match (nutrient.id, served) {
-            (NutrientId::WATER, _) => "water_g".to_owned(),
+            // Its bit is the first. An estimate of it serves the density alone.
+            (NutrientId::WATER, _) => "CASE WHEN incomplete & 1 = 0 THEN water_g END".to_owned(),
             (_, true) => column_name(nutrient) + "_served",
             (_, false) => column_name(nutrient),
         };

@@ -46,14 +46,14 @@ checked AS (
                  AND (found & {without_sums} <> 0 OR (blended - blended = 0e0 AND blended > 0e0 AND coalesce(dry_g, 0e0) <= blended
                       AND CASE WHEN puree_weighed_g IS NULL THEN loss_g < blended ELSE puree_weighed_g <= {most_times} * (cooked_g + liquid_g) END))) THEN {puree_too_light} ELSE 0 END AS errors
   FROM batch),
--- Choi and Okos 1986 at 20 degrees Celsius; where a part other than fibre is not known, 1 g/ml is assumed.
+-- Choi and Okos 1986 at 20 degrees Celsius; where a part other than fibre and ash is not known, 1 g/ml is assumed.
 dense AS (
-  SELECT *, coalesce(incomplete, 0) & {must} <> 0 AS density_assumed,
-         CASE WHEN errors <> 0 THEN NULL WHEN coalesce(incomplete, 0) & {must} <> 0 THEN 1e0 ELSE
-           (water_g + {procnt} + {fat} + greatest({chocdf} - coalesce({fibtg}, 0e0), 0e0) + coalesce({fibtg}, 0e0) + {ash})
+  SELECT *, dry_g IS NULL OR coalesce(incomplete, 0) & {must} <> 0 AS density_assumed,
+         CASE WHEN errors <> 0 THEN NULL WHEN dry_g IS NULL OR coalesce(incomplete, 0) & {must} <> 0 THEN 1e0 ELSE
+           (water_g + {procnt} + {fat} + greatest({chocdf} - coalesce({fibtg}, 0e0), 0e0) + coalesce({fibtg}, 0e0) + coalesce({ash}, 0e0))
            / nullif(water_g / {of_water} + {procnt} / {of_protein} + {fat} / {of_fat}
                     + greatest({chocdf} - coalesce({fibtg}, 0e0), 0e0) / {of_carbohydrate} + coalesce({fibtg}, 0e0) / {of_fibre}
-                    + {ash} / {of_ash}, 0e0) END AS density
+                    + coalesce({ash}, 0e0) / {of_ash}, 0e0) END AS density
   FROM checked),
 cube AS (
   SELECT *, well_ml * fill * density AS cube_g, well_ml * fill * density * cubes_per_serving AS serving_g,
