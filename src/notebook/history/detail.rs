@@ -2,12 +2,13 @@
 
 use data_import::NutrientId;
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension as _};
+use rusqlite::Connection;
 use serde_json::Value;
 
 use super::rows::{RecordRow, Rows};
 use crate::cost::Money;
 use crate::notebook::feeding::How;
+use crate::notebook::sql::first as first_row;
 use crate::portion::CubeCount;
 use crate::quantity::Mass;
 
@@ -129,87 +130,68 @@ pub(super) fn detail(
     connection: &Connection,
     rows: &Rows,
 ) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
-    let child = |table: &str| rows.text(table, "child").to_string();
-    let text = |table: &str, column: &str| rows.text(table, column).to_string();
-    let grams = |table, column| figure(rows, table, column).map(Mass::from_grams);
-    Ok(match rows.kind() {
+    let kind = rows.kind();
+    let child = rows.text(kind, "child").to_string();
+    let text = |column: &str| rows.text(kind, column).to_string();
+    let figure = |column| rows.number(kind, column).ok_or_else(|| lacking(column));
+    let number = |column| whole(first(rows, kind)?, column);
+    let one_day = || rows.number(kind, "one_day") == Some(1.0);
+    let words = text("words");
+    Ok(match kind {
         "batch" => {
             let detail = EntryDetail::Batch {
-                name: text("batch", "name"),
-                title: text("batch", "title"),
-                cubes: count(first(rows, "batch")?, "cubes")?,
-                cube: grams("batch", "cube_g")?,
-                use_by: text("batch", "use_by"),
+                name: text("name"),
+                title: text("title"),
+                cubes: count(first(rows, kind)?, "cubes")?,
+                cube: Mass::from_grams(figure("cube_g")?),
+                use_by: text("use_by"),
             };
-            ("batch", String::new(), detail)
+            ("batch", child, detail)
         }
         "feeding" => {
             let detail = EntryDetail::Meal {
-                meal: text("feeding", "meal"),
-                how: How::from_word(rows.text("feeding", "how")),
-                share: rows.number("feeding", "share"),
-                reaction: text("feeding", "reaction"),
+                meal: text("meal"),
+                how: How::from_word(rows.text(kind, "how")),
+                share: rows.number(kind, "share"),
+                reaction: text("reaction"),
                 parts: [
                     parts(connection, rows.of("feeding_part"))?,
                     parts(connection, rows.of("feeding_food"))?,
                 ]
                 .concat(),
             };
-            ("meal", child("feeding"), detail)
+            ("meal", child, detail)
         }
         "discard" => {
             let detail = EntryDetail::Discard {
-                parts: parts(connection, rows.of("discard"))?,
-                why: text("discard", "why"),
+                parts: parts(connection, rows.of(kind))?,
+                why: text("why"),
             };
-            ("discard", String::new(), detail)
+            ("discard", child, detail)
         }
         "purchase" => {
             let detail = EntryDetail::Purchase {
-                food: text("purchase", "food"),
-                name: text("purchase", "name"),
-                mass: grams("purchase", "grams")?,
-                price: rows.text("purchase", "price").parse().ok(),
-                store: text("purchase", "store"),
+                food: text("food"),
+                name: text("name"),
+                mass: Mass::from_grams(figure("grams")?),
+                price: rows.text(kind, "price").parse().ok(),
+                store: text("store"),
             };
-            ("purchase", String::new(), detail)
+            ("purchase", child, detail)
         }
         "milk" => {
             let detail = EntryDetail::Milk {
-                one_day: rows.number("milk", "one_day") == Some(1.0),
+                one_day: one_day(),
                 parts: parts(connection, rows.of("milk_part"))?,
             };
-            ("milk", child("milk"), detail)
+            ("milk", child, detail)
         }
         "plan" => ("plan", planned_child(rows), plan(connection, rows)?),
-        "question" => {
-            let words = text("question", "words");
-            (
-                "question",
-                child("question"),
-                EntryDetail::Question { words },
-            )
-        }
-        kind => later_kinds(connection, rows, kind)?,
-    })
-}
-
-fn later_kinds(
-    connection: &Connection,
-    rows: &Rows,
-    kind: &str,
-) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
-    let child = rows.text(kind, "child").to_string();
-    let text = |column: &str| rows.text(kind, column).to_string();
-    let words = text("words");
-    Ok(match kind {
+        "question" => ("question", child, EntryDetail::Question { words }),
         "answer" => {
-            let question = whole(first(rows, kind)?, "question")?;
-            let child = text_of(
-                connection,
-                "SELECT child FROM question WHERE entry = ?1",
-                question,
-            )?;
+            let question = number("question")?;
+            let sql = "SELECT child FROM question WHERE entry = ?1";
+            let child = text_of(connection, sql, question)?;
             ("answer", child, EntryDetail::Answer { question, words })
         }
         "clearance" => {
@@ -218,27 +200,22 @@ fn later_kinds(
             ("clearance", child, EntryDetail::Clearance { name, words })
         }
         "reaction" => {
-            let meal = whole(first(rows, kind)?, "feeding")?;
-            let child = text_of(
-                connection,
-                "SELECT child FROM feeding WHERE entry = ?1",
-                meal,
-            )?;
+            let meal = number("feeding")?;
+            let sql = "SELECT child FROM feeding WHERE entry = ?1";
+            let child = text_of(connection, sql, meal)?;
             ("reaction", child, EntryDetail::Reaction { meal, words })
         }
         "known" => {
-            let (name, reaction) = (text("name"), text("reaction"));
             let detail = EntryDetail::Known {
                 food: text("food"),
-                name,
-                reaction,
+                name: text("name"),
+                reaction: text("reaction"),
                 words,
             };
             ("known", child, detail)
         }
         "measure" => {
-            let what = text("what");
-            let value = figure(rows, kind, "value")?;
+            let (what, value) = (text("what"), figure("value")?);
             let name = if what == "weight" {
                 "weight"
             } else {
@@ -247,13 +224,12 @@ fn later_kinds(
             (name, child, EntryDetail::Measure { what, value })
         }
         "supplement" => {
-            let number = whole(first(rows, kind)?, "number")?;
-            let number = u16::try_from(number).map_err(|_| lacking("number"))?;
+            let nutrient = u16::try_from(number("number")?).map_err(|_| lacking("number"))?;
             let detail = EntryDetail::Supplement {
                 product: text("product"),
-                nutrient: NutrientId::new(number),
-                amount: figure(rows, kind, "amount")?,
-                one_day: rows.number(kind, "one_day") == Some(1.0),
+                nutrient: NutrientId::new(nutrient),
+                amount: figure("amount")?,
+                one_day: one_day(),
             };
             ("supplement", child, detail)
         }
@@ -354,32 +330,21 @@ fn planned_child(rows: &Rows) -> String {
 
 /// The name of a food by its id; `None` where the record does not have it.
 fn named(connection: &Connection, food: &str) -> rusqlite::Result<Option<String>> {
-    connection
-        .prepare_cached(
-            "SELECT name FROM (SELECT name FROM food WHERE food = ?1 UNION ALL \
-             SELECT name FROM batch_food WHERE food = ?1 UNION ALL \
-             SELECT name FROM known WHERE food = ?1) LIMIT 1",
-        )?
-        .query_row([food], |row| row.get(0))
-        .optional()
+    let sql = "SELECT name FROM (SELECT name FROM food WHERE food = ?1 UNION ALL \
+               SELECT name FROM batch_food WHERE food = ?1 UNION ALL \
+               SELECT name FROM known WHERE food = ?1) LIMIT 1";
+    first_row(connection, sql, [food], |row| row.get(0))
 }
 
 /// A text by a number; empty where it is gone.
 fn text_of(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> {
-    let found = connection
-        .prepare_cached(sql)?
-        .query_row([id], |row| row.get(0))
-        .optional()?;
+    let found = first_row(connection, sql, [id], |row| row.get(0))?;
     Ok(found.unwrap_or_default())
 }
 
 /// The row that every entry of a kind has in the table of that name.
 fn first<'a>(rows: &'a Rows, table: &str) -> rusqlite::Result<&'a RecordRow> {
     rows.of(table).first().ok_or_else(|| lacking(table))
-}
-
-fn figure(rows: &Rows, table: &str, column: &str) -> rusqlite::Result<f64> {
-    rows.number(table, column).ok_or_else(|| lacking(column))
 }
 
 fn whole(row: &RecordRow, column: &str) -> rusqlite::Result<i64> {
