@@ -32,10 +32,12 @@ impl Answer {
 
     /// The answer “no”: nothing was found, or a check failed.
     pub(super) fn no(text: impl Into<String>) -> Self {
-        Self {
-            found: false,
-            ..Self::text(text.into())
-        }
+        Self::text(text.into()).found_if(false)
+    }
+
+    /// The same answer as a “yes” or a “no”.
+    pub(super) fn found_if(self, found: bool) -> Self {
+        Self { found, ..self }
     }
 
     /// Adds warnings for standard error.

@@ -10,6 +10,7 @@ use trayful::quantity::{Amount, AmountError, Mass, Volume, read_number};
 use trayful::spoken::Context;
 
 use super::again::quoted;
+use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::{Session, age};
 
@@ -58,8 +59,8 @@ pub(super) struct ShownArgs {
     #[arg(long, value_name = "CM", requires_all = ["weight", "sex"], value_parser = centimetres)]
     length: Option<f64>,
     /// For the newer energy equation
-    #[arg(long, requires = "length")]
-    sex: Option<SexArg>,
+    #[arg(long, requires = "length", value_parser = one_of(&SEX))]
+    sex: Option<Sex>,
     /// Show what it rests on: every estimate, every caution, and the sources
     #[arg(long)]
     pub(super) why: bool,
@@ -189,13 +190,7 @@ impl ScaleArgs {
 }
 
 /// Girl or boy on the command line.
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-pub(super) enum SexArg {
-    /// A girl
-    Girl,
-    /// A boy
-    Boy,
-}
+const SEX: [Choice<Sex>; 2] = [("girl", "A girl", Sex::Girl), ("boy", "A boy", Sex::Boy)];
 
 /// The most trays of one batch.
 const MOST_TRAYS: u32 = 100;
@@ -229,12 +224,7 @@ impl ShownArgs {
         let Some(weight) = self.weight()? else {
             return Ok(None);
         };
-        let sex = match self.sex {
-            Some(SexArg::Girl) => Some(Sex::Girl),
-            Some(SexArg::Boy) => Some(Sex::Boy),
-            None => None,
-        };
-        Ok(match sex.zip(self.length) {
+        Ok(match self.sex.zip(self.length) {
             Some((sex, centimetres)) => {
                 Requirement::of_2023(age, weight, Stature { sex, centimetres })
             }

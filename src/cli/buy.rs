@@ -118,9 +118,8 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
     let (from, to) = args.period.bounds(session, &reader)?;
     outlay.keep(from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     if args.json {
-        let mut answer = Answer::json(&MoneyReport::new(&outlay))?;
-        answer.found = !outlay.batches.is_empty();
-        return Ok(answer);
+        let answer = Answer::json(&MoneyReport::new(&outlay))?;
+        return Ok(answer.found_if(!outlay.batches.is_empty()));
     }
     let mut page = Page::new(session.look);
     if outlay.batches.is_empty() {

@@ -127,6 +127,23 @@ impl Session {
             .transpose()
     }
 
+    /// The day since which something of these children is so, `from`, or the only one on which it
+    /// is, `on`; today where neither is said.
+    pub(super) fn on_or_from(
+        &self,
+        (on, from): (Option<&str>, Option<&str>),
+        of: &[&Child],
+    ) -> Result<Date, Failure> {
+        let reader = DayReader {
+            today: self.today(),
+            purpose: DayUse::Record,
+            born: of.iter().map(|child| child.born).max(),
+        };
+        let on = self.day_or("--on", on, &reader)?;
+        let from = self.day_or("--from", from, &reader)?;
+        Ok(on.or(from).unwrap_or(reader.today))
+    }
+
     /// The child that was named, or the only one; prints a note where the name was not written in full.
     pub(super) fn child<'a>(
         &self,

@@ -7,7 +7,6 @@ use trayful::food::search::Hit;
 use trayful::food::{Food, FoodId, OwnShelf, Pantry};
 use trayful::household::{FoodFacts, FoodView};
 use trayful::next_step::NextStep;
-use trayful::notebook::Book;
 use trayful::nutrition::{AgeMonths, IntakeTable};
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
@@ -15,6 +14,7 @@ use trayful::safety::{CautionTable, Judge, Objection};
 use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
+use super::pantry::record_of;
 use super::{Answer, Session, age};
 
 #[derive(Debug, Args)]
@@ -105,8 +105,7 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
             .into());
     };
     let book = session.book_for(None)?;
-    let store = book.as_ref().filter(|book| book.has_record());
-    let store = store.map(Book::store).transpose()?;
+    let store = record_of(book.as_ref())?;
     let day = session.today();
     let facts = FoodFacts::of(
         &food,
@@ -186,10 +185,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             query: &query,
             foods: foods.collect(),
         };
-        return Ok(Answer {
-            found,
-            ..Answer::json(&list)?
-        });
+        return Ok(Answer::json(&list)?.found_if(found));
     }
     let mut page = Page::new(session.look);
     if found {
@@ -217,8 +213,5 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             page.rows(near.iter().map(row), &[]);
         }
     }
-    Ok(Answer {
-        found,
-        ..Answer::text(page.finish())
-    })
+    Ok(Answer::text(page.finish()).found_if(found))
 }

@@ -88,10 +88,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     } = household::freeze(&book, &mut store, &chosen.pantry, &freezing, anyway)?;
     if args.json {
         let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
-        return Ok(Answer {
-            found: recorded.is_some(),
-            ..session.json(&report, &[])?
-        });
+        return Ok(session.json(&report, &[])?.found_if(recorded.is_some()));
     }
     let Some(frozen) = recorded else {
         let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
@@ -178,13 +175,12 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
     let day = args.day.ahead(session)?;
     let forecast = Forecast::of(&book, &store, day, 0)?;
     let report = FreezerReport::new(day, &forecast);
-    let mut answer = if args.json {
+    let answer = if args.json {
         session.json(&report, &[])?
     } else {
         Answer::text(report.render(session.look))
     };
-    answer.found = !report.batches.is_empty();
-    Ok(answer)
+    Ok(answer.found_if(!report.batches.is_empty()))
 }
 
 /// Shows how much to cook next.

@@ -3,16 +3,16 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{PlanValidation, plan_facts};
+use trayful::household::PlanValidation;
 use trayful::notebook::{Book, Helping, Pick, Plan, PlannedCooking};
-use trayful::planning::facts::Span;
+use trayful::planning::facts::{Facts, Span};
 use trayful::planning::validation::Validation;
 use trayful::problem::{Place, Problem, SourceText};
 use trayful::report::plan_change;
 use trayful::spoken::Taken;
 use trayful::words;
 
-use super::judged::JudgedPlan;
+use super::judged::NewPlan;
 use super::planning_day;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
@@ -71,23 +71,24 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
         taken_as,
         taken,
     } = plan(args, session, &book, &rules, &days)?;
-    let before = store.planned(first, last)?;
-    let span = Span {
-        today,
-        from: first,
-        to: last,
+    let new = NewPlan {
+        plan,
+        span: Span {
+            today,
+            from: first,
+            to: last,
+        },
+        typed: foods,
+        taken,
     };
-    // Everything that may fail comes before anything is recorded.
-    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, (&plan, &foods))?.with_taken(taken);
-    let mut changes = plan_change(&facts, &plan, &before);
-    changes.extend(
-        taken_as
-            .into_iter()
-            .map(|understood| format!("{understood}.")),
-    );
+    let changes = |facts: &Facts<'_>, plan: &Plan, before: &Plan| {
+        let mut changes = plan_change(facts, plan, before);
+        let understood = taken_as.into_iter();
+        changes.extend(understood.map(|understood| format!("{understood}.")));
+        changes
+    };
     let how = (&args.anyway, args.json);
-    judged.record((&mut store, &plan), changes, how, session)
+    new.record((&book, &mut store), changes, how, session)
 }
 
 fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
