@@ -190,12 +190,7 @@ impl Store {
 
     /// Records a meal of each of some children, or nothing.
     pub fn serve_each(&mut self, feedings: &[Feeding<'_>]) -> Result<Vec<Served>, BookError> {
-        self.write(|transaction| {
-            let feedings = feedings.iter();
-            feedings
-                .map(|feeding| write_meal(transaction, feeding))
-                .collect()
-        })
+        self.write_each(feedings, write_meal)
     }
 }
 

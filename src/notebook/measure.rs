@@ -64,21 +64,18 @@ impl Store {
         child: &str,
         measurements: &[Measurement],
     ) -> Result<Vec<i64>, BookError> {
-        self.write(|transaction| {
-            let each = measurements.iter().map(|measurement| {
-                let columns: [(&str, &dyn ToSql); 3] = [
-                    ("child", &child),
-                    ("what", &measurement.what.word()),
-                    ("value", &measurement.value),
-                ];
-                Ok(write_entry(
-                    transaction,
-                    measurement.day,
-                    "measure",
-                    &columns,
-                )?)
-            });
-            each.collect()
+        self.write_each(measurements, |transaction, measurement| {
+            let columns: [(&str, &dyn ToSql); 3] = [
+                ("child", &child),
+                ("what", &measurement.what.word()),
+                ("value", &measurement.value),
+            ];
+            Ok(write_entry(
+                transaction,
+                measurement.day,
+                "measure",
+                &columns,
+            )?)
         })
     }
 

@@ -66,11 +66,7 @@ impl Store {
     /// Errors: breast milk without an amount beside another milk, of which an estimate by age would
     /// make too much.
     pub fn drink_each(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
-        self.write(|transaction| {
-            each.iter()
-                .map(|new| write_milk(transaction, new))
-                .collect()
-        })
+        self.write_each(each, write_milk)
     }
 
     /// The meals and milks of a child on each day from one to another, both included. Breast milk

@@ -74,11 +74,8 @@ impl Store {
         children: &[&str],
         question: &Question,
     ) -> Result<Vec<i64>, BookError> {
-        self.write(|transaction| {
-            let children = children.iter();
-            children
-                .map(|child| write_question(transaction, child, question))
-                .collect()
+        self.write_each(children, |transaction, child| {
+            write_question(transaction, child, question)
         })
     }
 

@@ -6,7 +6,7 @@ use rusqlite::types::{ToSql, Type};
 use rusqlite::{Connection, Params, Row, Transaction, params_from_iter};
 
 use super::error::BookError;
-use super::store::{Store, new_entry};
+use super::store::{Store, WriteError, new_entry};
 
 /// The values that `read` makes of the selected rows.
 pub(super) fn rows<T, C: FromIterator<T>>(
@@ -72,6 +72,15 @@ impl Store {
         read: impl FnMut(&Row<'_>) -> rusqlite::Result<T>,
     ) -> Result<Option<T>, BookError> {
         self.read(|connection| first(connection, sql, parameters, read))
+    }
+
+    /// Writes something of each of some, or nothing of any.
+    pub(super) fn write_each<N, T>(
+        &mut self,
+        each: &[N],
+        write: impl Fn(&Transaction<'_>, &N) -> Result<T, WriteError>,
+    ) -> Result<Vec<T>, BookError> {
+        self.write(|transaction| each.iter().map(|one| write(transaction, one)).collect())
     }
 
     /// [`write_entry`] as all that is written at once.

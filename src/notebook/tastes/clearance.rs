@@ -46,11 +46,7 @@ impl Store {
     ///
     /// Errors: as of [`Self::clear`], of any of them.
     pub fn clear_each(&mut self, all: &[Clearance<'_>]) -> Result<Vec<Cleared>, BookError> {
-        self.write(|transaction| {
-            let all = all.iter();
-            all.map(|clearance| write_clearance(transaction, clearance))
-                .collect()
-        })
+        self.write_each(all, write_clearance)
     }
 }
 
