@@ -86,6 +86,15 @@ impl Session {
         Answer::text(page.finish())
     }
 
+    /// Adds a line to the end of an answer; beside JSON it is a note.
+    pub(super) fn end_with(&self, words: &str, json: bool, answer: &mut Answer) {
+        if json {
+            self.output.note(words);
+        } else {
+            answer.text += &format!("\n{words}\n");
+        }
+    }
+
     /// An answer in JSON that includes how words for foods and for days were resolved.
     pub(super) fn json(
         &self,

@@ -126,11 +126,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     match new {
         Some(_) if !answer.found => {
             let what = "Not saved: it should not be given, as said above.";
-            if args.shown.json {
-                session.output.note(what);
-            } else {
-                let _ = write!(answer.text, "\n{what}\n");
-            }
+            session.end_with(what, args.shown.json, &mut answer);
         }
         Some(new) => saved(args, &new, (&recipe, &batch), &mut answer, session)?,
         None => {}
@@ -184,11 +180,7 @@ fn saved(
     }
     let saved = new.save(recipe, batch)?;
     let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
-    if args.shown.json {
-        session.output.note(&saved);
-    } else {
-        let _ = write!(answer.text, "\n{saved}\n");
-    }
+    session.end_with(&saved, args.shown.json, answer);
     Ok(())
 }
 

@@ -5,13 +5,14 @@ use trayful::notebook::Settings;
 use trayful::nutrition::AgeMonths;
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::portion::{Target, Tray, TrayError};
-use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, AmountError, Mass, Volume, read_number};
+use trayful::problem::Problem;
+use trayful::quantity::{Mass, read_number};
 use trayful::spoken::Context;
 
 use super::again::quoted;
 use super::choice::{Choice, one_of};
 use super::failure::Failure;
+use super::typed_value::{mass, place_of, volume};
 use super::{Session, age};
 
 // The tray it is spooned into.
@@ -110,13 +111,12 @@ fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
         None => (text, None),
     };
     let Ok(wells) = wells.trim().parse() else {
-        let source = SourceText::new("--tray", text);
         let known: Vec<_> = book.trays.iter().map(|tray| tray.name.as_str()).collect();
         let hint = match known.as_slice() {
             [] => "write wells and volume, such as 16x30ml".to_string(),
             known => format!("the book has {}; or write 16x30ml", known.join(", ")),
         };
-        return Err(Problem::at(Place::whole(&source), "no such tray")
+        return Err(Problem::at(place_of("--tray", text), "no such tray")
             .hint(hint)
             .into());
     };
@@ -239,33 +239,10 @@ impl ShownArgs {
         };
         let weight = mass("--weight", text)?;
         if !(1_000.0..=40_000.0).contains(&weight.grams()) {
-            let source = SourceText::new("--weight", text);
-            return Err(
-                Problem::at(Place::whole(&source), "a child weighs 1 to 40 kg")
-                    .hint("such as --weight 8.2kg")
-                    .into(),
-            );
+            let place = place_of("--weight", text);
+            let problem = Problem::at(place, "a child weighs 1 to 40 kg");
+            return Err(problem.hint("such as --weight 8.2kg").into());
         }
         Ok(Some(weight))
     }
-}
-
-fn mass(option: &str, text: &str) -> Result<Mass, Failure> {
-    read(option, text, Amount::mass)
-}
-
-fn volume(option: &str, text: &str) -> Result<Volume, Failure> {
-    read(option, text, Amount::volume)
-}
-
-fn read<T>(
-    option: &str,
-    text: &str,
-    read: impl Fn(&Amount) -> Result<T, AmountError>,
-) -> Result<T, Failure> {
-    let wrong = |error: AmountError| {
-        let place = Place::whole(&SourceText::new(option, text));
-        Failure::from(Problem::at(place, error.to_string()).hint(error.hint()))
-    };
-    read(&text.parse().map_err(wrong)?).map_err(wrong)
 }

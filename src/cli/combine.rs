@@ -3,7 +3,6 @@
 mod bowl;
 mod words;
 
-use std::fmt::Write as _;
 use std::io::Read as _;
 
 use clap::{Args, ValueEnum};
@@ -323,10 +322,6 @@ fn save(
     let names = batch.foods().map(|food| food.name.as_str());
     let path = new.save_text(&recipe.written(names)?)?;
     let saved = format!("Saved as {path}. Cook it: trayful batch {}", new.name);
-    if args.json {
-        session.output.note(&saved);
-    } else {
-        let _ = writeln!(answer.text, "\n{saved}");
-    }
+    session.end_with(&saved, args.json, answer);
     Ok(())
 }

@@ -7,7 +7,7 @@ use trayful::day::{DayReader, DayStyle, DayUse, Period};
 use trayful::household::orphaned;
 use trayful::names::{self, Found, Named};
 use trayful::notebook::{Book, Child, Settings};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::words::{joined, long_day, quoted};
 
 use super::Session;
@@ -15,6 +15,7 @@ use super::again::command_with;
 use super::clock;
 use super::failure::Failure;
 use super::next_command::with_command;
+use super::typed_value::place_of;
 
 // The day an entry is about.
 #[derive(Debug, Args)]
@@ -84,12 +85,9 @@ impl Session {
         typed: &str,
         reader: &DayReader,
     ) -> Result<Date, Failure> {
-        let day = reader.read(typed).map_err(|refusal| {
-            let place = Place::whole(&SourceText::new(option, typed));
-            Problem {
-                place: Some(place),
-                ..refusal.problem(DayStyle::Iso)
-            }
+        let day = reader.read(typed).map_err(|refusal| Problem {
+            place: Some(place_of(option, typed)),
+            ..refusal.problem(DayStyle::Iso)
         })?;
         let typed = typed.trim();
         if typed != day.to_string() {

@@ -8,13 +8,14 @@ use trayful::food::{Food, FoodId, OwnShelf, Pantry};
 use trayful::household::{FoodFacts, FoodView};
 use trayful::next_step::NextStep;
 use trayful::nutrition::{AgeMonths, IntakeTable};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::{FoodPage, FoodReport, LabelEntry, Page, objection_lines};
 use trayful::safety::{CautionTable, Judge, Objection};
 use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
 use super::pantry::record_of;
+use super::typed_value::place_of;
 use super::{Answer, Session, age};
 
 #[derive(Debug, Args)]
@@ -94,7 +95,7 @@ fn add(label: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failu
 
 /// Shows one food: its values, and the cautions about it.
 fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
-    let place = || Place::whole(&SourceText::new("--show", id));
+    let place = || place_of("--show", id);
     let wanted: FoodId = id.parse().map_err(|_| {
         let what = format!("“{id}” is not the id of a food");
         Problem::at(place(), what).hint(NextStep::find_food())

@@ -49,6 +49,7 @@ mod supplement;
 mod tastes;
 mod texture;
 mod typed_food;
+mod typed_value;
 mod unrecorded;
 mod usage;
 mod visit;

@@ -2,14 +2,13 @@
 
 use clap::Args;
 use data_import::{Food, FoodId};
-use trayful::cost::MoneyError;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, Difference, Judged, measure_doubt, recook};
 use trayful::notebook::{
     Book, Corrected, Correction, EntryDetail, How, LogEntry, Measured, Measurement, Store,
 };
 use trayful::portion::MOST_CUBES_OF_A_BATCH;
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::{ChangeReport, Page, doubted, entry_words, heading, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::Taken;
@@ -22,6 +21,7 @@ use crate::cli::failure::Failure;
 use crate::cli::freezer::freezer_line;
 use crate::cli::judged::{AnywayArg, stopped};
 use crate::cli::serve::{HOW, share};
+use crate::cli::typed_value::money;
 use crate::cli::{Answer, Session};
 
 #[derive(Debug, Args)]
@@ -353,11 +353,7 @@ impl ChangeArgs {
             correction.meal = Some(session.meal(book, self.meal.as_deref())?);
         }
         if let Some(price) = &self.price {
-            let wrong = |error: MoneyError| {
-                let place = Place::whole(&SourceText::new("--price", price.as_str()));
-                Problem::at(place, error.to_string()).hint(error.hint())
-            };
-            correction.price = Some(price.parse().map_err(wrong)?);
+            correction.price = Some(money("--price", price)?);
         }
         let mut taken = Vec::new();
         if let Some(add) = &self.add {

@@ -7,7 +7,7 @@ use trayful::household::PlanValidation;
 use trayful::notebook::{Book, Helping, Pick, Plan, PlannedCooking};
 use trayful::planning::facts::{Facts, Span};
 use trayful::planning::validation::Validation;
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::plan_change;
 use trayful::spoken::Taken;
 use trayful::words;
@@ -16,6 +16,7 @@ use super::judged::NewPlan;
 use super::planning_day;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
+use crate::cli::typed_value::place_of;
 use crate::cli::{Answer, ChildrenArg, Session};
 
 /// The most days for which a plan is set at once (judgement).
@@ -167,7 +168,7 @@ fn cooking(
         let typed = text.parse::<Pick>().ok();
         let whole = typed.filter(|pick| pick.cubes.halved() == 0);
         let Some(Pick { cubes, name }) = whole else {
-            let place = Place::whole(&SourceText::new("--cook", text.as_str()));
+            let place = place_of("--cook", text);
             let problem = Problem::at(place, "a cooking is a number of trays and a recipe");
             return Err(problem
                 .hint("such as --cook \"2 red-lentil-squash\"")
