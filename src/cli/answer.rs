@@ -91,7 +91,7 @@ impl Session {
         if json {
             self.output.note(words);
         } else {
-            answer.text += &format!("\n{words}\n");
+            answer.text.extend(["\n", words, "\n"]);
         }
     }
 

@@ -125,128 +125,139 @@ pub enum EntryPart {
     Trays(u32, String),
 }
 
+impl EntryDetail {
+    /// The kind of the entry, as it is shown.
+    fn kind(&self) -> &'static str {
+        match self {
+            Self::Batch { .. } => "batch",
+            Self::Meal { .. } => "meal",
+            Self::Discard { .. } => "discard",
+            Self::Purchase { .. } => "purchase",
+            Self::Milk { .. } => "milk",
+            Self::Plan { .. } => "plan",
+            Self::Question { .. } => "question",
+            Self::Answer { .. } => "answer",
+            Self::Clearance { .. } => "clearance",
+            Self::Reaction { .. } => "reaction",
+            Self::Known { .. } => "known",
+            Self::Measure { what, .. } if what == "weight" => "weight",
+            Self::Measure { .. } => "measure",
+            Self::Supplement { .. } => "supplement",
+            Self::Note { .. } => "note",
+            Self::Texture { .. } => "texture",
+            Self::WholeDay => "day",
+            Self::Count { .. } => "count",
+            Self::Rename { .. } => "rename",
+            Self::Visit { .. } => "visit",
+        }
+    }
+}
+
 /// Kind, child and details of an entry.
 pub(super) fn detail(
     connection: &Connection,
     rows: &Rows,
 ) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
+    let detail = details(connection, rows)?;
+    let of = |table| format!("SELECT child FROM {table} WHERE entry = ?1");
+    let child = match &detail {
+        EntryDetail::Plan { .. } => planned_child(rows),
+        EntryDetail::Answer { question, .. } => text_of(connection, &of("question"), *question)?,
+        EntryDetail::Reaction { meal, .. } => text_of(connection, &of("feeding"), *meal)?,
+        _ => rows.text(rows.kind(), "child").to_string(),
+    };
+    Ok((detail.kind(), child, detail))
+}
+
+fn details(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
     let kind = rows.kind();
-    let child = rows.text(kind, "child").to_string();
     let text = |column: &str| rows.text(kind, column).to_string();
     let figure = |column| rows.number(kind, column).ok_or_else(|| lacking(column));
     let number = |column| whole(first(rows, kind)?, column);
     let one_day = || rows.number(kind, "one_day") == Some(1.0);
     let words = text("words");
     Ok(match kind {
-        "batch" => {
-            let detail = EntryDetail::Batch {
-                name: text("name"),
-                title: text("title"),
-                cubes: count(first(rows, kind)?, "cubes")?,
-                cube: Mass::from_grams(figure("cube_g")?),
-                use_by: text("use_by"),
-            };
-            ("batch", child, detail)
-        }
-        "feeding" => {
-            let detail = EntryDetail::Meal {
-                meal: text("meal"),
-                how: How::from_word(rows.text(kind, "how")),
-                share: rows.number(kind, "share"),
-                reaction: text("reaction"),
-                parts: [
-                    parts(connection, rows.of("feeding_part"))?,
-                    parts(connection, rows.of("feeding_food"))?,
-                ]
-                .concat(),
-            };
-            ("meal", child, detail)
-        }
-        "discard" => {
-            let detail = EntryDetail::Discard {
-                parts: parts(connection, rows.of(kind))?,
-                why: text("why"),
-            };
-            ("discard", child, detail)
-        }
-        "purchase" => {
-            let detail = EntryDetail::Purchase {
-                food: text("food"),
-                name: text("name"),
-                mass: Mass::from_grams(figure("grams")?),
-                price: rows.text(kind, "price").parse().ok(),
-                store: text("store"),
-            };
-            ("purchase", child, detail)
-        }
-        "milk" => {
-            let detail = EntryDetail::Milk {
-                one_day: one_day(),
-                parts: parts(connection, rows.of("milk_part"))?,
-            };
-            ("milk", child, detail)
-        }
-        "plan" => ("plan", planned_child(rows), plan(connection, rows)?),
-        "question" => ("question", child, EntryDetail::Question { words }),
+        "batch" => EntryDetail::Batch {
+            name: text("name"),
+            title: text("title"),
+            cubes: count(first(rows, kind)?, "cubes")?,
+            cube: Mass::from_grams(figure("cube_g")?),
+            use_by: text("use_by"),
+        },
+        "feeding" => EntryDetail::Meal {
+            meal: text("meal"),
+            how: How::from_word(rows.text(kind, "how")),
+            share: rows.number(kind, "share"),
+            reaction: text("reaction"),
+            parts: [
+                parts(connection, rows.of("feeding_part"))?,
+                parts(connection, rows.of("feeding_food"))?,
+            ]
+            .concat(),
+        },
+        "discard" => EntryDetail::Discard {
+            parts: parts(connection, rows.of(kind))?,
+            why: text("why"),
+        },
+        "purchase" => EntryDetail::Purchase {
+            food: text("food"),
+            name: text("name"),
+            mass: Mass::from_grams(figure("grams")?),
+            price: rows.text(kind, "price").parse().ok(),
+            store: text("store"),
+        },
+        "milk" => EntryDetail::Milk {
+            one_day: one_day(),
+            parts: parts(connection, rows.of("milk_part"))?,
+        },
+        "plan" => plan(connection, rows)?,
+        "question" => EntryDetail::Question { words },
         "answer" => {
             let question = number("question")?;
-            let sql = "SELECT child FROM question WHERE entry = ?1";
-            let child = text_of(connection, sql, question)?;
-            ("answer", child, EntryDetail::Answer { question, words })
+            EntryDetail::Answer { question, words }
         }
         "clearance" => {
             let food = rows.text(kind, "food");
             let name = named(connection, food)?.unwrap_or_else(|| food.to_string());
-            ("clearance", child, EntryDetail::Clearance { name, words })
+            EntryDetail::Clearance { name, words }
         }
         "reaction" => {
             let meal = number("feeding")?;
-            let sql = "SELECT child FROM feeding WHERE entry = ?1";
-            let child = text_of(connection, sql, meal)?;
-            ("reaction", child, EntryDetail::Reaction { meal, words })
+            EntryDetail::Reaction { meal, words }
         }
-        "known" => {
-            let detail = EntryDetail::Known {
-                food: text("food"),
-                name: text("name"),
-                reaction: text("reaction"),
-                words,
-            };
-            ("known", child, detail)
-        }
+        "known" => EntryDetail::Known {
+            food: text("food"),
+            name: text("name"),
+            reaction: text("reaction"),
+            words,
+        },
         "measure" => {
             let (what, value) = (text("what"), figure("value")?);
-            let name = if what == "weight" {
-                "weight"
-            } else {
-                "measure"
-            };
-            (name, child, EntryDetail::Measure { what, value })
+            EntryDetail::Measure { what, value }
         }
         "supplement" => {
             let nutrient = u16::try_from(number("number")?).map_err(|_| lacking("number"))?;
-            let detail = EntryDetail::Supplement {
+            EntryDetail::Supplement {
                 product: text("product"),
                 nutrient: NutrientId::new(nutrient),
                 amount: figure("amount")?,
                 one_day: one_day(),
-            };
-            ("supplement", child, detail)
+            }
         }
         "note" => {
             let topic = text("topic");
-            ("note", child, EntryDetail::Note { topic, words })
+            EntryDetail::Note { topic, words }
         }
         "texture" => {
             let stage = text("stage");
-            ("texture", child, EntryDetail::Texture { stage })
+            EntryDetail::Texture { stage }
         }
-        "whole_day" => ("day", child, EntryDetail::WholeDay),
+        "whole_day" => EntryDetail::WholeDay,
         "rename" => {
             let (former, later) = (text("former"), text("later"));
-            ("rename", child, EntryDetail::Rename { former, later })
+            EntryDetail::Rename { former, later }
         }
-        "visit" => ("visit", child, EntryDetail::Visit { words }),
+        "visit" => EntryDetail::Visit { words },
         _ => return Err(rusqlite::Error::InvalidQuery),
     })
 }
