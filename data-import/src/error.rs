@@ -168,6 +168,18 @@ impl Error {
         }
     }
 
+    /// What is wrong with a file of a dataset, on a line or as a whole.
+    pub(crate) fn in_file(file: &str, line: Option<u64>, problem: impl Into<String>) -> Self {
+        Self::Data {
+            place: Place {
+                file: file.to_owned(),
+                line,
+                column: None,
+            },
+            problem: problem.into(),
+        }
+    }
+
     pub(crate) fn corrupt(file: &Path, problem: &dyn Display) -> Self {
         Self::CacheCorrupt {
             file: file.to_owned(),

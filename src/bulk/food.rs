@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
-use data_import::{Nutrient, NutrientId};
+use data_import::Nutrient;
 
+use super::outcome::PARTS;
 use crate::recipe::PreparedIngredient;
 
 /// Places for the nutrients of a batch, a few more than there are, so that they are summed in whole vectors.
@@ -202,16 +203,9 @@ pub(super) fn at_points<const N: usize>(
 
 /// Whether warming leaves alone what the density is worked out from.
 pub(super) fn density_outlasts_warming(profile: &Profile, nutrients: &[Nutrient]) -> bool {
-    let parts = [
-        NutrientId::PROTEIN,
-        NutrientId::FAT,
-        NutrientId::CARBOHYDRATE,
-        NutrientId::FIBRE,
-        NutrientId::ASH,
-    ];
     let warm = nutrients.iter().zip(&profile.warm);
     #[expect(clippy::float_cmp, reason = "a factor of exactly one")]
-    let mut whole = warm.map(|(nutrient, warm)| !parts.contains(&nutrient.id) || *warm == 1.0);
+    let mut whole = warm.map(|(nutrient, warm)| !PARTS.contains(&nutrient.id) || *warm == 1.0);
     whole.all(|whole| whole)
 }
 

@@ -193,7 +193,7 @@ impl Job<'_> {
     ) -> Result<(), BulkError> {
         let mut sums = BlockSums::new(block, layout);
         let served = self.request.per.is_served();
-        sums.keep(&self.places.all(), served);
+        sums.keep(&self.places.0, served);
         for (recipe, one) in waiting.iter_mut().enumerate() {
             if one.row.errors == 0 {
                 let amount = |nutrient| sums.get(recipe, nutrient, served);

@@ -62,7 +62,7 @@ pub(super) fn with_zeros(word: &str) -> Option<String> {
 }
 
 /// Whether the food or the method of a line is unknown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) struct UnknownWords<'a> {
     pub(super) food: bool,
     pub(super) method: bool,

@@ -1,12 +1,14 @@
 //! The outcome of a recipe: its masses, density, cubes and serving, or what is wrong with it.
 
-use data_import::NutrientId;
+use data_import::{Nutrient, NutrientId};
 
 use super::fault::{Fault, is_within};
+use super::nutrient_columns::place_of;
 use super::recipes::Header;
 use super::sums::Sums;
 use super::{MOST, MOST_CUBES, MOST_TIMES};
 use crate::portion::{Constituents, ROOM_CELSIUS};
+use crate::problem::Problem;
 
 /// The row of a recipe.
 #[derive(Debug, Default)]
@@ -36,38 +38,32 @@ pub(super) struct BulkRow {
     cubes_of_a_serving: f64,
 }
 
-/// The places of the nutrients that make up a food, in the table of nutrients.
+/// The nutrients beside water that make up a food, by which its density is worked out.
+pub(super) const PARTS: [NutrientId; 5] = [
+    NutrientId::PROTEIN,
+    NutrientId::FAT,
+    NutrientId::CARBOHYDRATE,
+    NutrientId::FIBRE,
+    NutrientId::ASH,
+];
+
+/// The places of [`PARTS`] in the table of nutrients.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Places {
-    pub(super) protein: usize,
-    pub(super) fat: usize,
-    pub(super) carbohydrate: usize,
-    pub(super) fibre: usize,
-    pub(super) ash: usize,
-}
+pub(super) struct Places(pub(super) [usize; PARTS.len()]);
 
 impl Places {
-    /// All of them.
-    pub(super) fn all(self) -> [usize; 5] {
-        let Self {
-            protein,
-            fat,
-            carbohydrate,
-            fibre,
-            ash,
-        } = self;
-        [protein, fat, carbohydrate, fibre, ash]
+    /// Errors: the table lacks one of them.
+    pub(super) fn new(nutrients: &[Nutrient]) -> Result<Self, Problem> {
+        let mut places = Self([0; PARTS.len()]);
+        for (place, id) in places.0.iter_mut().zip(PARTS) {
+            *place = place_of(id, nutrients)?;
+        }
+        Ok(places)
     }
 
     fn of(self, id: NutrientId) -> Option<usize> {
-        Some(match id {
-            NutrientId::PROTEIN => self.protein,
-            NutrientId::FAT => self.fat,
-            NutrientId::CARBOHYDRATE => self.carbohydrate,
-            NutrientId::FIBRE => self.fibre,
-            NutrientId::ASH => self.ash,
-            _ => return None,
-        })
+        let at = PARTS.iter().position(|part| *part == id)?;
+        self.0.get(at).copied()
     }
 }
 

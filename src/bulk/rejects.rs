@@ -36,7 +36,7 @@ struct Reject {
 }
 
 /// What a rejected line says.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 pub(super) struct RejectedLine<'a> {
     pub(super) line: Option<i64>,
     pub(super) unknown: UnknownWords<'a>,
@@ -75,17 +75,8 @@ impl Rejects {
         line: RejectedLine<'_>,
     ) -> Result<(), BulkError> {
         let found = Fault::all().filter(|fault| faults & fault.bit() != 0);
-        for (fault, (what, hint)) in found.flat_map(|fault| reasons(fault, line.unknown)) {
-            let row = Reject {
-                fault,
-                what,
-                hint,
-                line: line.line,
-                food: line.food.map(String::from),
-                method: line.method.map(String::from),
-                grams: line.grams,
-            };
-            self.push(id, row)?;
+        for (fault, text) in found.flat_map(|fault| reasons(fault, line.unknown)) {
+            self.push(id, fault, text, line)?;
         }
         Ok(())
     }
@@ -101,23 +92,29 @@ impl Rejects {
         }
         let of_recipe = Fault::all().filter(|fault| !fault.is_of_a_line());
         for fault in of_recipe.filter(|fault| faults & fault.bit() != 0) {
-            let row = Reject {
-                fault,
-                what: fault.what(),
-                hint: fault.hint().into(),
-                line: None,
-                food: None,
-                method: None,
-                grams: None,
-            };
-            self.push(id, row)?;
+            let text = (fault.what(), fault.hint().into());
+            self.push(id, fault, text, RejectedLine::default())?;
         }
         Ok(())
     }
 
-    fn push(&mut self, id: &RecipeId, row: Reject) -> Result<(), BulkError> {
+    fn push(
+        &mut self,
+        id: &RecipeId,
+        fault: Fault,
+        (what, hint): FaultText,
+        line: RejectedLine<'_>,
+    ) -> Result<(), BulkError> {
         self.ids.push(id);
-        self.rows.push(row);
+        self.rows.push(Reject {
+            fault,
+            what,
+            hint,
+            line: line.line,
+            food: line.food.map(String::from),
+            method: line.method.map(String::from),
+            grams: line.grams,
+        });
         if self.rows.len() == ROWS_OF_A_GROUP {
             self.flush()?;
         }

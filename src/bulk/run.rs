@@ -7,7 +7,7 @@ use std::sync::{Mutex, PoisonError, mpsc};
 use std::thread;
 
 use data_import::parquet::{Codec, Layout};
-use data_import::{Nutrient, NutrientId, hex, nutrients, reference};
+use data_import::{Nutrient, hex, nutrients, reference};
 use sha2::{Digest, Sha256};
 
 use super::BulkError;
@@ -17,7 +17,7 @@ use super::input::Input;
 use super::job::Job;
 use super::journal::{Journal, Made, sources};
 use super::kept_foods::{KeptFile, KeptFoods};
-use super::nutrient_columns::{NutrientColumns, place_of, places_of};
+use super::nutrient_columns::{NutrientColumns, places_of};
 use super::outcome::Places;
 use super::output::{TABLES, discard, make_folder, refuse_strangers};
 use super::part::{Part, parts_of};
@@ -90,7 +90,7 @@ pub struct Progress {
 }
 
 /// What a run came to.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Done {
     /// Recipes, those of parts that were done before among them.
     pub recipes: u64,
@@ -152,7 +152,7 @@ fn run_parts(
         layouts: Mutex::new(Vec::new()),
         columns,
         unsure,
-        places: density_places(nutrients)?,
+        places: Places::new(nutrients)?,
         made,
         journal: Mutex::new(journal),
         done: AtomicUsize::new(0),
@@ -328,17 +328,6 @@ fn named_part(parts: Vec<Part>, name: Option<&str>) -> Result<Vec<Part>, Problem
     })
 }
 
-fn density_places(nutrients: &[Nutrient]) -> Result<Places, Problem> {
-    let place = |id| place_of(id, nutrients);
-    Ok(Places {
-        protein: place(NutrientId::PROTEIN)?,
-        fat: place(NutrientId::FAT)?,
-        carbohydrate: place(NutrientId::CARBOHYDRATE)?,
-        fibre: place(NutrientId::FIBRE)?,
-        ash: place(NutrientId::ASH)?,
-    })
-}
-
 /// What besides the input makes the output what it is.
 fn made(
     request: &BulkRequest<'_>,
@@ -393,14 +382,9 @@ fn made(
 /// Adds up the entries of the parts.
 fn summary(journal: &Journal, input: &Input, parts: &[Part], passed_over: usize) -> Done {
     let mut done = Done {
-        recipes: 0,
-        lines: 0,
-        rejected: 0,
-        faults: Vec::new(),
         passed_over,
         parts: parts.len(),
-        made_anew: Vec::new(),
-        not_kept: None,
+        ..Done::default()
     };
     let mut counts: BTreeMap<&str, u64> = BTreeMap::new();
     for part in parts {

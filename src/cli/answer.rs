@@ -32,10 +32,12 @@ impl Answer {
 
     /// The answer “no”: nothing was found, or a check failed.
     pub(super) fn no(text: impl Into<String>) -> Self {
-        Self {
-            found: false,
-            ..Self::text(text.into())
-        }
+        Self::text(text.into()).found_if(false)
+    }
+
+    /// The same answer as a “yes” or a “no”.
+    pub(super) fn found_if(self, found: bool) -> Self {
+        Self { found, ..self }
     }
 
     /// Adds warnings for standard error.
@@ -82,6 +84,15 @@ impl Session {
         let mut page = Page::new(self.look);
         page.paragraph(words);
         Answer::text(page.finish())
+    }
+
+    /// Adds a line to the end of an answer; beside JSON it is a note.
+    pub(super) fn end_with(&self, words: &str, json: bool, answer: &mut Answer) {
+        if json {
+            self.output.note(words);
+        } else {
+            answer.text.extend(["\n", words, "\n"]);
+        }
     }
 
     /// An answer in JSON that includes how words for foods and for days were resolved.

@@ -21,6 +21,7 @@ use super::again::quoted;
 use super::batch_options::{ScaleArgs, ShownArgs, TrayArgs};
 use super::failure::Failure;
 use super::freezer::weighed;
+use super::pantry::record_of;
 use super::recipe::ChosenRecipe;
 use super::save::NewRecipe;
 use super::{Answer, DayArg, Session};
@@ -125,11 +126,7 @@ pub(super) fn run(args: &BatchArgs, session: &Session) -> Result<Answer, Failure
     match new {
         Some(_) if !answer.found => {
             let what = "Not saved: it should not be given, as said above.";
-            if args.shown.json {
-                session.output.note(what);
-            } else {
-                let _ = write!(answer.text, "\n{what}\n");
-            }
+            session.end_with(what, args.shown.json, &mut answer);
         }
         Some(new) => saved(args, &new, (&recipe, &batch), &mut answer, session)?,
         None => {}
@@ -183,11 +180,7 @@ fn saved(
     }
     let saved = new.save(recipe, batch)?;
     let saved = format!("{saved} Freeze it: trayful freeze {}{size}", new.name);
-    if args.shown.json {
-        session.output.note(&saved);
-    } else {
-        let _ = write!(answer.text, "\n{saved}\n");
-    }
+    session.end_with(&saved, args.shown.json, answer);
     Ok(())
 }
 
@@ -198,8 +191,7 @@ fn lacks(
     book: Option<&Book>,
     (day, age): (Date, AgeMonths),
 ) -> Result<Vec<Complement>, Failure> {
-    let recorded = book.filter(|book| book.has_record());
-    let store = recorded.map(Book::store).transpose()?;
+    let store = record_of(book)?;
     let view = FoodView {
         pantry,
         book,
@@ -238,9 +230,7 @@ impl BatchToday<'_> {
         pantry: &Pantry,
         age: Option<AgeMonths>,
     ) -> Result<Vec<Objection>, Failure> {
-        let recorded = book.filter(|book| book.has_record());
-        let store = recorded.map(Book::store).transpose()?;
-        self.judged(settings, store.as_ref(), pantry, age)
+        self.judged(settings, record_of(book)?.as_ref(), pantry, age)
     }
 
     /// The objections to this batch for the children of one household, by its settings and its record.
@@ -317,10 +307,10 @@ impl BatchDisplay<'_> {
         let warnings = self.pantry.warnings(ids);
         let found = !notes.objections.iter().any(Objection::is_block);
         if self.args.json {
-            return Ok(Answer {
-                found,
-                ..session.json(&report, taken)?.warning_of(warnings)
-            });
+            return Ok(session
+                .json(&report, taken)?
+                .warning_of(warnings)
+                .found_if(found));
         }
         let card = Card {
             target: self.target,
@@ -331,9 +321,9 @@ impl BatchDisplay<'_> {
             warnings: &notes.warnings,
         };
         let text = card.render(&report, batch, &view);
-        Ok(Answer {
-            found,
-            ..Answer::text(text).warning_of(warnings).understood_as(taken)
-        })
+        Ok(Answer::text(text)
+            .warning_of(warnings)
+            .understood_as(taken)
+            .found_if(found))
     }
 }

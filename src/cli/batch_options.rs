@@ -5,12 +5,14 @@ use trayful::notebook::Settings;
 use trayful::nutrition::AgeMonths;
 use trayful::nutrition::energy::{Requirement, Sex, Stature};
 use trayful::portion::{Target, Tray, TrayError};
-use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, AmountError, Mass, Volume, read_number};
+use trayful::problem::Problem;
+use trayful::quantity::{Mass, read_number};
 use trayful::spoken::Context;
 
 use super::again::quoted;
+use super::choice::{Choice, one_of};
 use super::failure::Failure;
+use super::typed_value::{mass, place_of, volume};
 use super::{Session, age};
 
 // The tray it is spooned into.
@@ -58,8 +60,8 @@ pub(super) struct ShownArgs {
     #[arg(long, value_name = "CM", requires_all = ["weight", "sex"], value_parser = centimetres)]
     length: Option<f64>,
     /// For the newer energy equation
-    #[arg(long, requires = "length")]
-    sex: Option<SexArg>,
+    #[arg(long, requires = "length", value_parser = one_of(&SEX))]
+    sex: Option<Sex>,
     /// Show what it rests on: every estimate, every caution, and the sources
     #[arg(long)]
     pub(super) why: bool,
@@ -109,13 +111,12 @@ fn described(text: &str, book: &Settings) -> Result<Tray, Failure> {
         None => (text, None),
     };
     let Ok(wells) = wells.trim().parse() else {
-        let source = SourceText::new("--tray", text);
         let known: Vec<_> = book.trays.iter().map(|tray| tray.name.as_str()).collect();
         let hint = match known.as_slice() {
             [] => "write wells and volume, such as 16x30ml".to_string(),
             known => format!("the book has {}; or write 16x30ml", known.join(", ")),
         };
-        return Err(Problem::at(Place::whole(&source), "no such tray")
+        return Err(Problem::at(place_of("--tray", text), "no such tray")
             .hint(hint)
             .into());
     };
@@ -189,13 +190,7 @@ impl ScaleArgs {
 }
 
 /// Girl or boy on the command line.
-#[derive(Debug, Clone, Copy, clap::ValueEnum)]
-pub(super) enum SexArg {
-    /// A girl
-    Girl,
-    /// A boy
-    Boy,
-}
+const SEX: [Choice<Sex>; 2] = [("girl", "A girl", Sex::Girl), ("boy", "A boy", Sex::Boy)];
 
 /// The most trays of one batch.
 const MOST_TRAYS: u32 = 100;
@@ -229,12 +224,7 @@ impl ShownArgs {
         let Some(weight) = self.weight()? else {
             return Ok(None);
         };
-        let sex = match self.sex {
-            Some(SexArg::Girl) => Some(Sex::Girl),
-            Some(SexArg::Boy) => Some(Sex::Boy),
-            None => None,
-        };
-        Ok(match sex.zip(self.length) {
+        Ok(match self.sex.zip(self.length) {
             Some((sex, centimetres)) => {
                 Requirement::of_2023(age, weight, Stature { sex, centimetres })
             }
@@ -249,33 +239,10 @@ impl ShownArgs {
         };
         let weight = mass("--weight", text)?;
         if !(1_000.0..=40_000.0).contains(&weight.grams()) {
-            let source = SourceText::new("--weight", text);
-            return Err(
-                Problem::at(Place::whole(&source), "a child weighs 1 to 40 kg")
-                    .hint("such as --weight 8.2kg")
-                    .into(),
-            );
+            let place = place_of("--weight", text);
+            let problem = Problem::at(place, "a child weighs 1 to 40 kg");
+            return Err(problem.hint("such as --weight 8.2kg").into());
         }
         Ok(Some(weight))
     }
-}
-
-fn mass(option: &str, text: &str) -> Result<Mass, Failure> {
-    read(option, text, Amount::mass)
-}
-
-fn volume(option: &str, text: &str) -> Result<Volume, Failure> {
-    read(option, text, Amount::volume)
-}
-
-fn read<T>(
-    option: &str,
-    text: &str,
-    read: impl Fn(&Amount) -> Result<T, AmountError>,
-) -> Result<T, Failure> {
-    let wrong = |error: AmountError| {
-        let place = Place::whole(&SourceText::new(option, text));
-        Failure::from(Problem::at(place, error.to_string()).hint(error.hint()))
-    };
-    read(&text.parse().map_err(wrong)?).map_err(wrong)
 }

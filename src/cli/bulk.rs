@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use data_import::parquet::Codec;
 use indicatif::{ProgressBar, ProgressStyle};
 use trayful::bulk::{
@@ -15,6 +15,7 @@ use trayful::bulk::{
 use trayful::report::Page;
 use trayful::words::{grouped, joined, thousands};
 
+use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::{Answer, Session};
 
@@ -41,8 +42,8 @@ pub(super) struct BulkArgs {
     #[arg(value_name = "OUT", required_unless_present_any = ["template", "export"])]
     output: Option<PathBuf>,
     /// The mass or serving that the nutrients are of
-    #[arg(long, value_enum, default_value = "serving")]
-    per: PerArg,
+    #[arg(long, value_parser = one_of(&PER), default_value = "serving")]
+    per: Per,
     /// Nutrients by their tags, such as FE,ZN; all of them if left out
     #[arg(long, value_name = "TAGS", value_delimiter = ',')]
     nutrients: Vec<String>,
@@ -54,8 +55,8 @@ pub(super) struct BulkArgs {
     #[arg(long, value_name = "BITS", default_value = "64", value_parser = ["32", "64"])]
     float: String,
     /// How the tables are compressed
-    #[arg(long, value_enum, default_value = "zstd")]
-    codec: CodecArg,
+    #[arg(long, value_parser = one_of(&CODECS), default_value = "zstd")]
+    codec: Codec,
     /// How many parts are calculated at once; as many as there are cores if left out
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
     threads: Option<u16>,
@@ -77,36 +78,19 @@ pub(super) struct BulkArgs {
     template: Option<PathBuf>,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum PerArg {
-    /// One serving, as served
-    Serving,
-    /// 100 g of purée, as frozen
-    #[value(name = "100g")]
-    HundredGrams,
-    /// Both
-    Both,
-}
+/// What the nutrients are of, on the command line.
+const PER: [Choice<Per>; 3] = [
+    ("serving", "One serving, as served", Per::Serving),
+    ("100g", "100 g of purée, as frozen", Per::HundredGrams),
+    ("both", "Both", Per::Both),
+];
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum CodecArg {
-    /// Zstandard
-    Zstd,
-    /// LZ4
-    Lz4,
-    /// Not at all
-    None,
-}
-
-impl From<PerArg> for Per {
-    fn from(per: PerArg) -> Self {
-        match per {
-            PerArg::Serving => Self::Serving,
-            PerArg::HundredGrams => Self::HundredGrams,
-            PerArg::Both => Self::Both,
-        }
-    }
-}
+/// How tables are compressed, on the command line.
+const CODECS: [Choice<Codec>; 3] = [
+    ("zstd", "Zstandard", Codec::Zstd),
+    ("lz4", "LZ4", Codec::Lz4),
+    ("none", "Not at all", Codec::None),
+];
 
 impl From<BulkError> for Failure {
     fn from(error: BulkError) -> Self {
@@ -136,7 +120,7 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
     let request = BulkRequest {
         input,
         output,
-        per: args.per.into(),
+        per: args.per,
         nutrients: &args.nutrients,
         intervals: &args.intervals,
         width: if args.float == "32" {
@@ -144,11 +128,7 @@ pub(super) fn run(args: &BulkArgs, session: &Session) -> Result<Answer, Failure>
         } else {
             FloatWidth::Double
         },
-        codec: match args.codec {
-            CodecArg::Zstd => Codec::Zstd,
-            CodecArg::Lz4 => Codec::Lz4,
-            CodecArg::None => Codec::None,
-        },
+        codec: args.codec,
         threads: args.threads.map_or(cores, usize::from),
         restart: args.restart,
         part: args.part.as_deref(),
@@ -224,7 +204,7 @@ fn exported(args: &BulkArgs, folder: &Path, session: &Session) -> Result<Answer,
     let done = export(&ExportRequest {
         output: folder,
         input: args.for_input.as_deref(),
-        per: args.per.into(),
+        per: args.per,
         nutrients: &args.nutrients,
         foods: &pantry,
     })?;

@@ -6,12 +6,13 @@ use trayful::cost::{Money, MoneyError};
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, Outlay, RecipeOutlay};
 use trayful::notebook::Purchase;
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::{MoneyReport, MoneyWords, Page, PurchaseReport};
 use trayful::spoken::Context;
 use trayful::words;
 
 use super::failure::Failure;
+use super::typed_value::place_of;
 use super::{Answer, DayArg, PeriodArgs, Session};
 
 #[derive(Debug, Args)]
@@ -48,7 +49,7 @@ pub(super) fn buy(args: &BuyArgs, session: &Session) -> Result<Answer, Failure> 
     let mass = taken.needed_mass()?;
     let book = session.book()?;
     let price: Money = args.price.parse().map_err(|error: MoneyError| {
-        let place = Place::whole(&SourceText::new("the price", args.price.as_str()));
+        let place = place_of("the price", &args.price);
         let currency = &book.settings.currency;
         let hint = format!("{}; the book counts in {currency}", error.hint());
         Problem::at(place, error.to_string()).hint(hint)
@@ -118,9 +119,8 @@ pub(super) fn money(args: &MoneyArgs, session: &Session) -> Result<Answer, Failu
     let (from, to) = args.period.bounds(session, &reader)?;
     outlay.keep(from.unwrap_or(Date::MIN), to.unwrap_or(Date::MAX));
     if args.json {
-        let mut answer = Answer::json(&MoneyReport::new(&outlay))?;
-        answer.found = !outlay.batches.is_empty();
-        return Ok(answer);
+        let answer = Answer::json(&MoneyReport::new(&outlay))?;
+        return Ok(answer.found_if(!outlay.batches.is_empty()));
     }
     let mut page = Page::new(session.look);
     if outlay.batches.is_empty() {

@@ -114,10 +114,7 @@ pub(super) fn run(args: &CardArgs, session: &Session) -> Result<Answer, Failure>
     if args.json {
         answer = session.json(&WrittenReport::new(&args.out, objections), &[])?;
     }
-    Ok(Answer {
-        found,
-        ..answer.warning_of(warnings)
-    })
+    Ok(answer.warning_of(warnings).found_if(found))
 }
 
 /// The objections as the first lines of an answer.

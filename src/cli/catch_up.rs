@@ -90,10 +90,7 @@ pub(super) fn run(args: &CatchUpArgs, session: &Session) -> Result<Answer, Failu
                 .iter()
                 .map(|answer| serde_json::from_str(&answer.text));
             let each: Vec<serde_json::Value> = each.collect::<Result<_, _>>()?;
-            Ok(Answer {
-                found,
-                ..session.json_of_each(&each, &[])?
-            })
+            Ok(session.json_of_each(&each, &[])?.found_if(found))
         }
     }
 }
@@ -112,10 +109,7 @@ impl CatchUpArgs {
                 objections,
                 ..NewEntries::default()
             };
-            return Ok(Answer {
-                found: false,
-                ..written_down(store, book, nothing, true, session)?
-            });
+            return Ok(written_down(store, book, nothing, true, session)?.found_if(false));
         };
         let warnings = caught_up.warnings.iter();
         let written = NewEntries {

@@ -15,6 +15,7 @@ use trayful::safety::listed_allergies;
 use trayful::words::sentence;
 
 use super::again::{pasted, quoted, typed};
+use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::next_command::with_command;
 use super::{Answer, Session};
@@ -69,8 +70,8 @@ struct FactArgs {
     #[arg(long, value_name = "WEEKS")]
     weeks_early: Option<u32>,
     /// Eczema: none, mild, moderate, severe, or yes
-    #[arg(long, value_name = "HOW")]
-    eczema: Option<EczemaArg>,
+    #[arg(long, value_name = "HOW", value_parser = one_of(&ECZEMA))]
+    eczema: Option<Eczema>,
     /// No fact but a measurement: `trayful measure --weight`
     #[arg(long, hide = true, value_name = "MASS")]
     weight: Option<String>,
@@ -92,19 +93,14 @@ enum SexSetting {
     Unsaid,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum EczemaArg {
-    /// None
-    None,
-    /// Mild
-    Mild,
-    /// Moderate
-    Moderate,
-    /// Severe
-    Severe,
-    /// Some, severity not stated
-    Yes,
-}
+/// Eczema on the command line.
+const ECZEMA: [Choice<Eczema>; 5] = [
+    ("none", "None", Eczema::None),
+    ("mild", "Mild", Eczema::Mild),
+    ("moderate", "Moderate", Eczema::Moderate),
+    ("severe", "Severe", Eczema::Severe),
+    ("yes", "Some, severity not stated", Eczema::Unspecified),
+];
 
 impl FactArgs {
     fn changes(&self) -> ChildChanges {
@@ -117,13 +113,7 @@ impl FactArgs {
             }),
             birth_weight: self.birth_weight.clone().map(Some),
             weeks_early: self.weeks_early.map(Some),
-            eczema: self.eczema.map(|eczema| match eczema {
-                EczemaArg::None => Eczema::None,
-                EczemaArg::Mild => Eczema::Mild,
-                EczemaArg::Moderate => Eczema::Moderate,
-                EczemaArg::Severe => Eczema::Severe,
-                EczemaArg::Yes => Eczema::Unspecified,
-            }),
+            eczema: self.eczema,
             allergies: self.allergies.as_deref().map(listed_allergies),
             milk: self.milk.clone().map(Some),
         }

@@ -3,13 +3,12 @@
 mod bowl;
 mod words;
 
-use std::fmt::Write as _;
 use std::io::Read as _;
 
 use clap::{Args, ValueEnum};
 use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer};
 use trayful::household::{Combined, Combining, FromRecipe, calculated, eater};
-use trayful::notebook::{Book, Settings};
+use trayful::notebook::Settings;
 use trayful::nutrition::AgeMonths;
 use trayful::portion::Target;
 use trayful::problem::{Problem, SourceText};
@@ -18,6 +17,7 @@ use trayful::safety::Objection;
 
 use super::batch_options::TrayArgs;
 use super::failure::Failure;
+use super::pantry::record_of;
 use super::save::NewRecipe;
 use super::{Answer, DayArg, Session, age};
 
@@ -145,11 +145,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
         .transpose()?;
     let usual = Settings::default();
     let settings = book.as_ref().map_or(&usual, |book| &book.settings);
-    let store = book
-        .as_ref()
-        .filter(|book| book.has_record())
-        .map(Book::store)
-        .transpose()?;
+    let store = record_of(book.as_ref())?;
     let tray = args.tray.resolve(settings)?;
     let (recipe, pantry) = match base {
         Some((recipe, pantry)) => (Some(recipe), pantry),
@@ -296,10 +292,7 @@ fn shown(
         Answer::text(first.finish() + &page.render(session.look)?)
     };
     let is_stopped = against.iter().any(Objection::is_block);
-    Ok(Answer {
-        found: !combined.answer.suggestions.is_empty() && !is_stopped,
-        ..answer
-    })
+    Ok(answer.found_if(!combined.answer.suggestions.is_empty() && !is_stopped))
 }
 
 /// Writes a suggestion into the book.
@@ -329,10 +322,6 @@ fn save(
     let names = batch.foods().map(|food| food.name.as_str());
     let path = new.save_text(&recipe.written(names)?)?;
     let saved = format!("Saved as {path}. Cook it: trayful batch {}", new.name);
-    if args.json {
-        session.output.note(&saved);
-    } else {
-        let _ = writeln!(answer.text, "\n{saved}");
-    }
+    session.end_with(&saved, args.json, answer);
     Ok(())
 }

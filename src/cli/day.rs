@@ -7,7 +7,7 @@ use trayful::day::{DayReader, DayStyle, DayUse, Period};
 use trayful::household::orphaned;
 use trayful::names::{self, Found, Named};
 use trayful::notebook::{Book, Child, Settings};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::words::{joined, long_day, quoted};
 
 use super::Session;
@@ -15,6 +15,7 @@ use super::again::command_with;
 use super::clock;
 use super::failure::Failure;
 use super::next_command::with_command;
+use super::typed_value::place_of;
 
 // The day an entry is about.
 #[derive(Debug, Args)]
@@ -84,12 +85,9 @@ impl Session {
         typed: &str,
         reader: &DayReader,
     ) -> Result<Date, Failure> {
-        let day = reader.read(typed).map_err(|refusal| {
-            let place = Place::whole(&SourceText::new(option, typed));
-            Problem {
-                place: Some(place),
-                ..refusal.problem(DayStyle::Iso)
-            }
+        let day = reader.read(typed).map_err(|refusal| Problem {
+            place: Some(place_of(option, typed)),
+            ..refusal.problem(DayStyle::Iso)
         })?;
         let typed = typed.trim();
         if typed != day.to_string() {
@@ -125,6 +123,23 @@ impl Session {
         typed
             .map(|typed| self.day(option, typed, reader))
             .transpose()
+    }
+
+    /// The day since which something of these children is so, `from`, or the only one on which it
+    /// is, `on`; today where neither is said.
+    pub(super) fn on_or_from(
+        &self,
+        (on, from): (Option<&str>, Option<&str>),
+        of: &[&Child],
+    ) -> Result<Date, Failure> {
+        let reader = DayReader {
+            today: self.today(),
+            purpose: DayUse::Record,
+            born: of.iter().map(|child| child.born).max(),
+        };
+        let on = self.day_or("--on", on, &reader)?;
+        let from = self.day_or("--from", from, &reader)?;
+        Ok(on.or(from).unwrap_or(reader.today))
     }
 
     /// The child that was named, or the only one; prints a note where the name was not written in full.

@@ -10,9 +10,9 @@ use trayful::food::search::Hit;
 use trayful::food::{Food, FoodId, OwnShelf, Pantry};
 use trayful::household::{BookJudge, FoodFacts, FoodView, shown_age};
 use trayful::next_step::NextStep;
-use trayful::notebook::{Book, BookError, Store};
+use trayful::notebook::{Book, BookError};
 use trayful::nutrition::{AgeMonths, IntakeTable};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::{
     FoodPage, FoodReport, LabelEntry, ObjectionLine, Page, STOP, objection_lines, objection_list,
 };
@@ -20,6 +20,8 @@ use trayful::safety::{CautionTable, Objection, by_reason};
 use trayful::spoken::{Context, Reader};
 
 use super::failure::Failure;
+use super::pantry::record_of;
+use super::typed_value::place_of;
 use super::{Answer, Session, age};
 
 #[derive(Debug, Args)]
@@ -105,7 +107,7 @@ fn add(label: &str, args: &FoodsArgs, session: &Session) -> Result<Answer, Failu
 
 /// Shows one food: its values, and the cautions about it.
 fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result<Answer, Failure> {
-    let place = || Place::whole(&SourceText::new("--show", id));
+    let place = || place_of("--show", id);
     let wanted: FoodId = id.parse().map_err(|_| {
         let what = format!("“{id}” is not the id of a food");
         Problem::at(place(), what).hint(NextStep::find_food())
@@ -151,12 +153,6 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
     }
     let text = in_words(&report, args, session)?;
     Ok(Answer::text(text).warning_of(warnings))
-}
-
-/// The record of a book; `None` where there is none yet.
-fn record_of(book: Option<&Book>) -> Result<Option<Store>, Failure> {
-    let book = book.filter(|book| book.has_record());
-    Ok(book.map(Book::store).transpose()?)
 }
 
 /// The age for which foods are shown where none is typed.
@@ -248,10 +244,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             query: &query,
             foods: foods.collect(),
         };
-        return Ok(Answer {
-            found,
-            ..Answer::json(&list)?
-        });
+        return Ok(Answer::json(&list)?.found_if(found));
     }
     let mut page = Page::new(session.look);
     if found {
@@ -280,10 +273,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
             list(&mut page, near.iter().map(row), &stopped);
         }
     }
-    Ok(Answer {
-        found,
-        ..Answer::text(page.finish())
-    })
+    Ok(Answer::text(page.finish()).found_if(found))
 }
 
 /// What stops each food that a search found.

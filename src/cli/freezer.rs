@@ -5,8 +5,8 @@ use data_import::NutrientId;
 use trayful::household::{self, Forecast, Freezing, Judged};
 use trayful::notebook::Store;
 use trayful::portion::MOST_CUBES_OF_A_BATCH;
-use trayful::problem::{Located, Place, Problem, SourceText};
-use trayful::quantity::{Amount, Mass};
+use trayful::problem::Located;
+use trayful::quantity::Mass;
 use trayful::recipe::Batch;
 use trayful::report::{
     CookNextReport, DiscardReport, FreezeReport, FreezerReport, Page, amount, cost_remark,
@@ -18,6 +18,7 @@ use trayful::words::{self, counted};
 use super::batch_options::{ScaleArgs, TrayArgs, whole_trays};
 use super::failure::Failure;
 use super::judged::{AnywayArg, stopped};
+use super::typed_value::{mass, place_of};
 use super::{Answer, DayArg, Session};
 
 #[derive(Debug, Args)]
@@ -88,10 +89,7 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
     } = household::freeze(&book, &mut store, &chosen.pantry, &freezing, anyway)?;
     if args.json {
         let report = FreezeReport::new(recorded.as_ref(), &objections, &book.settings.currency);
-        return Ok(Answer {
-            found: recorded.is_some(),
-            ..session.json(&report, &[])?
-        });
+        return Ok(session.json(&report, &[])?.found_if(recorded.is_some()));
     }
     let Some(frozen) = recorded else {
         let what = "Nothing was recorded. If it is meant, say it again with --anyway.";
@@ -122,11 +120,8 @@ pub(super) fn freeze(args: &FreezeArgs, session: &Session) -> Result<Answer, Fai
 ///
 /// Errors: the text is not a mass.
 pub(super) fn weighed(text: &str) -> Result<Located<Mass>, Failure> {
-    let place = Place::whole(&SourceText::new("--weighed", text));
-    let mass = text.parse::<Amount>().and_then(|amount| amount.mass());
-    Ok(mass
-        .map(|mass| Located::at(mass, place.clone()))
-        .map_err(|error| Problem::at(place, error.to_string()).hint(error.hint()))?)
+    let place = place_of("--weighed", text);
+    Ok(Located::at(mass("--weighed", text)?, place))
 }
 
 /// Iron and energy of a cube as frozen.
@@ -178,13 +173,12 @@ pub(super) fn freezer(args: &FreezerArgs, session: &Session) -> Result<Answer, F
     let day = args.day.ahead(session)?;
     let forecast = Forecast::of(&book, &store, day, 0)?;
     let report = FreezerReport::new(day, &forecast);
-    let mut answer = if args.json {
+    let answer = if args.json {
         session.json(&report, &[])?
     } else {
         Answer::text(report.render(session.look))
     };
-    answer.found = !report.batches.is_empty();
-    Ok(answer)
+    Ok(answer.found_if(!report.batches.is_empty()))
 }
 
 /// Shows how much to cook next.

@@ -194,9 +194,5 @@ pub(super) fn rename(args: &RenameArgs, session: &Session) -> Result<Answer, Fai
         })?;
     let mut store = book.store()?;
     let id = rename_recipe(&book, &mut store, (&from, &to), session.today())?;
-    let written = NewEntries {
-        entries: &[id],
-        ..NewEntries::default()
-    };
-    written_down(&store, &book, written, args.json, session)
+    written_down(&store, &book, NewEntries::of(&[id]), args.json, session)
 }

@@ -1,6 +1,6 @@
 //! Commands that an objection may block: the objections come first, and nothing is recorded without confirmation.
 
-use std::io::{BufRead as _, IsTerminal as _, Write as _};
+use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 
 use clap::Args;
 use trayful::report::{Page, objection_list};
@@ -37,15 +37,20 @@ fn confirmed(objections: &[Objection], session: &Session) -> bool {
 
 /// Whether a question was answered with yes; `None` where there is no terminal to ask on.
 pub(super) fn asked(question: &str) -> Option<bool> {
-    let (stdin, mut stderr) = (std::io::stdin(), std::io::stderr());
+    let yes = |line: String| line.eq_ignore_ascii_case("yes");
+    typed_at(question).map(|line| line.is_ok_and(yes))
+}
+
+/// The line typed at a question, trimmed; `None` where there is no terminal to ask on.
+pub(super) fn typed_at(question: &str) -> Option<io::Result<String>> {
+    let (stdin, mut stderr) = (io::stdin(), io::stderr());
     if !stdin.is_terminal() || !stderr.is_terminal() {
         return None;
     }
     let mut line = String::new();
-    let answer = stderr
-        .write_all(question.as_bytes())
-        .and_then(|()| stdin.lock().read_line(&mut line));
-    Some(answer.is_ok() && line.trim().eq_ignore_ascii_case("yes"))
+    let asked = stderr.write_all(question.as_bytes());
+    let read = asked.and_then(|()| stdin.lock().read_line(&mut line));
+    Some(read.map(|_| line.trim().to_string()))
 }
 
 /// The answer where an objection stopped the command: the objections, and `what` to do.

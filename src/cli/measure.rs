@@ -80,11 +80,7 @@ pub(super) fn run(args: &MeasureArgs, session: &Session) -> Result<Answer, Failu
         }
     }
     let ids = store.measure(&child.name, &measurements)?;
-    let written = NewEntries {
-        entries: &ids,
-        ..NewEntries::default()
-    };
-    written_down(&store, &book, written, args.json, session)
+    written_down(&store, &book, NewEntries::of(&ids), args.json, session)
 }
 
 /// Whether doubtful measurements are right, as it is answered on a terminal; `None` where there is none to ask on.

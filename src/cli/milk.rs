@@ -1,8 +1,6 @@
 //! `trayful milk`: what a child drinks a day.
 
 use clap::Args;
-use jiff::civil::Date;
-use trayful::day::{DayReader, DayUse};
 use trayful::household::{Judged, drink, is_no_milk, milk_part, typed_milks};
 use trayful::notebook::{Child, MilkAmount, MilkPart, NewMilk, Settings, Store, milks_at_age};
 use trayful::nutrition::{AgeMonths, BreastMilk, Milk};
@@ -44,7 +42,7 @@ pub(super) struct MilkArgs {
 pub(super) fn run(args: &MilkArgs, session: &Session) -> Result<Answer, Failure> {
     let book = session.book()?;
     let children = args.children.all(session, &book)?;
-    let day = args.day(session, &children)?;
+    let day = session.on_or_from((args.on.as_deref(), args.from.as_deref()), &children)?;
     let typed = typed_milks(&args.what)?;
     let taken = match typed.as_slice() {
         [none] if is_no_milk(none) => Vec::new(),
@@ -103,21 +101,6 @@ fn from_then_on(
     format!(
         "That counts for this day alone. From it on: `trayful milk {what} --from {day}{options}`."
     )
-}
-
-impl MilkArgs {
-    fn day(&self, session: &Session, children: &[&Child]) -> Result<Date, Failure> {
-        let today = session.today();
-        let born = children.iter().map(|child| child.born).max();
-        let reader = DayReader {
-            today,
-            purpose: DayUse::Record,
-            born,
-        };
-        let on = session.day_or("--on", self.on.as_deref(), &reader)?;
-        let from = session.day_or("--from", self.from.as_deref(), &reader)?;
-        Ok(on.or(from).unwrap_or(today))
-    }
 }
 
 /// Adds what was recorded of a child, and what the milk comes to a day.
@@ -214,10 +197,7 @@ fn report(
     let reports = children.iter().zip(each);
     let reports = reports.map(|(child, new)| of_child(child, new, judged));
     let reports: Vec<MilkReport> = reports.collect::<Result<_, _>>()?;
-    Ok(Answer {
-        found: recorded,
-        ..session.json_of_each(&reports, taken)?
-    })
+    Ok(session.json_of_each(&reports, taken)?.found_if(recorded))
 }
 
 fn of_child(

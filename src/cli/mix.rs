@@ -67,18 +67,14 @@ pub(super) fn run(args: &MixArgs, session: &Session) -> Result<Answer, Failure> 
         };
         let found = !page.before.objections.iter().any(Objection::is_block);
         reports.push(MixReport::new(&page));
-        answers.push(Answer {
-            found,
-            ..Answer::text(page.render(session.look))
-        });
+        answers.push(Answer::text(page.render(session.look)).found_if(found));
     }
     let answer = Answer::of_each(answers);
     if !args.json {
         return Ok(answer);
     }
     let taken = [typed.taken, on_top.taken].concat();
-    Ok(Answer {
-        found: answer.found,
-        ..session.json_of_each(&reports, &taken)?
-    })
+    Ok(session
+        .json_of_each(&reports, &taken)?
+        .found_if(answer.found))
 }

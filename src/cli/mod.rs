@@ -10,6 +10,7 @@ mod buy;
 mod card;
 mod catch_up;
 mod child;
+mod choice;
 mod clock;
 mod combine;
 mod data;
@@ -48,6 +49,8 @@ mod supplement;
 mod tastes;
 mod texture;
 mod typed_food;
+mod typed_value;
+mod unrecorded;
 mod usage;
 mod visit;
 mod week;
@@ -69,6 +72,7 @@ use day::{ChildArg, ChildrenArg, DayArg, PeriodArgs, TakenDay};
 use emergency::emergency_in;
 use failure::Failure;
 use output::Output;
+use unrecorded::note_failure;
 
 const EXAMPLES: &str = "\
 Examples:
@@ -221,68 +225,6 @@ enum Command {
     Completions(shell::CompletionsArgs),
     /// Print the manual page, or write one for each command
     Man(shell::ManArgs),
-}
-
-/// Commands that record something, so that after their failure nobody takes back what was recorded before.
-const RECORDING: [&str; 16] = [
-    "freeze",
-    "serve",
-    "milk",
-    "question",
-    "answer",
-    "reaction",
-    "known",
-    "measure",
-    "supplement",
-    "note",
-    "texture",
-    "catch-up",
-    "complete",
-    "discard",
-    "buy",
-    "change",
-];
-
-/// Common options that may stand before the command, each followed by its value.
-const OPTIONS_WITH_VALUE: [&str; 4] = ["--book", "--cache", "--own", "--today"];
-
-/// Whether the command that was typed was to record something.
-fn was_to_record(typed: &[String]) -> bool {
-    let mut words = Vec::new();
-    let mut rest = typed.iter().map(String::as_str);
-    while let Some(word) = rest.next() {
-        if OPTIONS_WITH_VALUE.contains(&word) {
-            rest.next();
-        } else if !word.starts_with('-') {
-            words.push(word);
-        }
-    }
-    let has = |option: &str| {
-        typed
-            .iter()
-            .any(|word| word.split('=').next() == Some(option))
-    };
-    match words.as_slice() {
-        ["plan", "propose", ..] => has("--keep"),
-        ["plan", "set" | "clear" | "move" | "import", ..] => true,
-        ["tastes", ..] => has("--cleared"),
-        ["visit", ..] => has("--done"),
-        [command, ..] => RECORDING.contains(command),
-        [] => false,
-    }
-}
-
-/// Keeps the words of a command that was to record something and did not. A book that cannot be written to has recorded
-/// nothing since either.
-fn note_failure(typed: &[String], book: Option<&Book>) {
-    let records = was_to_record(typed);
-    let Some(book) = book.filter(|book| records && book.has_record()) else {
-        return;
-    };
-    let words: Vec<String> = typed.iter().map(|word| again::quoted(word)).collect();
-    if let Ok(mut store) = book.store() {
-        let _ = store.note_failure(&words.join(" "));
-    }
 }
 
 /// The context of a command: common options, layout of pages, output.

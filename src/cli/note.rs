@@ -70,9 +70,5 @@ pub(super) fn complete(args: &CompleteArgs, session: &Session) -> Result<Answer,
     let mut store = book.store()?;
     let day = args.day.done(session, &children)?;
     let ids = each_of(&children, |child| store.complete(&child.name, day))?;
-    let written = NewEntries {
-        entries: &ids,
-        ..NewEntries::default()
-    };
-    written_down(&store, &book, written, args.json, session)
+    written_down(&store, &book, NewEntries::of(&ids), args.json, session)
 }

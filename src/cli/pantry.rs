@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use trayful::food::{FoodData, OWN_FOODS_FILE, OwnShelf, Pantry};
-use trayful::notebook::Book;
+use trayful::notebook::{Book, Store};
 
 use super::Session;
 use super::failure::Failure;
@@ -86,4 +86,10 @@ impl Session {
             .or_else(|| Book::folder_above(&here))?;
         Some(book.strip_prefix(here).map_or(book.clone(), Path::to_owned))
     }
+}
+
+/// The record of a book that has one.
+pub(super) fn record_of(book: Option<&Book>) -> Result<Option<Store>, Failure> {
+    let recorded = book.filter(|book| book.has_record());
+    Ok(recorded.map(Book::store).transpose()?)
 }

@@ -1,10 +1,11 @@
 //! `trayful batch --save`: what was tried, written into the book as a recipe.
 
 use trayful::notebook::{Book, BookError, RecipeName};
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::recipe::{Batch, Draft, Recipe};
 
 use super::failure::Failure;
+use super::typed_value::place_of;
 
 /// A recipe that is to be written into the book.
 pub(super) struct NewRecipe<'a> {
@@ -24,8 +25,7 @@ impl<'a> NewRecipe<'a> {
             return Err(problem.hint(hint).into());
         };
         let name = RecipeName::of_title(written).map_err(|error| {
-            let place = Place::whole(&SourceText::new("--save", written));
-            Problem::at(place, error.to_string()).hint(error.hint())
+            Problem::at(place_of("--save", written), error.to_string()).hint(error.hint())
         })?;
         let path = book.recipe_path(&name.to_string());
         if path.exists() {

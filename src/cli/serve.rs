@@ -1,6 +1,6 @@
 //! `trayful serve`: a meal, oldest cubes first, and what it holds.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use jiff::civil::Date;
 use trayful::household::{self, JudgedMeals, TypedServings};
 use trayful::notebook::{Book, Child, Feeding, FrozenBatch, Helping, How, Served, Slot, Store};
@@ -14,6 +14,7 @@ use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
 use super::again::{child_option, quoted};
+use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::freezer::freezer_line;
 use super::judged::{AnywayArg, asked, stopped};
@@ -31,8 +32,8 @@ pub(super) struct ServeArgs {
     #[arg(long, value_name = "MEAL")]
     meal: Option<String>,
     /// How it went; taken if left out, and by the share where that is said
-    #[arg(long, value_name = "HOW")]
-    how: Option<HowArg>,
+    #[arg(long, value_name = "HOW", value_parser = one_of(&HOW))]
+    how: Option<How>,
     /// The share of it that was eaten, such as 60%; of some, half if left out
     #[arg(long, value_name = "SHARE", value_parser = share)]
     eaten: Option<f64>,
@@ -80,25 +81,11 @@ pub(super) fn share(text: &str) -> Result<f64, String> {
 }
 
 /// How a meal went, on the command line.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-pub(super) enum HowArg {
-    /// Eaten
-    Taken,
-    /// Some of it
-    Some,
-    /// Not eaten
-    Refused,
-}
-
-impl HowArg {
-    pub(super) fn how(self) -> How {
-        match self {
-            Self::Taken => How::Taken,
-            Self::Some => How::Some,
-            Self::Refused => How::Refused,
-        }
-    }
-}
+pub(super) const HOW: [Choice<How>; 3] = [
+    ("taken", "Eaten", How::Taken),
+    ("some", "Some of it", How::Some),
+    ("refused", "Not eaten", How::Refused),
+];
 
 /// Runs the command.
 pub(super) fn run(args: &ServeArgs, session: &Session) -> Result<Answer, Failure> {
@@ -178,10 +165,8 @@ fn once_more(store: &Store, meals: &[(&Child, Feeding<'_>)]) -> Result<bool, Fai
 impl ServeArgs {
     /// How the meal went: as it was typed, else by the share that was eaten.
     fn how(&self) -> How {
-        let typed = self.how.map(HowArg::how);
-        typed
-            .or_else(|| self.eaten.map(How::of_share))
-            .unwrap_or(How::Taken)
+        let by_share = self.eaten.map(How::of_share);
+        self.how.or(by_share).unwrap_or(How::Taken)
     }
 
     /// The servings of each child: the same for all as they were typed, else what is planned for each.
@@ -238,10 +223,9 @@ fn report(
         )?);
     }
     let taken = each.first().map_or(&[][..], |servings| &servings.taken);
-    Ok(Answer {
-        found: judged.recorded.is_some(),
-        ..session.json_of_each(&reports, taken)?
-    })
+    Ok(session
+        .json_of_each(&reports, taken)?
+        .found_if(judged.recorded.is_some()))
 }
 
 /// Adds the meal that was recorded of a child, and what it holds.

@@ -43,13 +43,12 @@ pub(super) fn run(args: &ShopArgs, session: &Session) -> Result<Answer, Failure>
         month: u32::from(span.from.month().unsigned_abs()),
         why: args.why,
     };
-    let mut answer = if args.json {
+    let answer = if args.json {
         session.json(&ShopReport::new(&page), &[])?
     } else if args.csv {
         Answer::text(page.csv().map_err(unrendered)?)
     } else {
         Answer::text(page.render(session.look))
     };
-    answer.found = !list.shelves.is_empty();
-    Ok(answer)
+    Ok(answer.found_if(!list.shelves.is_empty()))
 }

@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use clap::Args;
 use data_import::{NutrientId, nutrients};
-use trayful::day::{DayReader, DayUse};
 use trayful::household::{
     self, above_upper, dose_in_name, nutrient_of_product, product_on_record, supplement_each,
 };
@@ -61,14 +60,7 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
         Some(dose) => self::dose(dose, id)?,
         None => 0.0,
     };
-    let reader = DayReader {
-        today: session.today(),
-        purpose: DayUse::Record,
-        born: children.iter().map(|child| child.born).max(),
-    };
-    let on = session.day_or("--on", args.on.as_deref(), &reader)?;
-    let from = session.day_or("--from", args.from.as_deref(), &reader)?;
-    let day = on.or(from).unwrap_or(reader.today);
+    let day = session.on_or_from((args.on.as_deref(), args.from.as_deref()), &children)?;
     let mut store = book.store()?;
     let mut products = BTreeMap::new();
     for child in &children {
@@ -106,10 +98,7 @@ pub(super) fn run(args: &SupplementArgs, session: &Session) -> Result<Answer, Fa
         more,
     };
     let answer = written_down(&store, &book, written, args.json, session)?;
-    Ok(Answer {
-        found: recorded,
-        ..answer
-    })
+    Ok(answer.found_if(recorded))
 }
 
 impl SupplementArgs {

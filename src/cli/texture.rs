@@ -1,8 +1,9 @@
 //! `trayful texture`: how coarse a child's food is from a day on.
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use trayful::notebook::{TextureSince, TextureStage};
 
+use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::written::{NewEntries, each_of, printed_at_visit, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
@@ -10,8 +11,8 @@ use super::{Answer, ChildrenArg, DayArg, Session};
 #[derive(Debug, Args)]
 pub(super) struct TextureArgs {
     /// The stage
-    #[arg(value_name = "STAGE")]
-    stage: StageArg,
+    #[arg(value_name = "STAGE", value_parser = one_of(&STAGES))]
+    stage: TextureStage,
     #[command(flatten)]
     children: ChildrenArg,
     #[command(flatten)]
@@ -21,32 +22,18 @@ pub(super) struct TextureArgs {
     json: bool,
 }
 
-/// A stage of texture, on the command line.
-#[derive(Debug, Clone, Copy, ValueEnum)]
-enum StageArg {
-    /// Smooth purée
-    Smooth,
-    /// Mashed, thick
-    Mashed,
-    /// With soft lumps
-    Lumpy,
-    /// Minced or chopped, with finger food
-    Chopped,
-    /// Family food, cut to size
-    Family,
-}
-
-impl StageArg {
-    fn stage(self) -> TextureStage {
-        match self {
-            Self::Smooth => TextureStage::Smooth,
-            Self::Mashed => TextureStage::Mashed,
-            Self::Lumpy => TextureStage::Lumpy,
-            Self::Chopped => TextureStage::Chopped,
-            Self::Family => TextureStage::Family,
-        }
-    }
-}
+/// The stages on the command line.
+const STAGES: [Choice<TextureStage>; 5] = [
+    ("smooth", "Smooth purée", TextureStage::Smooth),
+    ("mashed", "Mashed, thick", TextureStage::Mashed),
+    ("lumpy", "With soft lumps", TextureStage::Lumpy),
+    (
+        "chopped",
+        "Minced or chopped, with finger food",
+        TextureStage::Chopped,
+    ),
+    ("family", "Family food, cut to size", TextureStage::Family),
+];
 
 /// Records the stage.
 pub(super) fn run(args: &TextureArgs, session: &Session) -> Result<Answer, Failure> {
@@ -54,7 +41,7 @@ pub(super) fn run(args: &TextureArgs, session: &Session) -> Result<Answer, Failu
     let children = args.children.all(session, &book)?;
     let since = TextureSince {
         day: args.day.done(session, &children)?,
-        stage: args.stage.stage(),
+        stage: args.stage,
     };
     let mut store = book.store()?;
     let ids = each_of(&children, |child| store.texture(&child.name, since))?;

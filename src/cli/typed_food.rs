@@ -1,13 +1,13 @@
 //! Food typed on the command line: where it is looked up, and the question on the terminal where it is ambiguous.
 
 use std::fmt::Write as _;
-use std::io::{BufRead as _, IsTerminal as _, Write as _};
 
 use trayful::food::Pantry;
 use trayful::spoken::{Ask, Context, Doubt, Lookup, Reader, Taken, Unclear};
 
 use super::Session;
 use super::failure::Failure;
+use super::judged::typed_at;
 
 impl Lookup for Session {
     type Error = Failure;
@@ -20,9 +20,7 @@ impl Lookup for Session {
 impl Ask for Session {
     /// Asks on a terminal; elsewhere the text stays unclear.
     fn asked(&self, unclear: &Unclear) -> Result<Vec<String>, Failure> {
-        let asking = std::io::stdin().is_terminal() && std::io::stderr().is_terminal();
-        let answer = if asking { self.ask(unclear)? } else { None };
-        answer.ok_or_else(|| unclear.clone().into())
+        self.ask(unclear)?.ok_or_else(|| unclear.clone().into())
     }
 }
 
@@ -56,7 +54,8 @@ impl Session {
         }
     }
 
-    /// Asks on the terminal and returns the texts to read instead; `None` where the person types nothing.
+    /// Asks on the terminal and returns the texts to read instead; `None` where the person types nothing, or where there is
+    /// no terminal to ask on.
     fn ask(&self, unclear: &Unclear) -> Result<Option<Vec<String>>, Failure> {
         // Choosing one of several foods would drop the others.
         if unclear.apart().is_some() {
@@ -83,12 +82,10 @@ impl Session {
         ) {
             question = format!("{}\n{}", unclear.hint(), question);
         }
-        let mut line = String::new();
-        std::io::stderr()
-            .write_all(question.as_bytes())
-            .and_then(|()| std::io::stdin().lock().read_line(&mut line))
-            .map_err(Failure::Print)?;
-        let line = line.trim();
+        let line = match typed_at(&question) {
+            Some(line) => line.map_err(Failure::Print)?,
+            None => return Ok(None),
+        };
         if line.is_empty() {
             return Ok(None);
         }
@@ -101,6 +98,6 @@ impl Session {
             }
             return Ok(Some(vec![choice.retyped.clone()]));
         }
-        Ok(Some(unclear.answered(line)))
+        Ok(Some(unclear.answered(&line)))
     }
 }

@@ -66,11 +66,13 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
     if args.done {
         let mut store = book.store()?;
         let id = store.visited(&child.name, to, "")?;
-        let written = NewEntries {
-            entries: &[id],
-            ..NewEntries::default()
-        };
-        return written_down(&store, &book, written, args.format == Format::Json, session);
+        return written_down(
+            &store,
+            &book,
+            NewEntries::of(&[id]),
+            args.format == Format::Json,
+            session,
+        );
     }
     let pantry = session.pantry(None)?;
     let facts = visit_facts(&book, &pantry, child, span)?;
@@ -82,10 +84,7 @@ pub(super) fn run(args: &VisitArgs, session: &Session) -> Result<Answer, Failure
         None => {
             let days = words::days(span.0, span.1);
             let words = format!("Nothing is on record for {} from {days}.", child.name);
-            Ok(Answer {
-                found: false,
-                ..session.paragraph(&words)
-            })
+            Ok(session.paragraph(&words).found_if(false))
         }
     }
 }

@@ -45,10 +45,9 @@ pub(super) fn run(args: &WordsArgs, session: &Session) -> Result<Answer, Failure
             }
             None if book.settings.words.contains_key(&words) => book.forget(&words)?,
             None => {
-                return Ok(Answer {
-                    found: false,
-                    ..session.paragraph(&format!("Nothing is remembered for `{words}`."))
-                });
+                return Ok(session
+                    .paragraph(&format!("Nothing is remembered for `{words}`."))
+                    .found_if(false));
             }
         }
     }

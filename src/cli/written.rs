@@ -22,6 +22,16 @@ pub(super) struct NewEntries<'a> {
     pub(super) more: Vec<String>,
 }
 
+impl<'a> NewEntries<'a> {
+    /// Entries beside which nothing else is to be said.
+    pub(super) fn of(entries: &'a [i64]) -> Self {
+        Self {
+            entries,
+            ..Self::default()
+        }
+    }
+}
+
 /// [`NewEntries`] as JSON.
 #[derive(Debug, Serialize)]
 struct NewEntriesReport {

@@ -34,11 +34,6 @@ impl<'a> DescribedFood<'a> {
         }
     }
 
-    /// Whether a word of its name begins so.
-    pub fn has_word(&self, beginning: &str) -> bool {
-        begins_a_word(&self.name, beginning)
-    }
-
     /// Its name in lower case.
     pub fn name(&self) -> &str {
         &self.name

@@ -2,9 +2,10 @@
 //! device's secret is kept, so that nobody who reads the record can use it.
 
 use jiff::civil::Date;
-use rusqlite::{Row, params};
+use rusqlite::params;
 
 use super::error::BookError;
+use super::sql::parsed;
 use super::store::Store;
 
 /// A device with access.
@@ -58,26 +59,15 @@ impl Store {
     ///
     /// Errors: the record cannot be read.
     pub fn paired_devices(&self, on: Date) -> Result<Vec<PairedDevice>, BookError> {
-        let day = |row: &Row<'_>, at: usize| {
-            let text: String = row.get(at)?;
-            text.parse::<Date>().map_err(|error| {
-                let kind = rusqlite::types::Type::Text;
-                rusqlite::Error::FromSqlConversionFailure(at, kind, Box::new(error))
+        let sql = "SELECT id, name, since, until FROM device JOIN pairing ON device = id
+                   WHERE until >= ?1 ORDER BY id";
+        self.rows(sql, [on.to_string()], |row| {
+            Ok(PairedDevice {
+                number: row.get(0)?,
+                name: row.get(1)?,
+                since: parsed(row, 2)?,
+                until: parsed(row, 3)?,
             })
-        };
-        self.read(|connection| {
-            let sql = "SELECT id, name, since, until FROM device JOIN pairing ON device = id
-                       WHERE until >= ?1 ORDER BY id";
-            let mut select = connection.prepare(sql)?;
-            let rows = select.query_map([on.to_string()], |row| {
-                Ok(PairedDevice {
-                    number: row.get(0)?,
-                    name: row.get(1)?,
-                    since: day(row, 2)?,
-                    until: day(row, 3)?,
-                })
-            })?;
-            rows.collect()
         })
     }
 

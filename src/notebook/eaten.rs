@@ -8,8 +8,8 @@ use rusqlite::{Connection, params};
 use super::BookError;
 use super::cubes::cubes;
 use super::feeding::{How, share_eaten};
-use super::freezer::parsed;
 use super::larder::Larder;
+use super::sql::{parsed, rows};
 use super::store::Store;
 use super::tastes::Reaction;
 use crate::nutrition::{Meal, Serving, Source};
@@ -78,12 +78,11 @@ fn heads(
     from: Date,
     to: Date,
 ) -> rusqlite::Result<Vec<Eaten>> {
-    let mut select = connection.prepare(
-        "SELECT feeding.entry, entry.day, how, reaction, meal, share \
-         FROM feeding JOIN entry ON entry.id = feeding.entry \
-         WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, feeding.entry",
-    )?;
-    let rows = select.query_map(params![child, from.to_string(), to.to_string()], |row| {
+    let sql = "SELECT feeding.entry, entry.day, how, reaction, meal, share \
+               FROM feeding JOIN entry ON entry.id = feeding.entry \
+               WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, feeding.entry";
+    let days = params![child, from.to_string(), to.to_string()];
+    let mut eaten: Vec<Eaten> = rows(connection, sql, days, |row| {
         let word: String = row.get(2)?;
         let how = How::from_word(&word);
         let (share, estimated) = share_eaten(how, row.get(5)?);
@@ -104,7 +103,6 @@ fn heads(
             ..eaten
         })
     })?;
-    let mut eaten: Vec<Eaten> = rows.collect::<Result<_, _>>()?;
     add_later_reactions(connection, child, &mut eaten)?;
     Ok(eaten)
 }

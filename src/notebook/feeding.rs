@@ -5,13 +5,14 @@ use serde::Serialize;
 use std::str::FromStr;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension as _, Transaction, params};
+use rusqlite::{Connection, OptionalExtension as _, ToSql, Transaction, params};
 
 use super::eaten;
 use super::error::BookError;
-use super::freezer::{FrozenBatch, parsed};
+use super::freezer::FrozenBatch;
 use super::larder::{self, Helping};
-use super::store::{Store, WriteError, new_entry};
+use super::sql::{parsed, rows, write_entry};
+use super::store::{Store, WriteError};
 use super::take_cubes::take;
 use crate::nutrition::{Serving, joined_wordings};
 use crate::portion::CubeCount;
@@ -189,12 +190,7 @@ impl Store {
 
     /// Records a meal of each of some children, or nothing.
     pub fn serve_each(&mut self, feedings: &[Feeding<'_>]) -> Result<Vec<Served>, BookError> {
-        self.write(|transaction| {
-            let feedings = feedings.iter();
-            feedings
-                .map(|feeding| write_meal(transaction, feeding))
-                .collect()
-        })
+        self.write_each(feedings, write_meal)
     }
 }
 
@@ -208,19 +204,14 @@ pub(super) fn write_meal(
         let problem = Problem::new("a meal has at least one cube, or some other food");
         return Err(problem.hint(nothing.hint()).into());
     }
-    let id = new_entry(transaction, feeding.day, "feeding")?;
-    transaction.execute(
-        "INSERT INTO feeding (entry, child, how, reaction, meal, share) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-        params![
-            id,
-            feeding.child,
-            feeding.how.word(),
-            feeding.reaction,
-            feeding.meal,
-            feeding.share
-        ],
-    )?;
+    let columns: [(&str, &dyn ToSql); 5] = [
+        ("child", &feeding.child),
+        ("how", &feeding.how.word()),
+        ("reaction", &feeding.reaction),
+        ("meal", &feeding.meal),
+        ("share", &feeding.share),
+    ];
+    let id = write_entry(transaction, feeding.day, "feeding", &columns)?;
     let parts = fill(transaction, id, feeding.day, (feeding.picks, feeding.foods))?;
     let servings = eaten::servings_of(transaction, id)?;
     Ok(Served {
@@ -289,16 +280,13 @@ pub(super) fn eaten_by_day(
     from: Date,
     to: Date,
 ) -> rusqlite::Result<Vec<(Date, u32)>> {
-    connection
-        .prepare(
-            "SELECT entry.day, sum(feeding_part.cubes) FROM feeding_part \
-             JOIN entry ON entry.id = feeding_part.feeding \
-             WHERE entry.day > ?1 AND entry.day <= ?2 GROUP BY entry.day ORDER BY entry.day",
-        )?
-        .query_map(params![from.to_string(), to.to_string()], |row| {
-            Ok((parsed(row, 0)?, row.get(1)?))
-        })?
-        .collect()
+    let sql = "SELECT entry.day, sum(feeding_part.cubes) FROM feeding_part \
+               JOIN entry ON entry.id = feeding_part.feeding \
+               WHERE entry.day > ?1 AND entry.day <= ?2 GROUP BY entry.day ORDER BY entry.day";
+    let days = [from.to_string(), to.to_string()];
+    rows(connection, sql, days, |row| {
+        Ok((parsed(row, 0)?, row.get(1)?))
+    })
 }
 
 #[cfg(test)]

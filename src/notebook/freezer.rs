@@ -4,11 +4,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::Food;
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension as _, Row, params};
+use rusqlite::{Connection, Row, params};
 
 use super::cubes;
 use super::error::BookError;
 use super::purchases::{Prices, priced};
+use super::sql::{self, optional, parsed};
 use super::store::{Store, new_entry};
 use super::take_cubes::take_whole;
 use crate::cooking::Method;
@@ -145,24 +146,22 @@ impl Store {
                 counted: filled.counted.then_some(new.cubes),
             };
             let cube = new.batch.cube(made, allergens);
-            let id = new_entry(transaction, new.day, "batch")?;
-            transaction.execute(
-                "INSERT INTO batch (entry, name, title, tray, cubes, cube_g, use_by, dataset, \
-                 liquid_g, counted, puree_g, full_g) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
-                params![
-                    id,
-                    new.name,
-                    new.batch.prepared.title,
-                    new.tray,
-                    new.cubes,
-                    filled.each.grams(),
-                    new.use_by.to_string(),
-                    new.dataset,
-                    cube.liquid.map(Mass::grams),
-                    filled.counted,
-                    new.batch.masses.puree.grams(),
-                    new.full.grams(),
+            let id = sql::write_entry(
+                transaction,
+                new.day,
+                "batch",
+                &[
+                    ("name", &new.name),
+                    ("title", &new.batch.prepared.title),
+                    ("tray", &new.tray),
+                    ("cubes", &new.cubes),
+                    ("cube_g", &filled.each.grams()),
+                    ("use_by", &new.use_by.to_string()),
+                    ("dataset", &new.dataset),
+                    ("liquid_g", &cube.liquid.map(Mass::grams)),
+                    ("counted", &filled.counted),
+                    ("puree_g", &new.batch.masses.puree.grams()),
+                    ("full_g", &new.full.grams()),
                 ],
             )?;
             cubes::write(transaction, id, new.batch, (&cube, made))?;
@@ -220,16 +219,11 @@ impl Store {
                  FROM batch JOIN entry ON entry.id = batch.entry WHERE entry.day <= ?1) \
                  WHERE there > 0 ORDER BY use_by, entry"
             );
-            let mut select = connection.prepare(&sql)?;
-            let stock = select.query_map([&day], |row| {
-                Ok(Stock {
-                    batch: batch(row)?,
-                    left: row.get(9)?,
-                })
-            })?;
-            let mut stock = stock.collect::<Result<Vec<_>, _>>()?;
-            let batches = stock.iter_mut().map(|stock| &mut stock.batch);
-            priced((connection, &self.currency), batches)?;
+            let mut stock: Vec<Stock> = sql::rows(connection, &sql, [&day], in_stock)?;
+            priced(
+                (connection, &self.currency),
+                stock.iter_mut().map(|stock| &mut stock.batch),
+            )?;
             Ok(stock)
         })
     }
@@ -241,9 +235,7 @@ impl Store {
                 "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
                  WHERE batch.entry = ?1"
             );
-            let mut select = connection.prepare(&sql)?;
-            let found = select.query_map([id], batch)?.next().transpose()?;
-            let mut found: Vec<FrozenBatch> = found.into_iter().collect();
+            let mut found: Vec<FrozenBatch> = sql::rows(connection, &sql, [id], batch)?;
             priced((connection, &self.currency), found.iter_mut())?;
             Ok(found.pop())
         })
@@ -251,27 +243,17 @@ impl Store {
 
     /// The foods in the cubes that are left of a recipe (or of one batch, named `#7`).
     pub fn foods_of(&self, name: &str) -> Result<Vec<BatchFood>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT DISTINCT food, batch_food.name, allergens, method FROM batch_food \
-                     JOIN batch ON batch.entry = batch_food.batch \
-                     JOIN stock ON stock.batch = batch.entry \
-                     WHERE stock.cubes > 0 AND (batch.name = ?1 OR '#' || batch.entry = ?1)",
-                )?
-                .query_map([name], |row| BatchFood::read(row, 0))?
-                .collect()
-        })
+        let sql = "SELECT DISTINCT food, batch_food.name, allergens, method FROM batch_food \
+                   JOIN batch ON batch.entry = batch_food.batch \
+                   JOIN stock ON stock.batch = batch.entry \
+                   WHERE stock.cubes > 0 AND (batch.name = ?1 OR '#' || batch.entry = ?1)";
+        self.rows(sql, [name], |row| BatchFood::read(row, 0))
     }
 
     /// The major allergens in a batch, each once, in alphabetical order.
     pub fn allergens_of(&self, id: i64) -> Result<Vec<String>, BookError> {
-        let cells: Vec<String> = self.read(|connection| {
-            connection
-                .prepare("SELECT allergens FROM batch_food WHERE batch = ?1")?
-                .query_map([id], |row| row.get(0))?
-                .collect()
-        })?;
+        let sql = "SELECT allergens FROM batch_food WHERE batch = ?1";
+        let cells: Vec<String> = self.rows(sql, [id], |row| row.get(0))?;
         let allergens: BTreeSet<&str> = cells.iter().flat_map(|cell| split(cell)).collect();
         Ok(allergens.into_iter().map(String::from).collect())
     }
@@ -290,12 +272,8 @@ impl Store {
 
     /// The name of the recipe of a batch.
     pub fn recipe_of(&self, batch: i64) -> Result<Option<String>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare_cached("SELECT name FROM batch WHERE entry = ?1")?
-                .query_row([batch], |row| row.get(0))
-                .optional()
-        })
+        let sql = "SELECT name FROM batch WHERE entry = ?1";
+        self.first(sql, [batch], |row| row.get(0))
     }
 
     /// The datasets from which these batches were calculated.
@@ -309,12 +287,8 @@ impl Store {
 
     /// Cubes that were thrown away, by the number of their batch.
     pub fn thrown_away(&self) -> Result<BTreeMap<i64, u32>, BookError> {
-        self.read(|connection| {
-            let sql = "SELECT batch, sum(cubes) FROM discard GROUP BY batch";
-            let mut select = connection.prepare(sql)?;
-            let rows = select.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-            rows.collect()
-        })
+        let sql = "SELECT batch, sum(cubes) FROM discard GROUP BY batch";
+        self.rows(sql, [], |row| Ok((row.get(0)?, row.get(1)?)))
     }
 
     /// Records cubes thrown away, oldest first where a recipe is named; returns the batches and
@@ -370,15 +344,7 @@ pub(super) fn stock(connection: &Connection, name: Option<&str>) -> rusqlite::Re
          WHERE stock.cubes > 0 AND (?1 IS NULL OR batch.name = ?1 OR '#' || batch.entry = ?1) \
          ORDER BY batch.use_by, batch.entry"
     );
-    connection
-        .prepare(&sql)?
-        .query_map([name], |row| {
-            Ok(Stock {
-                batch: batch(row)?,
-                left: row.get(9)?,
-            })
-        })?
-        .collect()
+    sql::rows(connection, &sql, [name], in_stock)
 }
 
 fn all_batches(connection: &Connection, currency: &str) -> rusqlite::Result<Vec<FrozenBatch>> {
@@ -386,12 +352,17 @@ fn all_batches(connection: &Connection, currency: &str) -> rusqlite::Result<Vec<
         "SELECT {COLUMNS} FROM batch JOIN entry ON entry.id = batch.entry \
          ORDER BY entry.day, batch.entry"
     );
-    let mut select = connection.prepare(&sql)?;
-    let mut batches = select
-        .query_map([], batch)?
-        .collect::<Result<Vec<_>, _>>()?;
+    let mut batches: Vec<FrozenBatch> = sql::rows(connection, &sql, [], batch)?;
     priced((connection, currency), batches.iter_mut())?;
     Ok(batches)
+}
+
+/// A batch with its cubes left in the column behind [`COLUMNS`].
+fn in_stock(row: &Row<'_>) -> rusqlite::Result<Stock> {
+    Ok(Stock {
+        batch: batch(row)?,
+        left: row.get(9)?,
+    })
 }
 
 fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
@@ -406,31 +377,5 @@ fn batch(row: &Row<'_>) -> rusqlite::Result<FrozenBatch> {
         dataset: row.get(7)?,
         puree: row.get::<_, Option<f64>>(8)?.map(Mass::from_grams),
         cost: BatchCost::default(),
-    })
-}
-
-/// A column that was written as text, or left empty.
-fn optional<T>(row: &Row<'_>, column: usize) -> rusqlite::Result<Option<T>>
-where
-    T: std::str::FromStr,
-    T::Err: std::error::Error + Send + Sync + 'static,
-{
-    let text: Option<String> = row.get(column)?;
-    text.map(|_| parsed(row, column)).transpose()
-}
-
-/// A column that was written as text: a day or an amount of money.
-pub(super) fn parsed<T>(row: &Row<'_>, column: usize) -> rusqlite::Result<T>
-where
-    T: std::str::FromStr,
-    T::Err: std::error::Error + Send + Sync + 'static,
-{
-    let text: String = row.get(column)?;
-    text.parse().map_err(|error| {
-        rusqlite::Error::FromSqlConversionFailure(
-            column,
-            rusqlite::types::Type::Text,
-            Box::new(error),
-        )
     })
 }

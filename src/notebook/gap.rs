@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::{Connection, Transaction};
 
 use super::error::BookError;
 use super::feeding::{Feeding, write_meal};
-use super::freezer::parsed;
 use super::note::write_note;
+use super::sql::{parsed, rows};
 use super::store::{Store, WriteError};
 use super::{Note, Served};
 use crate::problem::Problem;
@@ -32,17 +32,11 @@ pub struct FilledGap {
 impl Store {
     /// The day of the first meal of a child on record.
     pub fn first_meal(&self, child: &str) -> Result<Option<Date>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare_cached(
-                    // The index by day finds the first one at once, in a record of years too.
-                    "SELECT entry.day FROM entry INDEXED BY entry_day CROSS JOIN feeding ON feeding.entry = entry.id \
-                     WHERE child = ?1 ORDER BY entry.day LIMIT 1",
-                )?
-                .query_map([child], |row| parsed(row, 0))?
-                .next()
-                .transpose()
-        })
+        // The index by day finds the first one at once, in a record of years too.
+        let sql = "SELECT entry.day FROM entry INDEXED BY entry_day \
+                   CROSS JOIN feeding ON feeding.entry = entry.id \
+                   WHERE child = ?1 ORDER BY entry.day LIMIT 1";
+        self.first(sql, [child], |row| parsed(row, 0))
     }
 
     /// The days from one to another, both included, on which a child has a meal, or that are marked
@@ -106,16 +100,10 @@ fn recorded(
     child: &str,
     (from, to): (Date, Date),
 ) -> rusqlite::Result<BTreeSet<Date>> {
-    connection
-        .prepare_cached(
-            "SELECT day FROM entry JOIN feeding ON feeding.entry = entry.id \
-             WHERE child = ?1 AND day BETWEEN ?2 AND ?3 \
-             UNION SELECT day FROM entry JOIN note ON note.entry = entry.id \
-             WHERE child = ?1 AND day BETWEEN ?2 AND ?3 AND topic = ?4",
-        )?
-        .query_map(
-            params![child, from.to_string(), to.to_string(), GAP_TOPIC],
-            |row| parsed(row, 0),
-        )?
-        .collect()
+    let sql = "SELECT day FROM entry JOIN feeding ON feeding.entry = entry.id \
+               WHERE child = ?1 AND day BETWEEN ?2 AND ?3 \
+               UNION SELECT day FROM entry JOIN note ON note.entry = entry.id \
+               WHERE child = ?1 AND day BETWEEN ?2 AND ?3 AND topic = ?4";
+    let asked = [child, &from.to_string(), &to.to_string(), GAP_TOPIC];
+    rows(connection, sql, asked, |row| parsed(row, 0))
 }

@@ -1,10 +1,9 @@
 //! Foods that a child had outside the record: before the book began, or at somebody else's table.
 
 use jiff::civil::Date;
-use rusqlite::params;
 
 use super::error::BookError;
-use super::store::{Store, new_entry};
+use super::store::Store;
 
 /// A food that a child had in an unknown amount.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,22 +27,17 @@ pub struct KnownFood<'a> {
 impl Store {
     /// Records that a child knows a food; returns the number of the entry.
     pub fn know(&mut self, known: &KnownFood<'_>) -> Result<i64, BookError> {
-        self.write(|transaction| {
-            let id = new_entry(transaction, known.day, "known")?;
-            transaction.execute(
-                "INSERT INTO known (entry, child, food, name, allergens, reaction, words) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                params![
-                    id,
-                    known.child,
-                    known.food,
-                    known.name,
-                    known.allergens.join("|"),
-                    known.reaction,
-                    known.words
-                ],
-            )?;
-            Ok(id)
-        })
+        self.write_entry(
+            known.day,
+            "known",
+            &[
+                ("child", &known.child),
+                ("food", &known.food),
+                ("name", &known.name),
+                ("allergens", &known.allergens.join("|")),
+                ("reaction", &known.reaction),
+                ("words", &known.words),
+            ],
+        )
     }
 }

@@ -7,6 +7,7 @@ use data_import::{Food, FoodId, NutrientId};
 use rusqlite::{Connection, Row, Transaction, params};
 
 use super::freezer::split;
+use super::sql::rows;
 use crate::cooking::Method;
 use crate::nutrition::{ServedFood, Serving, Source, Total};
 use crate::quantity::Mass;
@@ -94,10 +95,8 @@ pub(super) fn keep(transaction: &Transaction<'_>, helping: &Helping) -> rusqlite
 }
 
 fn values_of(connection: &Connection, id: i64) -> rusqlite::Result<Vec<(u16, f64)>> {
-    connection
-        .prepare("SELECT number, per_100g FROM food_nutrient WHERE food = ?1 ORDER BY number")?
-        .query_map([id], |row| Ok((row.get(0)?, row.get(1)?)))?
-        .collect()
+    let sql = "SELECT number, per_100g FROM food_nutrient WHERE food = ?1 ORDER BY number";
+    rows(connection, sql, [id], |row| Ok((row.get(0)?, row.get(1)?)))
 }
 
 /// 100 g of each kept food, by its number.

@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::params;
+use rusqlite::ToSql;
 use serde::Serialize;
 
 use super::Child;
 use super::error::BookError;
-use super::freezer::parsed;
-use super::store::{Store, new_entry};
+use super::sql::{parsed, write_entry};
+use super::store::Store;
 use crate::quantity::Mass;
 
 /// What was measured.
@@ -64,37 +64,32 @@ impl Store {
         child: &str,
         measurements: &[Measurement],
     ) -> Result<Vec<i64>, BookError> {
-        self.write(|transaction| {
-            let mut ids = Vec::new();
-            for measurement in measurements {
-                let id = new_entry(transaction, measurement.day, "measure")?;
-                transaction.execute(
-                    "INSERT INTO measure (entry, child, what, value) VALUES (?1, ?2, ?3, ?4)",
-                    params![id, child, measurement.what.word(), measurement.value],
-                )?;
-                ids.push(id);
-            }
-            Ok(ids)
+        self.write_each(measurements, |transaction, measurement| {
+            let columns: [(&str, &dyn ToSql); 3] = [
+                ("child", &child),
+                ("what", &measurement.what.word()),
+                ("value", &measurement.value),
+            ];
+            Ok(write_entry(
+                transaction,
+                measurement.day,
+                "measure",
+                &columns,
+            )?)
         })
     }
 
     /// The measurements of a child up to and including a day, by day.
     pub fn measurements(&self, child: &str, until: Date) -> Result<Vec<Measurement>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT entry.day, what, value FROM measure JOIN entry ON entry.id = measure.entry \
-                     WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
-                )?
-                .query_map(params![child, until.to_string()], |row| {
-                    let what: String = row.get(1)?;
-                    Ok(Measurement {
-                        day: parsed(row, 0)?,
-                        what: Measured::from_word(&what),
-                        value: row.get(2)?,
-                    })
-                })?
-                .collect()
+        let sql = "SELECT entry.day, what, value FROM measure JOIN entry ON entry.id = measure.entry \
+                   WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id";
+        self.rows(sql, [child, &until.to_string()], |row| {
+            let what: String = row.get(1)?;
+            Ok(Measurement {
+                day: parsed(row, 0)?,
+                what: Measured::from_word(&what),
+                value: row.get(2)?,
+            })
         })
     }
 

@@ -2,11 +2,11 @@
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::{Connection, ToSql, Transaction, params};
 
-use super::freezer::parsed;
 use super::larder::{self, Helping, Larder};
-use super::store::{Store, WriteError, new_entry};
+use super::sql::{parsed, rows, write_entry};
+use super::store::{Store, WriteError};
 use super::{BookError, Child};
 use crate::nutrition::{AgeMonths, BreastMilk, Day, Meal, Milk, Serving, Source};
 use crate::problem::Problem;
@@ -48,24 +48,25 @@ pub enum MilkAmount {
     Wanted,
 }
 
+impl MilkAmount {
+    /// The grams, or the number of feeds.
+    fn counted(self) -> (Option<f64>, Option<u32>) {
+        match self {
+            Self::Mass(mass) => (Some(mass.grams()), None),
+            Self::Feeds(feeds) => (None, Some(feeds)),
+            Self::Wanted => (None, None),
+        }
+    }
+}
+
 impl Store {
-    /// Records what a child drinks a day; returns the number of the entry.
+    /// Records what each of some children drinks a day, or nothing; returns the numbers of the
+    /// entries.
     ///
     /// Errors: breast milk without an amount beside another milk, of which an estimate by age would
     /// make too much.
-    pub fn drink(&mut self, new: &NewMilk<'_>) -> Result<i64, BookError> {
-        self.write(|transaction| write_milk(transaction, new))
-    }
-
-    /// Records what each of some children drinks a day, or nothing; returns the numbers of the
-    /// entries.
-    /// ¶ Errors: as of [`Store::drink`].
     pub fn drink_each(&mut self, each: &[NewMilk<'_>]) -> Result<Vec<i64>, BookError> {
-        self.write(|transaction| {
-            each.iter()
-                .map(|new| write_milk(transaction, new))
-                .collect()
-        })
+        self.write_each(each, write_milk)
     }
 
     /// The meals and milks of a child on each day from one to another, both included. Breast milk
@@ -162,11 +163,7 @@ pub fn milks_at_age(
 ) -> Result<Option<Vec<Milk>>, data_import::Error> {
     let mut milks = Vec::new();
     for part in parts {
-        let (grams, feeds) = match part.amount {
-            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
-            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
-            MilkAmount::Wanted => (None, None),
-        };
+        let (grams, feeds) = part.amount.counted();
         let Some((mass, estimate)) = mass(grams, feeds, age, breast) else {
             return Ok(None);
         };
@@ -188,11 +185,7 @@ pub(super) fn write_parts(
     parts: &[MilkPart],
 ) -> rusqlite::Result<()> {
     for (position, part) in (0_i64..).zip(parts) {
-        let (grams, feeds) = match part.amount {
-            MilkAmount::Mass(mass) => (Some(mass.grams()), None),
-            MilkAmount::Feeds(feeds) => (None, Some(feeds)),
-            MilkAmount::Wanted => (None, None),
-        };
+        let (grams, feeds) = part.amount.counted();
         let food = larder::keep(transaction, &part.helping)?;
         transaction.execute(
             "INSERT INTO milk_part (milk, position, food, breast, grams, feeds) \
@@ -227,36 +220,28 @@ fn write_milk(transaction: &Transaction<'_>, new: &NewMilk<'_>) -> Result<i64, W
             .hint("say feeds or millilitres, such as “breast 3 feeds, 300 ml own-formula”")
             .into());
     }
-    let id = new_entry(transaction, new.day, "milk")?;
-    transaction.execute(
-        "INSERT INTO milk (entry, child, one_day) VALUES (?1, ?2, ?3)",
-        params![id, new.child, new.one_day],
-    )?;
+    let columns: [(&str, &dyn ToSql); 2] = [("child", &new.child), ("one_day", &new.one_day)];
+    let id = write_entry(transaction, new.day, "milk", &columns)?;
     write_parts(transaction, id, new.parts)?;
     Ok(id)
 }
 
 /// All entries of a child's milk, in the order of the record.
 fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEntry>> {
-    let mut heads = connection.prepare(
-        "SELECT milk.entry, entry.day, one_day FROM milk JOIN entry ON entry.id = milk.entry \
-         WHERE child = ?1 ORDER BY milk.entry",
-    )?;
-    let mut parts = connection.prepare(
-        "SELECT food, breast, grams, feeds FROM milk_part WHERE milk = ?1 ORDER BY position",
-    )?;
-    let mut all = heads
-        .query_map([child], |row| {
-            Ok(MilkEntry {
-                entry: row.get(0)?,
-                day: parsed(row, 1)?,
-                one_day: row.get(2)?,
-                parts: Vec::new(),
-            })
-        })?
-        .collect::<Result<Vec<_>, _>>()?;
+    let heads = "SELECT milk.entry, entry.day, one_day FROM milk \
+                 JOIN entry ON entry.id = milk.entry WHERE child = ?1 ORDER BY milk.entry";
+    let parts =
+        "SELECT food, breast, grams, feeds FROM milk_part WHERE milk = ?1 ORDER BY position";
+    let mut all: Vec<MilkEntry> = rows(connection, heads, [child], |row| {
+        Ok(MilkEntry {
+            entry: row.get(0)?,
+            day: parsed(row, 1)?,
+            one_day: row.get(2)?,
+            parts: Vec::new(),
+        })
+    })?;
     for entry in &mut all {
-        let rows = parts.query_map([entry.entry], |row| {
+        entry.parts = rows(connection, parts, [entry.entry], |row| {
             Ok(MilkEntryPart {
                 food: row.get(0)?,
                 breast: row.get(1)?,
@@ -264,7 +249,6 @@ fn entries(connection: &Connection, child: &str) -> rusqlite::Result<Vec<MilkEnt
                 feeds: row.get(3)?,
             })
         })?;
-        entry.parts = rows.collect::<Result<_, _>>()?;
     }
     Ok(all)
 }

@@ -33,6 +33,7 @@ mod schema;
 mod settings;
 mod settings_file;
 mod settings_values;
+mod sql;
 mod store;
 mod supplement;
 mod take_cubes;

@@ -3,12 +3,12 @@
 use std::collections::BTreeSet;
 
 use jiff::civil::Date;
-use rusqlite::{Transaction, params};
+use rusqlite::Transaction;
 use serde::Serialize;
 
 use super::error::BookError;
-use super::freezer::parsed;
-use super::store::{Store, new_entry};
+use super::sql::{parsed, write_entry};
+use super::store::Store;
 
 /// The topics of a note.
 pub const NOTE_TOPICS: [&str; 8] = [
@@ -55,33 +55,21 @@ impl Store {
 
     /// The notes about a child from one day to another, both included, by day.
     pub fn notes(&self, child: &str, (from, to): (Date, Date)) -> Result<Vec<Note>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT entry.day, topic, words FROM note JOIN entry ON entry.id = note.entry \
-                     WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, entry.id",
-                )?
-                .query_map(params![child, from.to_string(), to.to_string()], |row| {
-                    Ok(Note {
-                        day: parsed(row, 0)?,
-                        topic: row.get(1)?,
-                        words: row.get(2)?,
-                    })
-                })?
-                .collect()
+        let sql = "SELECT entry.day, topic, words FROM note JOIN entry ON entry.id = note.entry \
+                   WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, entry.id";
+        let asked = [child, &from.to_string(), &to.to_string()];
+        self.rows(sql, asked, |row| {
+            Ok(Note {
+                day: parsed(row, 0)?,
+                topic: row.get(1)?,
+                words: row.get(2)?,
+            })
         })
     }
 
     /// Records that every meal of a day is on record; returns the number of the entry.
     pub fn complete(&mut self, child: &str, day: Date) -> Result<i64, BookError> {
-        self.write(|transaction| {
-            let id = new_entry(transaction, day, "whole_day")?;
-            transaction.execute(
-                "INSERT INTO whole_day (entry, child) VALUES (?1, ?2)",
-                params![id, child],
-            )?;
-            Ok(id)
-        })
+        self.write_entry(day, "whole_day", &[("child", &child)])
     }
 
     /// The days from one to another, both included, of which every meal of a child is on record, as
@@ -91,43 +79,22 @@ impl Store {
         child: &str,
         (from, to): (Date, Date),
     ) -> Result<BTreeSet<Date>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT entry.day FROM whole_day JOIN entry ON entry.id = whole_day.entry \
-                     WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3",
-                )?
-                .query_map(params![child, from.to_string(), to.to_string()], |row| {
-                    parsed(row, 0)
-                })?
-                .collect()
-        })
+        let sql = "SELECT entry.day FROM whole_day JOIN entry ON entry.id = whole_day.entry \
+                   WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3";
+        let asked = [child, &from.to_string(), &to.to_string()];
+        self.rows(sql, asked, |row| parsed(row, 0))
     }
 
     /// Records a visit at the doctor's that took place; returns the number of the entry.
     pub fn visited(&mut self, child: &str, day: Date, words: &str) -> Result<i64, BookError> {
-        self.write(|transaction| {
-            let id = new_entry(transaction, day, "visit")?;
-            transaction.execute(
-                "INSERT INTO visit (entry, child, words) VALUES (?1, ?2, ?3)",
-                params![id, child, words],
-            )?;
-            Ok(id)
-        })
+        self.write_entry(day, "visit", &[("child", &child), ("words", &words)])
     }
 
     /// The last visit of a child before a day.
     pub fn last_visit(&self, child: &str, before: Date) -> Result<Option<Date>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT entry.day FROM visit JOIN entry ON entry.id = visit.entry \
-                     WHERE child = ?1 AND entry.day < ?2 ORDER BY entry.day DESC LIMIT 1",
-                )?
-                .query_map(params![child, before.to_string()], |row| parsed(row, 0))?
-                .next()
-                .transpose()
-        })
+        let sql = "SELECT entry.day FROM visit JOIN entry ON entry.id = visit.entry \
+                   WHERE child = ?1 AND entry.day < ?2 ORDER BY entry.day DESC LIMIT 1";
+        self.first(sql, [child, &before.to_string()], |row| parsed(row, 0))
     }
 }
 
@@ -137,10 +104,14 @@ pub(super) fn write_note(
     child: &str,
     note: &Note,
 ) -> rusqlite::Result<i64> {
-    let id = new_entry(transaction, note.day, "note")?;
-    transaction.execute(
-        "INSERT INTO note (entry, child, topic, words) VALUES (?1, ?2, ?3, ?4)",
-        params![id, child, note.topic, note.words],
-    )?;
-    Ok(id)
+    write_entry(
+        transaction,
+        note.day,
+        "note",
+        &[
+            ("child", &child),
+            ("topic", &note.topic),
+            ("words", &note.words),
+        ],
+    )
 }

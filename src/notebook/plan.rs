@@ -10,8 +10,8 @@ use rusqlite::{Connection, Row, Transaction, params};
 
 use super::BookError;
 use super::feeding::Pick;
-use super::freezer::parsed;
 use super::larder::{Helping, unread};
+use super::sql::{self, parsed};
 use super::store::{Store, new_entry};
 use crate::portion::CubeCount;
 use crate::quantity::Mass;
@@ -246,33 +246,28 @@ fn rows(
     from: Date,
     to: Date,
 ) -> rusqlite::Result<Vec<(Slot, Option<PlanPartRow>)>> {
-    connection
-        .prepare(
-            "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays, halved, typed \
-             FROM planned \
-             LEFT JOIN planned_part USING (entry, day, child, meal) \
-             WHERE planned.day BETWEEN ?1 AND ?2 AND planned.entry = \
-               (SELECT max(entry) FROM planned AS later WHERE later.day = planned.day \
-                AND later.child = planned.child AND later.meal = planned.meal) \
-             ORDER BY planned.day, planned.child, planned.meal, position",
-        )?
-        .query_map(params![from.to_string(), to.to_string()], |row| {
-            let slot = Slot {
-                day: parsed(row, 0)?,
-                child: row.get(1)?,
-                meal: row.get(2)?,
-            };
-            let what: Option<String> = row.get(3)?;
-            let part = what.map(|what| -> rusqlite::Result<PlanPartRow> {
-                Ok(PlanPartRow {
-                    what,
-                    cubes: counted(row)?,
-                    grams: row.get(5)?,
-                    trays: row.get(6)?,
-                    typed: row.get(8)?,
-                })
-            });
-            Ok((slot, part.transpose()?))
-        })?
-        .collect()
+    let sql = "SELECT planned.day, planned.child, planned.meal, what, cubes, grams, trays, halved, typed FROM planned \
+               LEFT JOIN planned_part USING (entry, day, child, meal) \
+               WHERE planned.day BETWEEN ?1 AND ?2 AND planned.entry = \
+                 (SELECT max(entry) FROM planned AS later WHERE later.day = planned.day \
+                  AND later.child = planned.child AND later.meal = planned.meal) \
+               ORDER BY planned.day, planned.child, planned.meal, position";
+    sql::rows(connection, sql, [from.to_string(), to.to_string()], |row| {
+        let slot = Slot {
+            day: parsed(row, 0)?,
+            child: row.get(1)?,
+            meal: row.get(2)?,
+        };
+        let what: Option<String> = row.get(3)?;
+        let part = what.map(|what| -> rusqlite::Result<PlanPartRow> {
+            Ok(PlanPartRow {
+                what,
+                cubes: counted(row)?,
+                grams: row.get(5)?,
+                trays: row.get(6)?,
+                typed: row.get(8)?,
+            })
+        });
+        Ok((slot, part.transpose()?))
+    })
 }

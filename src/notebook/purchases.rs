@@ -4,11 +4,12 @@
 use std::collections::BTreeMap;
 
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::Connection;
 
 use super::error::BookError;
-use super::freezer::{FrozenBatch, parsed};
-use super::store::{Store, new_entry};
+use super::freezer::FrozenBatch;
+use super::sql::parsed;
+use super::store::Store;
 use crate::cost::{BatchCost, Money};
 use crate::quantity::Mass;
 use crate::recipe::Batch;
@@ -71,23 +72,18 @@ impl Store {
     /// Records a purchase, paid in the currency of the book; returns the number of the entry.
     pub fn buy(&mut self, purchase: &Purchase) -> Result<i64, BookError> {
         let currency = self.currency.clone();
-        self.write(|transaction| {
-            let id = new_entry(transaction, purchase.day, "purchase")?;
-            transaction.execute(
-                "INSERT INTO purchase (entry, food, name, grams, price, store, currency) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-                params![
-                    id,
-                    purchase.food,
-                    purchase.name,
-                    purchase.mass.grams(),
-                    purchase.price.to_string(),
-                    purchase.store,
-                    currency,
-                ],
-            )?;
-            Ok(id)
-        })
+        self.write_entry(
+            purchase.day,
+            "purchase",
+            &[
+                ("food", &purchase.food),
+                ("name", &purchase.name),
+                ("grams", &purchase.mass.grams()),
+                ("price", &purchase.price.to_string()),
+                ("store", &purchase.store),
+                ("currency", &currency),
+            ],
+        )
     }
 
     /// The price of a food in force on a day: that of the last purchase up to then, else of the

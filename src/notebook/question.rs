@@ -1,12 +1,12 @@
 //! Questions for the next visit, in the parent's words.
 
 use jiff::civil::Date;
-use rusqlite::{Transaction, params};
+use rusqlite::{ToSql, Transaction, params};
 use serde::Serialize;
 
 use super::BookError;
-use super::freezer::parsed;
-use super::store::{Store, WriteError, new_entry};
+use super::sql::{parsed, rows, write_entry};
+use super::store::{Store, WriteError};
 use crate::next_step::NextStep;
 use crate::problem::Problem;
 
@@ -52,12 +52,13 @@ fn write_question(
     child: &str,
     question: &Question,
 ) -> Result<i64, WriteError> {
-    let id = new_entry(transaction, question.day, "question")?;
-    transaction.execute(
-        "INSERT INTO question (entry, child, words) VALUES (?1, ?2, ?3)",
-        params![id, child, question.words],
-    )?;
-    Ok(id)
+    let columns: [(&str, &dyn ToSql); 2] = [("child", &child), ("words", &question.words)];
+    Ok(write_entry(
+        transaction,
+        question.day,
+        "question",
+        &columns,
+    )?)
 }
 
 impl Store {
@@ -73,11 +74,8 @@ impl Store {
         children: &[&str],
         question: &Question,
     ) -> Result<Vec<i64>, BookError> {
-        self.write(|transaction| {
-            let children = children.iter();
-            children
-                .map(|child| write_question(transaction, child, question))
-                .collect()
+        self.write_each(children, |transaction, child| {
+            write_question(transaction, child, question)
         })
     }
 
@@ -91,12 +89,9 @@ impl Store {
                 let what = format!("entry {question} is not a question on record");
                 return Err(Problem::new(what).hint(NextStep::SeeHistory).into());
             }
-            let id = new_entry(transaction, answer.day, "answer")?;
-            transaction.execute(
-                "INSERT INTO answer (entry, question, words) VALUES (?1, ?2, ?3)",
-                params![id, question, answer.words],
-            )?;
-            Ok(id)
+            let columns: [(&str, &dyn ToSql); 2] =
+                [("question", &question), ("words", &answer.words)];
+            Ok(write_entry(transaction, answer.day, "answer", &columns)?)
         })
     }
 
@@ -104,32 +99,27 @@ impl Store {
     /// days, each with its answers up to then.
     pub fn questions(&self, child: &str, from: Date, to: Date) -> Result<Vec<Question>, BookError> {
         self.read(|connection| {
-            let mut answers = connection.prepare(
-                "SELECT entry.day, words FROM answer JOIN entry ON entry.id = answer.entry \
-                 WHERE question = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
-            )?;
-            let mut questions = connection
-                .prepare(
-                    "SELECT entry.day, words, question.entry FROM question \
-                     JOIN entry ON entry.id = question.entry \
-                     WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, entry.id",
-                )?
-                .query_map(params![child, from.to_string(), to.to_string()], |row| {
-                    let words: String = row.get(1)?;
-                    Ok(Question {
-                        id: row.get(2)?,
-                        ..Question::new(parsed(row, 0)?, words)
-                    })
-                })?
-                .collect::<Result<Vec<_>, _>>()?;
+            let answers = "SELECT entry.day, words FROM answer JOIN entry ON entry.id = answer.entry \
+                           WHERE question = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id";
+            let sql = "SELECT entry.day, words, question.entry FROM question \
+                       JOIN entry ON entry.id = question.entry \
+                       WHERE child = ?1 AND entry.day BETWEEN ?2 AND ?3 ORDER BY entry.day, entry.id";
+            let asked = [child, &from.to_string(), &to.to_string()];
+            let mut questions: Vec<Question> = rows(connection, sql, asked, |row| {
+                let words: String = row.get(1)?;
+                Ok(Question {
+                    id: row.get(2)?,
+                    ..Question::new(parsed(row, 0)?, words)
+                })
+            })?;
             for question in &mut questions {
-                let rows = answers.query_map(params![question.id, to.to_string()], |row| {
+                let until = params![question.id, to.to_string()];
+                question.answers = rows(connection, answers, until, |row| {
                     Ok(QuestionAnswer {
                         day: parsed(row, 0)?,
                         words: row.get(1)?,
                     })
                 })?;
-                question.answers = rows.collect::<Result<_, _>>()?;
             }
             Ok(questions)
         })

@@ -1,10 +1,11 @@
 //! Reactions that were seen after a meal was recorded.
 
 use jiff::civil::Date;
-use rusqlite::params;
+use rusqlite::ToSql;
 
 use super::error::BookError;
-use super::store::{Store, new_entry};
+use super::sql::{first, write_entry};
+use super::store::Store;
 use crate::next_step::NextStep;
 use crate::problem::Problem;
 use crate::words;
@@ -27,13 +28,9 @@ impl Store {
     pub fn react(&mut self, reaction: &LaterReaction<'_>) -> Result<i64, BookError> {
         let meal = reaction.meal;
         self.write(|transaction| {
-            let day: Option<String> = transaction
-                .prepare(
-                    "SELECT day FROM entry JOIN feeding ON feeding.entry = entry.id WHERE id = ?1",
-                )?
-                .query_map([meal], |row| row.get(0))?
-                .next()
-                .transpose()?;
+            let sql =
+                "SELECT day FROM entry JOIN feeding ON feeding.entry = entry.id WHERE id = ?1";
+            let day: Option<String> = first(transaction, sql, [meal], |row| row.get(0))?;
             let Some(day) = day else {
                 let what = format!("entry {meal} is not a meal on record");
                 return Err(Problem::new(what).hint(NextStep::SeeHistory).into());
@@ -46,12 +43,13 @@ impl Store {
                 );
                 return Err(Problem::new(what).into());
             }
-            let id = new_entry(transaction, reaction.day, "reaction")?;
-            transaction.execute(
-                "INSERT INTO reaction (entry, feeding, words) VALUES (?1, ?2, ?3)",
-                params![id, meal, reaction.words],
-            )?;
-            Ok(id)
+            let columns: [(&str, &dyn ToSql); 2] = [("feeding", &meal), ("words", &reaction.words)];
+            Ok(write_entry(
+                transaction,
+                reaction.day,
+                "reaction",
+                &columns,
+            )?)
         })
     }
 }

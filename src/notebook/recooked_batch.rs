@@ -90,13 +90,9 @@ impl Store {
 
     /// The foods of a batch with their masses as bought.
     pub fn purchased(&self, batch: i64) -> Result<Vec<(FoodId, Mass)>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare("SELECT food, purchased_g FROM batch_food WHERE batch = ?1")?
-                .query_map([batch], |row| {
-                    Ok((food_id(row, 0)?, Mass::from_grams(row.get(1)?)))
-                })?
-                .collect()
+        let sql = "SELECT food, purchased_g FROM batch_food WHERE batch = ?1";
+        self.rows(sql, [batch], |row| {
+            Ok((food_id(row, 0)?, Mass::from_grams(row.get(1)?)))
         })
     }
 }

@@ -2,11 +2,12 @@
 //! keep.
 
 use jiff::civil::Date;
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::{Connection, ToSql, Transaction, params};
 
 use super::error::BookError;
 use super::history::rename_in_changes;
-use super::store::{Store, WriteError, new_entry};
+use super::sql::{rows, write_entry};
+use super::store::{Store, WriteError};
 use crate::problem::Problem;
 use crate::words::quoted;
 
@@ -78,12 +79,9 @@ impl Store {
                 transaction.execute(&sql, params![from, to])?;
             }
             rename_in_changes(transaction, what.places(), (from, to))?;
-            let id = new_entry(transaction, today, "rename")?;
-            transaction.execute(
-                "INSERT INTO rename (entry, what, former, later) VALUES (?1, ?2, ?3, ?4)",
-                params![id, what.word(), from, to],
-            )?;
-            Ok(id)
+            let columns: [(&str, &dyn ToSql); 3] =
+                [("what", &what.word()), ("former", &from), ("later", &to)];
+            Ok(write_entry(transaction, today, "rename", &columns)?)
         })
     }
 
@@ -109,13 +107,9 @@ impl Store {
 
     /// The present name of a child that once had this name, in upper or lower case.
     pub fn children_once_called(&self, name: &str) -> Result<Option<String>, BookError> {
-        let former: Option<String> = self.read(|connection| {
-            connection
-                .prepare("SELECT former FROM rename WHERE what = 'child' AND former = ?1 COLLATE NOCASE LIMIT 1")?
-                .query_map([name], |row| row.get(0))?
-                .next()
-                .transpose()
-        })?;
+        let sql =
+            "SELECT former FROM rename WHERE what = 'child' AND former = ?1 COLLATE NOCASE LIMIT 1";
+        let former: Option<String> = self.first(sql, [name], |row| row.get(0))?;
         match former {
             Some(former) => self.renamed_to(Renamed::Child, &former),
             None => Ok(None),
@@ -138,12 +132,8 @@ fn children_on_record(connection: &Connection) -> rusqlite::Result<Vec<String>> 
     let selects = places
         .map(|(table, column)| format!("SELECT DISTINCT \"{column}\" AS name FROM \"{table}\""));
     let all = selects.collect::<Vec<_>>().join(" UNION ");
-    connection
-        .prepare(&format!(
-            "SELECT name FROM ({all}) WHERE name <> '' ORDER BY name"
-        ))?
-        .query_map([], |row| row.get(0))?
-        .collect()
+    let sql = format!("SELECT name FROM ({all}) WHERE name <> '' ORDER BY name");
+    rows(connection, &sql, [], |row| row.get(0))
 }
 
 fn is_known(transaction: &Transaction<'_>, what: Renamed, name: &str) -> Result<bool, WriteError> {

@@ -4,12 +4,11 @@
 use data_import::NutrientId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::params;
 use serde::Serialize;
 
 use super::error::BookError;
-use super::freezer::parsed;
-use super::store::{Store, new_entry};
+use super::sql::parsed;
+use super::store::Store;
 
 /// A supplement that is to be recorded.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,35 +55,24 @@ struct SupplementEntry {
 impl Store {
     /// Records a supplement; returns the number of the entry.
     pub fn supplement(&mut self, new: &NewSupplement<'_>) -> Result<i64, BookError> {
-        self.write(|transaction| {
-            let id = new_entry(transaction, new.day, "supplement")?;
-            transaction.execute(
-                "INSERT INTO supplement (entry, child, product, number, amount, one_day) \
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-                params![
-                    id,
-                    new.child,
-                    new.product,
-                    new.nutrient.number(),
-                    new.amount,
-                    new.one_day
-                ],
-            )?;
-            Ok(id)
-        })
+        self.write_entry(
+            new.day,
+            "supplement",
+            &[
+                ("child", &new.child),
+                ("product", &new.product),
+                ("number", &new.nutrient.number()),
+                ("amount", &new.amount),
+                ("one_day", &new.one_day),
+            ],
+        )
     }
 
     /// The products on record for a child, each as it was first called.
     pub fn products(&self, child: &str) -> Result<Vec<String>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT product FROM supplement JOIN entry ON entry.id = supplement.entry \
-                     WHERE child = ?1 GROUP BY product ORDER BY min(entry.id)",
-                )?
-                .query_map([child], |row| row.get(0))?
-                .collect()
-        })
+        let sql = "SELECT product FROM supplement JOIN entry ON entry.id = supplement.entry \
+                   WHERE child = ?1 GROUP BY product ORDER BY min(entry.id)";
+        self.rows(sql, [child], |row| row.get(0))
     }
 
     /// The dose of each supplement of a child on each day from one to another, both included; a
@@ -94,23 +82,17 @@ impl Store {
         child: &str,
         (from, to): (Date, Date),
     ) -> Result<Vec<SupplementDose>, BookError> {
-        let entries = self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT entry.id, entry.day, product, number, amount, one_day FROM supplement \
-                     JOIN entry ON entry.id = supplement.entry WHERE child = ?1 ORDER BY entry.id",
-                )?
-                .query_map([child], |row| {
-                    Ok(SupplementEntry {
-                        entry: row.get(0)?,
-                        day: parsed(row, 1)?,
-                        product: row.get(2)?,
-                        nutrient: NutrientId::new(row.get(3)?),
-                        amount: row.get(4)?,
-                        one_day: row.get(5)?,
-                    })
-                })?
-                .collect::<Result<Vec<_>, _>>()
+        let sql = "SELECT entry.id, entry.day, product, number, amount, one_day FROM supplement \
+                   JOIN entry ON entry.id = supplement.entry WHERE child = ?1 ORDER BY entry.id";
+        let entries: Vec<SupplementEntry> = self.rows(sql, [child], |row| {
+            Ok(SupplementEntry {
+                entry: row.get(0)?,
+                day: parsed(row, 1)?,
+                product: row.get(2)?,
+                nutrient: NutrientId::new(row.get(3)?),
+                amount: row.get(4)?,
+                one_day: row.get(5)?,
+            })
         })?;
         let mut products: Vec<&str> = entries.iter().map(|entry| entry.product.as_str()).collect();
         products.sort_unstable();

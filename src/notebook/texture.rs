@@ -1,12 +1,11 @@
 //! The texture of a child's food: a stage, from a day on.
 
 use jiff::civil::Date;
-use rusqlite::params;
 use serde::Serialize;
 
 use super::error::BookError;
-use super::freezer::parsed;
-use super::store::{Store, new_entry};
+use super::sql::parsed;
+use super::store::Store;
 
 /// A stage of texture, the smoothest first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -76,32 +75,24 @@ pub struct TextureSince {
 impl Store {
     /// Records the texture of a child's food from a day on; returns the number of the entry.
     pub fn texture(&mut self, child: &str, since: TextureSince) -> Result<i64, BookError> {
-        self.write(|transaction| {
-            let id = new_entry(transaction, since.day, "texture")?;
-            transaction.execute(
-                "INSERT INTO texture (entry, child, stage) VALUES (?1, ?2, ?3)",
-                params![id, child, since.stage.word()],
-            )?;
-            Ok(id)
-        })
+        let stage = since.stage.word();
+        self.write_entry(
+            since.day,
+            "texture",
+            &[("child", &child), ("stage", &stage)],
+        )
     }
 
     /// The stages of a child up to and including a day, by day.
     pub fn textures(&self, child: &str, until: Date) -> Result<Vec<TextureSince>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT entry.day, stage FROM texture JOIN entry ON entry.id = texture.entry \
-                     WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id",
-                )?
-                .query_map(params![child, until.to_string()], |row| {
-                    let stage: String = row.get(1)?;
-                    Ok(TextureSince {
-                        day: parsed(row, 0)?,
-                        stage: TextureStage::from_word(&stage),
-                    })
-                })?
-                .collect()
+        let sql = "SELECT entry.day, stage FROM texture JOIN entry ON entry.id = texture.entry \
+                   WHERE child = ?1 AND entry.day <= ?2 ORDER BY entry.day, entry.id";
+        self.rows(sql, [child, &until.to_string()], |row| {
+            let stage: String = row.get(1)?;
+            Ok(TextureSince {
+                day: parsed(row, 0)?,
+                stage: TextureStage::from_word(&stage),
+            })
         })
     }
 }

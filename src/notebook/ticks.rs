@@ -61,13 +61,7 @@ impl Store {
     /// Errors: the record cannot be read.
     pub fn ticked(&self, days: (Date, Date)) -> Result<BTreeMap<FoodId, Mass>, BookError> {
         let days = [days.0.to_string(), days.1.to_string()];
-        let rows = self.read(|connection| {
-            let mut select = connection.prepare(LEFT)?;
-            let rows = select.query_map(days, |row| {
-                Ok((row.get::<_, String>(0)?, row.get::<_, f64>(1)?))
-            })?;
-            rows.collect::<Result<Vec<_>, _>>()
-        })?;
+        let rows: Vec<_> = self.rows(LEFT, days, |row| Ok((row.get(0)?, row.get(1)?)))?;
         let left = |(food, grams): (String, f64)| {
             let food = food.parse::<FoodId>().map_err(BookError::from)?;
             Ok((food, Mass::from_grams(grams.max(0.0))))

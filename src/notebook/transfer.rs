@@ -9,6 +9,7 @@ use rusqlite::{Transaction, params_from_iter};
 use super::book::write_whole;
 use super::error::BookError;
 use super::schema::{FIRST_TABLES, TABLES};
+use super::sql::rows;
 use super::store::{Store, WriteError, faults};
 use crate::cooking::Method;
 use crate::cost::Money;
@@ -201,18 +202,14 @@ impl TableColumn {
 }
 
 fn columns_of(transaction: &Transaction<'_>, table: &str) -> rusqlite::Result<Vec<TableColumn>> {
-    transaction
-        .prepare(
-            "SELECT name, type, \"notnull\" = 0 AND pk = 0, \"notnull\" = 0 OR dflt_value IS NOT NULL \
-             FROM pragma_table_info(?1)",
-        )?
-        .query_map([table], |row| {
-            Ok(TableColumn {
-                name: row.get(0)?,
-                kind: row.get(1)?,
-                nullable: row.get(2)?,
-                optional: row.get(3)?,
-            })
-        })?
-        .collect()
+    let sql = "SELECT name, type, \"notnull\" = 0 AND pk = 0, \"notnull\" = 0 OR dflt_value IS NOT NULL \
+               FROM pragma_table_info(?1)";
+    rows(transaction, sql, [table], |row| {
+        Ok(TableColumn {
+            name: row.get(0)?,
+            kind: row.get(1)?,
+            nullable: row.get(2)?,
+            optional: row.get(3)?,
+        })
+    })
 }

@@ -5,11 +5,10 @@ use std::collections::BTreeMap;
 
 use jiff::ToSpan as _;
 use jiff::civil::Date;
-use rusqlite::params;
 
 use super::Child;
 use super::error::BookError;
-use super::freezer::parsed;
+use super::sql::parsed;
 use super::store::Store;
 use crate::nutrition::Day;
 
@@ -45,18 +44,11 @@ impl Store {
         child: &str,
         (from, to): (Date, Date),
     ) -> Result<BTreeMap<Date, u32>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT day, count(DISTINCT CASE meal WHEN '' THEN '#' || entry ELSE meal END) \
-                     FROM feeding JOIN entry ON entry.id = feeding.entry \
-                     WHERE child = ?1 AND day BETWEEN ?2 AND ?3 GROUP BY day",
-                )?
-                .query_map(params![child, from.to_string(), to.to_string()], |row| {
-                    Ok((parsed(row, 0)?, row.get(1)?))
-                })?
-                .collect()
-        })
+        let sql = "SELECT day, count(DISTINCT CASE meal WHEN '' THEN '#' || entry ELSE meal END) \
+                   FROM feeding JOIN entry ON entry.id = feeding.entry \
+                   WHERE child = ?1 AND day BETWEEN ?2 AND ?3 GROUP BY day";
+        let asked = [child, &from.to_string(), &to.to_string()];
+        self.rows(sql, asked, |row| Ok((parsed(row, 0)?, row.get(1)?)))
     }
 }
 

@@ -179,8 +179,9 @@ fn an_entry_with_the_skin_is_said_to_have_it() {
 /// The hazards of an answer in JSON.
 fn hazards(home: &Household, args: &[&str]) -> Vec<String> {
     let said = home.said(&[args, &["--json"]].concat());
-    let answer: serde_json::Value =
-        serde_json::from_str(&said.out).unwrap_or_else(|_| panic!("{args:?}: {}", said.err));
+    let answer = serde_json::from_str::<serde_json::Value>(&said.out);
+    assert!(answer.is_ok(), "{args:?}: {}", said.err);
+    let answer = answer.unwrap();
     let found = answer["objections"].as_array().unwrap().iter();
     let hazard = |one: &serde_json::Value| one["hazard"].as_str().unwrap().to_string();
     found.map(hazard).collect()

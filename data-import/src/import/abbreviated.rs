@@ -7,15 +7,15 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::descriptions::{Description, FOOD_DES, SR28_FOOD_DES, food_id, read_descriptions};
+use super::descriptions::{Description, FOOD_DES, food_id, read_descriptions, release_of};
 use super::gather::Store;
 use super::plausible::{Plausibility, most};
 use super::rows::{Row, Rows};
 use super::source::Source;
 use super::sr28::{WEIGHT, read_weights};
 use super::{DatasetReader, Gathered, Release, Watcher, whole};
-use crate::error::{Error, Place};
-use crate::food::{Basis, Composition, Food, FoodId};
+use crate::error::Error;
+use crate::food::{Composition, Food, FoodId};
 use crate::manifest::FileDigest;
 use crate::measure::Measure;
 use crate::nutrient::{Nutrient, NutrientId as N, nutrients};
@@ -47,12 +47,9 @@ impl DatasetReader for Abbreviated {
         watcher: &mut Watcher<'_>,
     ) -> Result<Vec<Gathered<'s>>, Error> {
         let (descriptions, food_des) = read_descriptions(source, watcher)?;
-        let (release, label) = if food_des.sha256 == SR28_FOOD_DES {
-            ("SR28 (2015)", "USDA SR28 (2015), abbreviated")
-        } else {
-            ("not known", "USDA SR, release not known, abbreviated")
-        };
-        let (mut foods, abbrev) = read_values(source, descriptions, label, watcher)?;
+        let (release, label) = release_of(&food_des);
+        let label = format!("{label}, abbreviated");
+        let (mut foods, abbrev) = read_values(source, descriptions, &label, watcher)?;
         let mut files = vec![abbrev, food_des];
         if source.has(WEIGHT) {
             files.push(weigh(source, &mut foods, watcher)?);
@@ -62,7 +59,7 @@ impl DatasetReader for Abbreviated {
             name: "USDA National Nutrient Database for Standard Reference".to_owned(),
             release: release.to_owned(),
             format: "abbreviated".to_owned(),
-            label: label.to_owned(),
+            label,
             files,
             warnings: Vec::new(),
         };
@@ -94,14 +91,14 @@ fn read_values(
         foods.push(food);
     }
     if let Some((line, problem)) = plausibility.verdict() {
-        return Err(wrong(ABBREV, Some(line), problem));
+        return Err(Error::in_file(ABBREV, Some(line), problem));
     }
     if let Some((id, description)) = descriptions.first_key_value() {
         let problem = format!("food {id} is not in {ABBREV}");
-        return Err(wrong(FOOD_DES, Some(description.line), problem));
+        return Err(Error::in_file(FOOD_DES, Some(description.line), problem));
     }
     if seen.is_empty() {
-        return Err(wrong(ABBREV, None, "it is empty".to_owned()));
+        return Err(Error::in_file(ABBREV, None, "it is empty"));
     }
     Ok((foods, rows.finish()))
 }
@@ -143,22 +140,10 @@ fn food(
         return Err(row.wrong_at(52, format!("refuse is not the same in {FOOD_DES}")));
     }
     Ok(Food {
-        id,
-        name: description.name,
-        common_names: description.common_names,
-        manufacturer: description.manufacturer,
-        scientific_name: description.scientific_name,
-        group: description.group,
-        refuse_percent: description.refuse_percent,
-        refuse_description: description.refuse_description,
-        energy_factors: description.energy_factors,
-        nitrogen_factor: description.nitrogen_factor,
         composition: composition(row, columns)?,
-        basis: Basis::Grams,
-        serving: None,
-        gtin: String::new(),
         measures: measures(row)?,
         source: label.to_owned(),
+        ..description.food(id)
     })
 }
 
@@ -208,17 +193,6 @@ fn measures(row: Row<'_>) -> Result<Vec<Measure>, Error> {
         }
     }
     Ok(measures)
-}
-
-fn wrong(file: &str, line: Option<u64>, problem: String) -> Error {
-    Error::Data {
-        place: Place {
-            file: file.to_owned(),
-            line,
-            column: None,
-        },
-        problem,
-    }
 }
 
 /// The nutrients of `ABBREV.txt`, in the order of its columns from the third on.

@@ -8,7 +8,7 @@ use super::Watcher;
 use super::rows::{Row, Rows};
 use super::source::Source;
 use crate::error::Error;
-use crate::food::{EnergyFactors, FoodId};
+use crate::food::{Basis, Composition, EnergyFactors, Food, FoodId};
 use crate::manifest::FileDigest;
 
 pub(super) const FOOD_DES: &str = "FOOD_DES.txt";
@@ -16,10 +16,10 @@ pub(super) const FOOD_DES: &str = "FOOD_DES.txt";
 const MOST_BYTES: u64 = 64_000_000;
 
 /// SHA-256 of Release 28's `FOOD_DES.txt`, which tells that release from others of the same layout.
-pub(super) const SR28_FOOD_DES: &str =
-    "bb2047218cdad1d830da69e760386409fde3b7afabceae604c5479f280d4fa2e";
+const SR28_FOOD_DES: &str = "bb2047218cdad1d830da69e760386409fde3b7afabceae604c5479f280d4fa2e";
 
 /// What `FOOD_DES.txt` says about a food.
+#[derive(Clone)]
 pub(super) struct Description {
     pub(super) line: u64,
     pub(super) group: String,
@@ -32,6 +32,39 @@ pub(super) struct Description {
     pub(super) scientific_name: String,
     pub(super) energy_factors: Option<EnergyFactors>,
     pub(super) nitrogen_factor: Option<f64>,
+}
+
+impl Description {
+    /// The food without its values, its measures and its source.
+    pub(super) fn food(self, id: FoodId) -> Food {
+        Food {
+            id,
+            name: self.name,
+            common_names: self.common_names,
+            manufacturer: self.manufacturer,
+            scientific_name: self.scientific_name,
+            group: self.group,
+            refuse_percent: self.refuse_percent,
+            refuse_description: self.refuse_description,
+            energy_factors: self.energy_factors,
+            nitrogen_factor: self.nitrogen_factor,
+            composition: Composition::new(),
+            basis: Basis::Grams,
+            serving: None,
+            gtin: String::new(),
+            measures: Vec::new(),
+            source: String::new(),
+        }
+    }
+}
+
+/// The release that a `FOOD_DES.txt` is of, and how foods name it as their source.
+pub(super) fn release_of(food_des: &FileDigest) -> (&'static str, &'static str) {
+    if food_des.sha256 == SR28_FOOD_DES {
+        ("SR28 (2015)", "USDA SR28 (2015)")
+    } else {
+        ("not known", "USDA SR, release not known")
+    }
 }
 
 pub(super) fn read_descriptions(

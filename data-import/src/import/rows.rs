@@ -49,15 +49,7 @@ impl<'a, 'w> Rows<'a, 'w> {
             .reader
             .read_byte_record(&mut self.record)
             .map_err(|error| {
-                let place = Place {
-                    file: self.file.to_owned(),
-                    line: Some(line),
-                    column: None,
-                };
-                Error::Data {
-                    place,
-                    problem: format!("cannot be read: {error}"),
-                }
+                Error::in_file(self.file, Some(line), format!("cannot be read: {error}"))
             })?;
         if !more {
             return Ok(None);

@@ -6,14 +6,14 @@
 use std::collections::BTreeMap;
 
 use super::assemble::{Gathered, Release, Rules};
-use super::descriptions::{Description, FOOD_DES, SR28_FOOD_DES, food_id, read_descriptions};
+use super::descriptions::{Description, FOOD_DES, food_id, read_descriptions, release_of};
 use super::gather::{Gather, Mark, Recorder, Store, Value};
 use super::plausible::most;
 use super::rows::{Row, Rows};
 use super::source::Source;
 use super::{DatasetReader, Watcher, list, whole};
-use crate::error::{Error, Place};
-use crate::food::{Basis, Composition, Food, FoodId};
+use crate::error::Error;
+use crate::food::FoodId;
 use crate::import::gather::Ids;
 use crate::manifest::FileDigest;
 use crate::measure::Measure;
@@ -85,11 +85,7 @@ impl DatasetReader for Sr28 {
         let nut_data = reading.values(source, &mut recorder, &mut codes, watcher)?;
         let weight = reading.measures(source, &mut recorder, watcher)?;
         recorder.finish()?;
-        let (release, label) = if food_des.sha256 == SR28_FOOD_DES {
-            ("SR28 (2015)", "USDA SR28 (2015)")
-        } else {
-            ("not known", "USDA SR, release not known")
-        };
+        let (release, label) = release_of(&food_des);
         let release = Release {
             id: "sr28",
             name: "USDA National Nutrient Database for Standard Reference".to_owned(),
@@ -169,24 +165,7 @@ impl Foods {
 
     fn write(&self, recorder: &mut Recorder<'_, '_>) -> Result<(), Error> {
         for (id, (at, one)) in &self.0 {
-            let food = Food {
-                id: id.clone(),
-                name: one.name.clone(),
-                common_names: one.common_names.clone(),
-                manufacturer: one.manufacturer.clone(),
-                scientific_name: one.scientific_name.clone(),
-                group: one.group.clone(),
-                refuse_percent: one.refuse_percent,
-                refuse_description: one.refuse_description.clone(),
-                energy_factors: one.energy_factors,
-                nitrogen_factor: one.nitrogen_factor,
-                composition: Composition::new(),
-                basis: Basis::Grams,
-                serving: None,
-                gtin: String::new(),
-                measures: Vec::new(),
-                source: String::new(),
-            };
+            let food = one.clone().food(id.clone());
             whole::write(recorder, *at, &food)?;
         }
         Ok(())
@@ -295,14 +274,8 @@ impl Reading<'_> {
         let seen = seen.chunks(wide).map(|food| food.contains(&true));
         for (has_values, (id, (_, food))) in seen.zip(&self.foods.0) {
             if !has_values {
-                return Err(Error::Data {
-                    place: Place {
-                        file: FOOD_DES.to_owned(),
-                        line: Some(food.line),
-                        column: None,
-                    },
-                    problem: format!("food {id} has no value in {NUT_DATA}"),
-                });
+                let problem = format!("food {id} has no value in {NUT_DATA}");
+                return Err(Error::in_file(FOOD_DES, Some(food.line), problem));
             }
         }
         Ok(rows.finish())

@@ -255,37 +255,19 @@ fn out(per: Per, wanted: &[usize], nutrients: &[Nutrient]) -> Vec<String> {
 
 /// The density of each part alone, in g/ml.
 fn densities() -> Result<Vec<(&'static str, f64)>, Problem> {
-    let none = Constituents {
-        water: 0.0,
-        protein: 0.0,
-        fat: 0.0,
-        carbohydrate: 0.0,
-        fibre: 0.0,
-        ash: 0.0,
-    };
     let parts = [
-        ("water", Constituents { water: 1.0, ..none }),
-        (
-            "protein",
-            Constituents {
-                protein: 1.0,
-                ..none
-            },
-        ),
-        ("fat", Constituents { fat: 1.0, ..none }),
-        (
-            "carbohydrate",
-            Constituents {
-                carbohydrate: 1.0,
-                ..none
-            },
-        ),
-        ("fibre", Constituents { fibre: 1.0, ..none }),
-        ("ash", Constituents { ash: 1.0, ..none }),
+        ("water", NutrientId::WATER),
+        ("protein", NutrientId::PROTEIN),
+        ("fat", NutrientId::FAT),
+        ("carbohydrate", NutrientId::CARBOHYDRATE),
+        ("fibre", NutrientId::FIBRE),
+        ("ash", NutrientId::ASH),
     ];
-    let density = |(name, part): (&'static str, Constituents)| {
+    let density = |(name, id): (&'static str, NutrientId)| {
+        let alone = Constituents::of(|part| Some(if part == id { 1.0 } else { 0.0 }));
+        let density = alone.and_then(|alone| alone.density(ROOM_CELSIUS));
         let unknown = || Problem::new(format!("the density of {name} is not known"));
-        Ok((name, part.density(ROOM_CELSIUS).ok_or_else(unknown)?))
+        Ok((name, density.ok_or_else(unknown)?))
     };
     parts.into_iter().map(density).collect()
 }

@@ -83,10 +83,7 @@ pub(super) fn run(args: &CombineArgs, session: &Session) -> Result<Answer, Failu
         page.paragraph("From tables, not advice: your child's paediatrician and your local guidance come first.");
         Answer::text(page.finish())
     };
-    Ok(Answer {
-        found: !raised.is_empty() && !is_stopped,
-        ..answer
-    })
+    Ok(answer.found_if(!raised.is_empty() && !is_stopped))
 }
 
 /// Adds a suggestion: what it adds to the bowl, the iron of that, and the objections to it.

@@ -1,9 +1,8 @@
 //! The request for a purée from the options of `trayful combine`.
 
 use trayful::combine::{CombineRequest, LEAST_ENERGY, Prefer, Tables, goal_of, usual_goal};
-use trayful::cost::{Money, MoneyError};
 use trayful::household::BookJudge;
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::quantity::read_number;
 use trayful::safety::Objection;
 use trayful::spoken::{Context, Reader};
@@ -11,6 +10,7 @@ use trayful::spoken::{Context, Reader};
 use super::CombineArgs;
 use crate::cli::Session;
 use crate::cli::failure::Failure;
+use crate::cli::typed_value::{money, place_of};
 
 /// The request that the options state.
 pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineRequest, Failure> {
@@ -23,16 +23,8 @@ pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineR
     let mut limits = usual.limits.clone();
     limits.energy_kcal_per_g = Some(args.energy.unwrap_or(LEAST_ENERGY));
     limits.vitamin_c_to_iron = args.vitamin_c;
-    limits.cost = args
-        .under
-        .as_deref()
-        .map(|text| {
-            text.parse::<Money>().map_err(|error: MoneyError| {
-                let place = Place::whole(&SourceText::new("--under", text));
-                Problem::at(place, error.to_string()).hint(error.hint())
-            })
-        })
-        .transpose()?;
+    let under = args.under.as_deref();
+    limits.cost = under.map(|under| money("--under", under)).transpose()?;
     let must = args.with.iter().map(|words| candidate(words, session));
     Ok(CombineRequest {
         at_least: reach.map(|(_, amount)| amount),
@@ -55,7 +47,7 @@ pub(super) fn in_words(args: &CombineArgs, session: &Session) -> Result<CombineR
 
 /// Reads `1 mg iron`: the nutrient and the amount in its unit.
 fn reach(text: &str) -> Result<(String, f64), Problem> {
-    let place = || Place::whole(&SourceText::new("--reach", text));
+    let place = || place_of("--reach", text);
     let problem = |what: &str| {
         Problem::at(place(), what)
             .hint("write an amount, its unit and a nutrient, such as \"1 mg iron\"")
@@ -102,7 +94,7 @@ fn candidate(words: &str, session: &Session) -> Result<data_import::FoodId, Fail
         .iter()
         .filter(|food| tables.note(&food.id).is_some())
         .collect();
-    let place = Place::whole(&SourceText::new("--with", words));
+    let place = place_of("--with", words);
     match (fit.as_slice(), named.as_slice()) {
         ([food], _) => Ok(food.id.clone()),
         ([], []) => Err(Problem::at(place, format!("nothing is called “{words}”"))

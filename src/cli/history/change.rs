@@ -2,14 +2,13 @@
 
 use clap::Args;
 use data_import::{Food, FoodId};
-use trayful::cost::MoneyError;
 use trayful::day::{DayReader, DayUse};
 use trayful::household::{self, Difference, Judged, measure_doubt, recook};
 use trayful::notebook::{
-    Book, Corrected, Correction, EntryDetail, LogEntry, Measured, Measurement, Store,
+    Book, Corrected, Correction, EntryDetail, How, LogEntry, Measured, Measurement, Store,
 };
 use trayful::portion::MOST_CUBES_OF_A_BATCH;
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::{ChangeReport, Page, doubted, entry_words, heading, objection_list};
 use trayful::safety::Objection;
 use trayful::spoken::Taken;
@@ -17,10 +16,12 @@ use trayful::words::sentence;
 
 use super::change_values::{really, so_much};
 use super::undo::number;
+use crate::cli::choice::one_of;
 use crate::cli::failure::Failure;
 use crate::cli::freezer::freezer_line;
 use crate::cli::judged::{AnywayArg, stopped};
-use crate::cli::serve::{HowArg, share};
+use crate::cli::serve::{HOW, share};
+use crate::cli::typed_value::money;
 use crate::cli::{Answer, Session};
 
 #[derive(Debug, Args)]
@@ -29,8 +30,8 @@ pub(in crate::cli) struct ChangeArgs {
     #[arg(value_parser = number)]
     number: i64,
     /// How a meal went
-    #[arg(long, value_name = "HOW")]
-    how: Option<HowArg>,
+    #[arg(long, value_name = "HOW", value_parser = one_of(&HOW))]
+    how: Option<How>,
     /// The share of a meal that was eaten, such as 60%
     #[arg(long, value_name = "SHARE", value_parser = share)]
     eaten: Option<f64>,
@@ -109,10 +110,9 @@ pub(in crate::cli) fn run(args: &ChangeArgs, session: &Session) -> Result<Answer
     )?;
     let Some(household::AppliedCorrection { corrected, follows }) = recorded else {
         if args.json {
-            return Ok(Answer {
-                found: false,
-                ..session.json(&Stopped::of(objections), &taken)?
-            });
+            return Ok(session
+                .json(&Stopped::of(objections), &taken)?
+                .found_if(false));
         }
         let what = "Nothing was changed. What was eaten can always be recorded: say it again with --anyway.";
         return Ok(stopped(&objections, what, session));
@@ -335,11 +335,11 @@ impl ChangeArgs {
         };
         let day = session.day_or("--day", self.day.as_deref(), &reader)?;
         if let Some(how) = self.how {
-            how.how().check_share(self.eaten)?;
+            how.check_share(self.eaten)?;
         }
         let mut correction = Correction {
             day,
-            how: self.how.map(HowArg::how),
+            how: self.how,
             share: self.eaten,
             reaction: self.reaction.clone(),
             cubes: self.cubes,
@@ -353,11 +353,7 @@ impl ChangeArgs {
             correction.meal = Some(session.meal(book, self.meal.as_deref())?);
         }
         if let Some(price) = &self.price {
-            let wrong = |error: MoneyError| {
-                let place = Place::whole(&SourceText::new("--price", price.as_str()));
-                Problem::at(place, error.to_string()).hint(error.hint())
-            };
-            correction.price = Some(price.parse().map_err(wrong)?);
+            correction.price = Some(money("--price", price)?);
         }
         let mut taken = Vec::new();
         if let Some(add) = &self.add {

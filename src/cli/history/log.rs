@@ -95,10 +95,7 @@ pub(in crate::cli) fn run(args: &LogArgs, session: &Session) -> Result<Answer, F
     let report = LogReport::new(&entries, &book.settings.currency);
     let found = !entries.is_empty();
     if args.json {
-        return Ok(Answer {
-            found,
-            ..session.json(&report, &[])?
-        });
+        return Ok(session.json(&report, &[])?.found_if(found));
     }
     let mut page = Page::new(session.look);
     if !found {

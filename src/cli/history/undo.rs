@@ -1,7 +1,5 @@
 //! `trayful undo` and `trayful redo`: an entry or a correction is taken back, and put back.
 
-use std::io::{BufRead as _, IsTerminal as _, Write as _};
-
 use clap::Args;
 use trayful::household::name_planned_foods;
 use trayful::notebook::{LogEntry, Reversal, Store, Undone};
@@ -10,6 +8,7 @@ use trayful::report::{Page, UndoReport, entry_words, heading, undone_words};
 
 use crate::cli::failure::Failure;
 use crate::cli::freezer::{cubes_left, freezer_line};
+use crate::cli::judged::typed_at;
 use crate::cli::{Answer, Session};
 
 #[derive(Debug, Args)]
@@ -74,7 +73,7 @@ pub(in crate::cli) fn undo(args: &UndoArgs, session: &Session) -> Result<Answer,
             Some(mut last) => {
                 name_planned_foods([&mut last], session)?;
                 after_no_failure(&store, &last, currency)?;
-                if !args.json && !is_meant(&last, currency, "Take back") {
+                if !args.json && !is_meant(&last, currency) {
                     return Ok(Answer::no("Nothing was taken back.\n"));
                 }
                 numbers.push(last.number);
@@ -150,30 +149,19 @@ fn after_no_failure(store: &Store, last: &LogEntry, currency: &str) -> Result<()
 }
 
 /// On a terminal the entry is named first.
-fn is_meant(last: &LogEntry, currency: &str, what: &str) -> bool {
-    let (stdin, mut stderr) = (std::io::stdin(), std::io::stderr());
-    if !stdin.is_terminal() || !stderr.is_terminal() {
-        return true;
-    }
-    let (number, words) = (last.number, entry_words(last, currency));
-    let asked = write!(
-        stderr,
-        "{what} entry {number}: {}, {words}? Enter for yes, n for no: ",
-        heading(last)
-    );
-    let mut line = String::new();
-    let answer = asked.and_then(|()| stdin.lock().read_line(&mut line));
-    answer.is_ok() && matches!(line.trim().to_lowercase().as_str(), "" | "y" | "yes")
+fn is_meant(last: &LogEntry, currency: &str) -> bool {
+    let (number, heading, words) = (last.number, heading(last), entry_words(last, currency));
+    let question =
+        format!("Take back entry {number}: {heading}, {words}? Enter for yes, n for no: ");
+    let yes = |line: String| matches!(line.to_lowercase().as_str(), "" | "y" | "yes");
+    typed_at(&question).is_none_or(|line| line.is_ok_and(yes))
 }
 
 fn nothing(words: &str, json: bool, (store, currency): (&Store, &str)) -> Result<Answer, Failure> {
     if !json {
         return Ok(Answer::no(words));
     }
-    Ok(Answer {
-        found: false,
-        ..Answer::json(&UndoReport::new(None, currency, cubes_left(store)?))?
-    })
+    Ok(Answer::json(&UndoReport::new(None, currency, cubes_left(store)?))?.found_if(false))
 }
 
 fn answer(

@@ -44,13 +44,12 @@ pub(super) fn run(args: &CalendarArgs, session: &Session) -> Result<Answer, Fail
         .retain(|meal| child.as_ref().is_none_or(|child| meal.slot.child == *child));
     let events = events(&facts, &agenda);
     if events.is_empty() {
-        return Ok(Answer {
-            found: false,
-            ..session.paragraph(&format!(
+        return Ok(session
+            .paragraph(&format!(
                 "Nothing is to be thawed or cooked from {}: no file was written.",
                 words::days(span.from, span.to)
             ))
-        });
+            .found_if(false));
     }
     let mut page = Page::new(session.look);
     page.paragraph(&format!(

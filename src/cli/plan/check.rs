@@ -57,7 +57,7 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         .collect();
     let grave = objections.iter().any(Objection::bars_a_plan);
     let sound = findings.is_empty() && !grave;
-    let mut answer = if args.json {
+    let answer = if args.json {
         let report = CheckReport {
             schema: 1,
             from: span.from.to_string(),
@@ -91,6 +91,5 @@ pub(super) fn run(args: &CheckArgs, session: &Session) -> Result<Answer, Failure
         }
         Answer::text(page.finish())
     };
-    answer.found = sound;
-    Ok(answer)
+    Ok(answer.found_if(sound))
 }

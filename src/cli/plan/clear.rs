@@ -3,14 +3,13 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::plan_facts;
 use trayful::notebook::{Plan, Slot};
 use trayful::planning::facts::Span;
 use trayful::problem::Problem;
 use trayful::report::plan_change;
 use trayful::words;
 
-use super::judged::JudgedPlan;
+use super::judged::NewPlan;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
 use crate::cli::{Answer, ChildArg, Session};
@@ -55,7 +54,7 @@ pub(super) fn clear(args: &ClearArgs, session: &Session) -> Result<Answer, Failu
         let what = format!("Nothing is planned for {}.\n", words::days(span.0, span.1));
         return Ok(Answer::no(what));
     }
-    record(&plan, span, (&AnywayArg::NO, args.json), session)
+    record(plan, span, (&AnywayArg::NO, args.json), session)
 }
 
 #[derive(Debug, Args)]
@@ -120,26 +119,18 @@ pub(super) fn move_meal(args: &MoveArgs, session: &Session) -> Result<Answer, Fa
     let mut plan = Plan::default();
     plan.meals.insert(old, Vec::new());
     plan.meals.insert(new, parts);
-    record(&plan, (first, last), (&args.anyway, args.json), session)
+    record(plan, (first, last), (&args.anyway, args.json), session)
 }
 
 /// Judges the plan and records it.
 fn record(
-    plan: &Plan,
+    plan: Plan,
     (from, to): (Date, Date),
     how: (&AnywayArg, bool),
     session: &Session,
 ) -> Result<Answer, Failure> {
     let book = session.book()?;
-    let mut store = book.store()?;
-    let before = store.planned(from, to)?;
-    let span = Span {
-        today: session.today(),
-        from,
-        to,
-    };
-    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, plan)?;
-    let changes = plan_change(&facts, plan, &before);
-    judged.record((&mut store, plan), changes, how, session)
+    let today = session.today();
+    let new = NewPlan::of(plan, Span { today, from, to });
+    new.record((&book, &mut book.store()?), plan_change, how, session)
 }

@@ -4,15 +4,15 @@ use std::io::Read as _;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use trayful::household::{PlanValidation, plan_facts};
+use trayful::household::PlanValidation;
 use trayful::notebook::Plan;
-use trayful::planning::facts::Span;
+use trayful::planning::facts::{Facts, Span};
 use trayful::planning::file;
 use trayful::problem::{Problem, SourceText};
 use trayful::report::Page;
 use trayful::words::{self, counted, joined};
 
-use super::judged::JudgedPlan;
+use super::judged::NewPlan;
 use super::{SpanArgs, planning_day};
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
@@ -76,35 +76,31 @@ pub(super) fn import(args: &PlanImportArgs, session: &Session) -> Result<Answer,
     let (Some(first), Some(last)) = (days.first(), days.last()) else {
         return Ok(Answer::no("The file plans nothing: nothing was changed.\n"));
     };
-    let before = store.planned(*first, *last)?;
-    let replaced = plan.meals.keys().filter(|slot| {
-        let before = before.meals.get(*slot);
-        before.is_some_and(|parts| !parts.is_empty())
-    });
-    let replaced = replaced.count();
-    let cooking = plan.cooking.keys().filter(|day| {
-        let before = before.cooking.get(*day);
-        before.is_some_and(|parts| !parts.is_empty())
-    });
-    let replaced = match in_words(replaced, cooking.count(), "cooking day") {
-        nothing if nothing.is_empty() => nothing,
-        words => format!(", in place of what was planned for {words}"),
-    };
     let span = Span {
         today: planning_day(session, args.on.as_deref())?,
         from: *first,
         to: *last,
     };
-    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?;
-    let planned = format!(
-        "Planned {} from {}{replaced}.",
-        of_plan(&plan),
-        words::days(*first, *last)
-    );
-    let rest = "What the file does not name stays as it was.".to_string();
-    let (changes, how) = (vec![planned, rest], (&args.anyway, args.json));
-    judged.record((&mut store, &plan), changes, how, session)
+    let changes = |_: &Facts<'_>, plan: &Plan, before: &Plan| {
+        let meals = plan.meals.keys().filter(|slot| {
+            let before = before.meals.get(*slot);
+            before.is_some_and(|parts| !parts.is_empty())
+        });
+        let cooking = plan.cooking.keys().filter(|day| {
+            let before = before.cooking.get(*day);
+            before.is_some_and(|parts| !parts.is_empty())
+        });
+        let replaced = match in_words(meals.count(), cooking.count(), "cooking day") {
+            nothing if nothing.is_empty() => nothing,
+            words => format!(", in place of what was planned for {words}"),
+        };
+        let days = words::days(span.from, span.to);
+        let planned = format!("Planned {} from {days}{replaced}.", of_plan(plan));
+        let rest = "What the file does not name stays as it was.".to_string();
+        vec![planned, rest]
+    };
+    let how = (&args.anyway, args.json);
+    NewPlan::of(plan, span).record((&book, &mut store), changes, how, session)
 }
 
 /// `6 meals and 1 cooking`; empty for nothing.

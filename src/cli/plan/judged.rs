@@ -1,8 +1,8 @@
-//! Judges a plan before it is recorded, prints what it found, and decides whether it may be recorded.
+//! A plan that is to be recorded: judged before it is, and what it changes and breaks is printed.
 
 use serde::Serialize;
-use trayful::household::{BookJudge, objections_to_plan};
-use trayful::notebook::{Plan, Store};
+use trayful::household::{BookJudge, objections_to_plan, plan_facts};
+use trayful::notebook::{Book, Plan, Store};
 use trayful::planning::facts::{Facts, Span};
 use trayful::report::{Page, objection_list, plan_warnings};
 use trayful::safety::Objection;
@@ -12,9 +12,17 @@ use crate::cli::failure::Failure;
 use crate::cli::judged::{AnywayArg, stopped};
 use crate::cli::{Answer, Session};
 
+/// A plan that is to be recorded.
+pub(super) struct NewPlan {
+    pub(super) plan: Plan,
+    pub(super) span: Span,
+    /// The foods to which typed words were resolved.
+    pub(super) taken: Vec<Taken>,
+}
+
 /// The answer of `plan set` and `plan import`: the objections to a plan, the rules it breaks and the changes made.
 #[derive(Debug, Serialize)]
-pub(super) struct JudgedPlan {
+struct JudgedPlan {
     schema: u32,
     /// Whether the plan was recorded.
     recorded: bool,
@@ -23,65 +31,61 @@ pub(super) struct JudgedPlan {
     changes: Vec<String>,
     /// Rules that the plan breaks and cubes that it lacks, in words.
     warnings: Vec<String>,
-    /// The foods to which typed words were resolved.
-    #[serde(skip)]
-    taken: Vec<Taken>,
 }
 
-impl JudgedPlan {
-    /// Judges what is new in a plan.
-    pub(super) fn of(
-        store: &Store,
-        session: &Session,
-        facts: &Facts<'_>,
-        span: Span,
-        new: &Plan,
-    ) -> Result<Self, Failure> {
-        let pantry = session.pantry(None)?;
-        let judge = BookJudge::new(facts.settings, Some(store), &pantry)?;
-        Ok(Self {
-            schema: 1,
-            recorded: false,
-            objections: objections_to_plan(&judge, facts, new)?,
-            changes: Vec::new(),
-            warnings: plan_warnings(facts, span, new),
+impl NewPlan {
+    /// A plan for which no typed words had to be resolved.
+    pub(super) fn of(plan: Plan, span: Span) -> Self {
+        Self {
+            plan,
+            span,
             taken: Vec::new(),
-        })
+        }
     }
 
-    /// Adds the foods to which typed words were resolved.
-    pub(super) fn with_taken(self, taken: Vec<Taken>) -> Self {
-        Self { taken, ..self }
-    }
-
-    /// Records the plan, unless an objection blocks it and is not overridden; answers with the changes, or that there
-    /// are none.
+    /// Judges and records the plan, unless an objection blocks it and is not overridden; answers with the changes, or
+    /// that there are none. `changes` says them, by the plan and the former one of its days.
     pub(super) fn record(
-        mut self,
-        (store, plan): (&mut Store, &Plan),
-        changes: Vec<String>,
+        &self,
+        (book, store): (&Book, &mut Store),
+        changes: impl FnOnce(&Facts<'_>, &Plan, &Plan) -> Vec<String>,
         (anyway, json): (&AnywayArg, bool),
         session: &Session,
     ) -> Result<Answer, Failure> {
-        let stops = self.objections.iter().any(Objection::is_block);
-        self.recorded = !stops || anyway.is_meant(&self.objections, session, json);
-        if self.recorded {
+        let Self { plan, span, .. } = self;
+        // Everything that may fail comes before anything is recorded.
+        let before = store.planned(span.from, span.to)?;
+        let facts = plan_facts(book, store, session.pantry(None)?, *span, plan.clone())?;
+        let pantry = session.pantry(None)?;
+        let judge = BookJudge::new(facts.settings, Some(store), &pantry)?;
+        let objections = objections_to_plan(&judge, &facts, plan)?;
+        let warnings = plan_warnings(&facts, *span, plan);
+        let changes = changes(&facts, plan, &before);
+        let stops = objections.iter().any(Objection::is_block);
+        let recorded = !stops || anyway.is_meant(&objections, session, json);
+        if recorded {
             store.plan(plan)?;
-            self.changes = changes;
         }
-        let recorded = self.recorded;
-        let mut answer = if json {
-            session.json(&self, &self.taken)?
+        let judged = JudgedPlan {
+            schema: 1,
+            recorded,
+            objections,
+            changes: if recorded { changes } else { Vec::new() },
+            warnings,
+        };
+        let answer = if json {
+            session.json(&judged, &self.taken)?
         } else if recorded {
-            Answer::text(self.page(session))
+            Answer::text(judged.page(session))
         } else {
             let what = "Nothing was planned. If it is meant, say it again with --anyway.";
-            stopped(&self.objections, what, session)
+            stopped(&judged.objections, what, session)
         };
-        answer.found = recorded;
-        Ok(answer)
+        Ok(answer.found_if(recorded))
     }
+}
 
+impl JudgedPlan {
     fn page(&self, session: &Session) -> String {
         let mut page = Page::new(session.look);
         objection_list(&mut page, &self.objections);

@@ -69,7 +69,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         store.plan(&week.plan)?;
     }
     let report = ProposalReport::new(&week.request, &week.proposal, week.objections, keep);
-    let mut answer = if args.json {
+    let answer = if args.json {
         session.json(&report, &[])?
     } else {
         let last = match (report.is_empty_handed(), keep) {
@@ -85,8 +85,7 @@ pub(super) fn run(args: &ProposeArgs, session: &Session) -> Result<Answer, Failu
         page.paragraph(last);
         Answer::text(report.render(session.look, args.why) + "\n" + &page.finish())
     };
-    answer.found = !report.is_empty_handed();
-    Ok(answer)
+    Ok(answer.found_if(!report.is_empty_handed()))
 }
 
 impl ProposeArgs {

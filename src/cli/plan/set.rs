@@ -3,19 +3,20 @@
 use clap::Args;
 use jiff::civil::Date;
 use trayful::day::{DayReader, DayUse};
-use trayful::household::{PlanValidation, plan_facts};
+use trayful::household::PlanValidation;
 use trayful::notebook::{Book, Pick, Plan, PlannedCooking};
-use trayful::planning::facts::Span;
+use trayful::planning::facts::{Facts, Span};
 use trayful::planning::validation::Validation;
-use trayful::problem::{Place, Problem, SourceText};
+use trayful::problem::Problem;
 use trayful::report::plan_change;
 use trayful::spoken::Taken;
 use trayful::words;
 
-use super::judged::JudgedPlan;
+use super::judged::NewPlan;
 use super::planning_day;
 use crate::cli::failure::Failure;
 use crate::cli::judged::AnywayArg;
+use crate::cli::typed_value::place_of;
 use crate::cli::{Answer, ChildrenArg, Session};
 
 /// The most days for which a plan is set at once (judgement).
@@ -70,23 +71,23 @@ pub(super) fn run(args: &SetArgs, session: &Session) -> Result<Answer, Failure> 
         taken_as,
         taken,
     } = plan(args, session, &book, &rules, &days)?;
-    let before = store.planned(first, last)?;
-    let span = Span {
-        today,
-        from: first,
-        to: last,
+    let new = NewPlan {
+        plan,
+        span: Span {
+            today,
+            from: first,
+            to: last,
+        },
+        taken,
     };
-    // Everything that may fail comes before anything is recorded.
-    let facts = plan_facts(&book, &store, session.pantry(None)?, span, plan.clone())?;
-    let judged = JudgedPlan::of(&store, session, &facts, span, &plan)?.with_taken(taken);
-    let mut changes = plan_change(&facts, &plan, &before);
-    changes.extend(
-        taken_as
-            .into_iter()
-            .map(|understood| format!("{understood}.")),
-    );
+    let changes = |facts: &Facts<'_>, plan: &Plan, before: &Plan| {
+        let mut changes = plan_change(facts, plan, before);
+        let understood = taken_as.into_iter();
+        changes.extend(understood.map(|understood| format!("{understood}.")));
+        changes
+    };
     let how = (&args.anyway, args.json);
-    judged.record((&mut store, &plan), changes, how, session)
+    new.record((&book, &mut store), changes, how, session)
 }
 
 fn days(first: Date, last: Date) -> Result<Vec<Date>, Failure> {
@@ -162,7 +163,7 @@ fn cooking(
         let typed = text.parse::<Pick>().ok();
         let whole = typed.filter(|pick| pick.cubes.halved() == 0);
         let Some(Pick { cubes, name }) = whole else {
-            let place = Place::whole(&SourceText::new("--cook", text.as_str()));
+            let place = place_of("--cook", text);
             let problem = Problem::at(place, "a cooking is a number of trays and a recipe");
             return Err(problem
                 .hint("such as --cook \"2 red-lentil-squash\"")

@@ -87,7 +87,7 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
         findings: &findings,
         thawing: thawing()?,
     };
-    let mut answer = if args.json {
+    let answer = if args.json {
         session.json(&PlanReport::new(&page), &[])?
     } else if agenda.meals.is_empty() && agenda.cooking.is_empty() {
         let mut page = Page::new(session.look);
@@ -100,6 +100,5 @@ pub(super) fn run(args: &ShowArgs, session: &Session) -> Result<Answer, Failure>
     } else {
         Answer::text(page.render(session.look))
     };
-    answer.found = !agenda.meals.is_empty() || !agenda.cooking.is_empty();
-    Ok(answer)
+    Ok(answer.found_if(!agenda.meals.is_empty() || !agenda.cooking.is_empty()))
 }

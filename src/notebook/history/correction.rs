@@ -18,6 +18,7 @@ use crate::notebook::feeding::{How, Pick, fill};
 use crate::notebook::larder::Helping;
 use crate::notebook::milk::{MilkPart, write_parts};
 use crate::notebook::pace::days_between;
+use crate::notebook::sql::parsed;
 use crate::notebook::store::{Store, WriteError};
 use crate::notebook::take_cubes::take_whole;
 use crate::portion::{Cubes, Filled};
@@ -271,22 +272,17 @@ fn move_to(
 ) -> Result<(), WriteError> {
     let text = day.to_string();
     if kind == "batch" {
-        let (was, use_by): (String, String) = transaction.query_row(
+        let (was, use_by): (Date, Date) = transaction.query_row(
             "SELECT entry.day, use_by FROM batch JOIN entry ON id = entry WHERE entry = ?1",
             [id],
-            |row| Ok((row.get(0)?, row.get(1)?)),
+            |row| Ok((parsed(row, 0)?, parsed(row, 1)?)),
         )?;
-        let use_by = read_day(&use_by)?.saturating_add(days_between(read_day(&was)?, day).days());
+        let use_by = use_by.saturating_add(days_between(was, day).days());
         let sql = "UPDATE batch SET use_by = ?2 WHERE entry = ?1";
         transaction.execute(sql, params![id, use_by.to_string()])?;
     }
     transaction.execute("UPDATE entry SET day = ?2 WHERE id = ?1", params![id, text])?;
     Ok(())
-}
-
-fn read_day(text: &str) -> rusqlite::Result<Date> {
-    let unread = |error: jiff::Error| rusqlite::Error::ToSqlConversionFailure(Box::new(error));
-    text.parse().map_err(unread)
 }
 
 /// Spreads a batch over another number of cubes, as if they had been counted at once. For a batch
@@ -335,11 +331,8 @@ fn servings(
     kind: &str,
     correction: &Correction,
 ) -> Result<(), WriteError> {
-    let day: String =
-        transaction.query_row("SELECT day FROM entry WHERE id = ?1", [id], |row| {
-            row.get(0)
-        })?;
-    let day = read_day(&day)?;
+    let sql = "SELECT day FROM entry WHERE id = ?1";
+    let day: Date = transaction.query_row(sql, [id], |row| parsed(row, 0))?;
     if kind == "discard" {
         if let Some((picks, _)) = &correction.servings {
             return thrown_away(transaction, id, day, picks);

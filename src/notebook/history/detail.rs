@@ -2,12 +2,13 @@
 
 use data_import::NutrientId;
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension as _};
+use rusqlite::Connection;
 use serde_json::Value;
 
 use super::rows::{RecordRow, Rows};
 use crate::cost::Money;
 use crate::notebook::feeding::How;
+use crate::notebook::sql::first as first_row;
 use crate::portion::CubeCount;
 use crate::quantity::Mass;
 
@@ -134,154 +135,140 @@ pub enum EntryPart {
     Trays(u32, String),
 }
 
+impl EntryDetail {
+    /// The kind of the entry, as it is shown.
+    fn kind(&self) -> &'static str {
+        match self {
+            Self::Batch { .. } => "batch",
+            Self::Meal { .. } => "meal",
+            Self::Discard { .. } => "discard",
+            Self::Purchase { .. } => "purchase",
+            Self::Milk { .. } => "milk",
+            Self::Plan { .. } => "plan",
+            Self::Question { .. } => "question",
+            Self::Answer { .. } => "answer",
+            Self::Clearance { .. } => "clearance",
+            Self::Reaction { .. } => "reaction",
+            Self::Known { .. } => "known",
+            Self::Measure { what, .. } if what == "weight" => "weight",
+            Self::Measure { .. } => "measure",
+            Self::Supplement { .. } => "supplement",
+            Self::Note { .. } => "note",
+            Self::Texture { .. } => "texture",
+            Self::WholeDay => "day",
+            Self::Count { .. } => "count",
+            Self::Rename { .. } => "rename",
+            Self::Visit { .. } => "visit",
+        }
+    }
+}
+
 /// Kind, child and details of an entry.
 pub(super) fn detail(
     connection: &Connection,
     rows: &Rows,
 ) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
-    let child = |table: &str| rows.text(table, "child").to_string();
-    let text = |table: &str, column: &str| rows.text(table, column).to_string();
-    let grams = |table, column| figure(rows, table, column).map(Mass::from_grams);
-    Ok(match rows.kind() {
-        "batch" => {
-            let detail = EntryDetail::Batch {
-                name: text("batch", "name"),
-                title: text("batch", "title"),
-                cubes: count(first(rows, "batch")?, "cubes")?,
-                cube: grams("batch", "cube_g")?,
-                use_by: text("batch", "use_by"),
-            };
-            ("batch", String::new(), detail)
-        }
-        "feeding" => {
-            let detail = EntryDetail::Meal {
-                meal: text("feeding", "meal"),
-                how: How::from_word(rows.text("feeding", "how")),
-                share: rows.number("feeding", "share"),
-                reaction: text("feeding", "reaction"),
-                parts: [
-                    parts(connection, rows.of("feeding_part"))?,
-                    parts(connection, rows.of("feeding_food"))?,
-                ]
-                .concat(),
-            };
-            ("meal", child("feeding"), detail)
-        }
-        "discard" => {
-            let detail = EntryDetail::Discard {
-                parts: parts(connection, rows.of("discard"))?,
-                why: text("discard", "why"),
-            };
-            ("discard", String::new(), detail)
-        }
-        "purchase" => {
-            let detail = EntryDetail::Purchase {
-                food: text("purchase", "food"),
-                name: text("purchase", "name"),
-                mass: grams("purchase", "grams")?,
-                price: rows.text("purchase", "price").parse().ok(),
-                currency: text("purchase", "currency"),
-                store: text("purchase", "store"),
-            };
-            ("purchase", String::new(), detail)
-        }
-        "milk" => {
-            let detail = EntryDetail::Milk {
-                one_day: rows.number("milk", "one_day") == Some(1.0),
-                parts: parts(connection, rows.of("milk_part"))?,
-            };
-            ("milk", child("milk"), detail)
-        }
-        "plan" => ("plan", planned_child(rows), plan(connection, rows)?),
-        "question" => {
-            let words = text("question", "words");
-            (
-                "question",
-                child("question"),
-                EntryDetail::Question { words },
-            )
-        }
-        kind => later_kinds(connection, rows, kind)?,
-    })
+    let detail = details(connection, rows)?;
+    let of = |table| format!("SELECT child FROM {table} WHERE entry = ?1");
+    let child = match &detail {
+        EntryDetail::Plan { .. } => planned_child(rows),
+        EntryDetail::Answer { question, .. } => text_of(connection, &of("question"), *question)?,
+        EntryDetail::Reaction { meal, .. } => text_of(connection, &of("feeding"), *meal)?,
+        _ => rows.text(rows.kind(), "child").to_string(),
+    };
+    Ok((detail.kind(), child, detail))
 }
 
-fn later_kinds(
-    connection: &Connection,
-    rows: &Rows,
-    kind: &str,
-) -> rusqlite::Result<(&'static str, String, EntryDetail)> {
-    let child = rows.text(kind, "child").to_string();
+fn details(connection: &Connection, rows: &Rows) -> rusqlite::Result<EntryDetail> {
+    let kind = rows.kind();
     let text = |column: &str| rows.text(kind, column).to_string();
+    let figure = |column| rows.number(kind, column).ok_or_else(|| lacking(column));
+    let number = |column| whole(first(rows, kind)?, column);
+    let one_day = || rows.number(kind, "one_day") == Some(1.0);
     let words = text("words");
     Ok(match kind {
+        "batch" => EntryDetail::Batch {
+            name: text("name"),
+            title: text("title"),
+            cubes: count(first(rows, kind)?, "cubes")?,
+            cube: Mass::from_grams(figure("cube_g")?),
+            use_by: text("use_by"),
+        },
+        "feeding" => EntryDetail::Meal {
+            meal: text("meal"),
+            how: How::from_word(rows.text(kind, "how")),
+            share: rows.number(kind, "share"),
+            reaction: text("reaction"),
+            parts: [
+                parts(connection, rows.of("feeding_part"))?,
+                parts(connection, rows.of("feeding_food"))?,
+            ]
+            .concat(),
+        },
+        "discard" => EntryDetail::Discard {
+            parts: parts(connection, rows.of(kind))?,
+            why: text("why"),
+        },
+        "purchase" => EntryDetail::Purchase {
+            food: text("food"),
+            name: text("name"),
+            mass: Mass::from_grams(figure("grams")?),
+            price: rows.text(kind, "price").parse().ok(),
+            currency: text("currency"),
+            store: text("store"),
+        },
+        "milk" => EntryDetail::Milk {
+            one_day: one_day(),
+            parts: parts(connection, rows.of("milk_part"))?,
+        },
+        "plan" => plan(connection, rows)?,
+        "question" => EntryDetail::Question { words },
         "answer" => {
-            let question = whole(first(rows, kind)?, "question")?;
-            let child = text_of(
-                connection,
-                "SELECT child FROM question WHERE entry = ?1",
-                question,
-            )?;
-            ("answer", child, EntryDetail::Answer { question, words })
+            let question = number("question")?;
+            EntryDetail::Answer { question, words }
         }
         "clearance" => {
             let food = rows.text(kind, "food");
             let name = named(connection, food)?.unwrap_or_else(|| food.to_string());
-            ("clearance", child, EntryDetail::Clearance { name, words })
+            EntryDetail::Clearance { name, words }
         }
         "reaction" => {
-            let meal = whole(first(rows, kind)?, "feeding")?;
-            let child = text_of(
-                connection,
-                "SELECT child FROM feeding WHERE entry = ?1",
-                meal,
-            )?;
-            ("reaction", child, EntryDetail::Reaction { meal, words })
+            let meal = number("feeding")?;
+            EntryDetail::Reaction { meal, words }
         }
-        "known" => {
-            let (name, reaction) = (text("name"), text("reaction"));
-            let detail = EntryDetail::Known {
-                food: text("food"),
-                name,
-                reaction,
-                words,
-            };
-            ("known", child, detail)
-        }
+        "known" => EntryDetail::Known {
+            food: text("food"),
+            name: text("name"),
+            reaction: text("reaction"),
+            words,
+        },
         "measure" => {
-            let what = text("what");
-            let value = figure(rows, kind, "value")?;
-            let name = if what == "weight" {
-                "weight"
-            } else {
-                "measure"
-            };
-            (name, child, EntryDetail::Measure { what, value })
+            let (what, value) = (text("what"), figure("value")?);
+            EntryDetail::Measure { what, value }
         }
         "supplement" => {
-            let number = whole(first(rows, kind)?, "number")?;
-            let number = u16::try_from(number).map_err(|_| lacking("number"))?;
-            let detail = EntryDetail::Supplement {
+            let nutrient = u16::try_from(number("number")?).map_err(|_| lacking("number"))?;
+            EntryDetail::Supplement {
                 product: text("product"),
-                nutrient: NutrientId::new(number),
-                amount: figure(rows, kind, "amount")?,
-                one_day: rows.number(kind, "one_day") == Some(1.0),
-            };
-            ("supplement", child, detail)
+                nutrient: NutrientId::new(nutrient),
+                amount: figure("amount")?,
+                one_day: one_day(),
+            }
         }
         "note" => {
             let topic = text("topic");
-            ("note", child, EntryDetail::Note { topic, words })
+            EntryDetail::Note { topic, words }
         }
         "texture" => {
             let stage = text("stage");
-            ("texture", child, EntryDetail::Texture { stage })
+            EntryDetail::Texture { stage }
         }
-        "whole_day" => ("day", child, EntryDetail::WholeDay),
+        "whole_day" => EntryDetail::WholeDay,
         "rename" => {
             let (former, later) = (text("former"), text("later"));
-            ("rename", child, EntryDetail::Rename { former, later })
+            EntryDetail::Rename { former, later }
         }
-        "visit" => ("visit", child, EntryDetail::Visit { words }),
+        "visit" => EntryDetail::Visit { words },
         _ => return Err(rusqlite::Error::InvalidQuery),
     })
 }
@@ -379,32 +366,21 @@ fn planned_child(rows: &Rows) -> String {
 
 /// The name of a food by its id; `None` where the record does not have it.
 fn named(connection: &Connection, food: &str) -> rusqlite::Result<Option<String>> {
-    connection
-        .prepare_cached(
-            "SELECT name FROM (SELECT name FROM food WHERE food = ?1 UNION ALL \
-             SELECT name FROM batch_food WHERE food = ?1 UNION ALL \
-             SELECT name FROM known WHERE food = ?1) LIMIT 1",
-        )?
-        .query_row([food], |row| row.get(0))
-        .optional()
+    let sql = "SELECT name FROM (SELECT name FROM food WHERE food = ?1 UNION ALL \
+               SELECT name FROM batch_food WHERE food = ?1 UNION ALL \
+               SELECT name FROM known WHERE food = ?1) LIMIT 1";
+    first_row(connection, sql, [food], |row| row.get(0))
 }
 
 /// A text by a number; empty where it is gone.
 fn text_of(connection: &Connection, sql: &str, id: i64) -> rusqlite::Result<String> {
-    let found = connection
-        .prepare_cached(sql)?
-        .query_row([id], |row| row.get(0))
-        .optional()?;
+    let found = first_row(connection, sql, [id], |row| row.get(0))?;
     Ok(found.unwrap_or_default())
 }
 
 /// The row that every entry of a kind has in the table of that name.
 fn first<'a>(rows: &'a Rows, table: &str) -> rusqlite::Result<&'a RecordRow> {
     rows.of(table).first().ok_or_else(|| lacking(table))
-}
-
-fn figure(rows: &Rows, table: &str, column: &str) -> rusqlite::Result<f64> {
-    rows.number(table, column).ok_or_else(|| lacking(column))
 }
 
 fn whole(row: &RecordRow, column: &str) -> rusqlite::Result<i64> {

@@ -5,13 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use data_import::FoodId;
 use jiff::civil::Date;
-use rusqlite::{Connection, params};
+use rusqlite::{Connection, Params};
 
 use super::detail::{EntryDetail, EntryPart, detail};
 use super::numbers::{self, Operation, Sort};
 use super::rows::Rows;
 use crate::notebook::error::BookError;
-use crate::notebook::freezer::parsed;
+use crate::notebook::sql::{parsed, rows};
 use crate::notebook::store::Store;
 use crate::safety::tells_of_reaction;
 
@@ -115,13 +115,9 @@ impl Store {
                 [],
                 |row| row.get(0),
             )?;
-            let mut select = moment.prepare(
-                "SELECT id FROM entry WHERE kind <> 'change' ORDER BY day DESC, id DESC LIMIT ?1",
-            )?;
-            let mut entries = Vec::new();
-            for id in select.query_map([most], |row| row.get(0))? {
-                entries.extend(present(&moment, id?)?);
-            }
+            let sql =
+                "SELECT id FROM entry WHERE kind <> 'change' ORDER BY day DESC, id DESC LIMIT ?1";
+            let mut entries = selected(&moment, sql, [most])?;
             entries.sort_by_key(|entry| std::cmp::Reverse((entry.day, entry.number)));
             Ok((entries, all))
         })
@@ -130,33 +126,27 @@ impl Store {
     /// The corrections in force by which the cubes of a batch were counted again, each on the day
     /// it was made, from one day to another, both included.
     pub fn counted_again(&self, (from, to): (Date, Date)) -> Result<Vec<LogEntry>, BookError> {
-        self.read(|connection| {
-            connection
-                .prepare(
-                    "SELECT change.entry, entry.day, batch.title, batch.entry, \
-                     former ->> '$.batch[0].cubes' AS was, later ->> '$.batch[0].cubes' AS now \
-                     FROM change JOIN entry ON entry.id = change.entry \
-                     JOIN batch ON batch.entry = change.target \
-                     WHERE act = 'correction' AND was <> now AND day BETWEEN ?1 AND ?2 \
-                     AND change.entry NOT IN (SELECT entry FROM taken_back)",
-                )?
-                .query_map(params![from.to_string(), to.to_string()], |row| {
-                    Ok(LogEntry {
-                        number: row.get(0)?,
-                        target: row.get(0)?,
-                        day: parsed(row, 1)?,
-                        kind: "count",
-                        child: String::new(),
-                        standing: Standing::First,
-                        detail: EntryDetail::Count {
-                            title: row.get(2)?,
-                            batch: row.get(3)?,
-                            was: row.get(4)?,
-                            now: row.get(5)?,
-                        },
-                    })
-                })?
-                .collect()
+        let sql = "SELECT change.entry, entry.day, batch.title, batch.entry, \
+                   former ->> '$.batch[0].cubes' AS was, later ->> '$.batch[0].cubes' AS now \
+                   FROM change JOIN entry ON entry.id = change.entry \
+                   JOIN batch ON batch.entry = change.target \
+                   WHERE act = 'correction' AND was <> now AND day BETWEEN ?1 AND ?2 \
+                   AND change.entry NOT IN (SELECT entry FROM taken_back)";
+        self.rows(sql, [from.to_string(), to.to_string()], |row| {
+            Ok(LogEntry {
+                number: row.get(0)?,
+                target: row.get(0)?,
+                day: parsed(row, 1)?,
+                kind: "count",
+                child: String::new(),
+                standing: Standing::First,
+                detail: EntryDetail::Count {
+                    title: row.get(2)?,
+                    batch: row.get(3)?,
+                    was: row.get(4)?,
+                    now: row.get(5)?,
+                },
+            })
         })
     }
 
@@ -217,13 +207,7 @@ impl Store {
         );
         self.read(|connection| {
             let moment = connection.unchecked_transaction()?;
-            let mut select = moment.prepare(&sql)?;
-            let ids = select.query_map(params![child, from.to_string()], |row| row.get(0))?;
-            let mut entries = Vec::new();
-            for id in ids {
-                entries.extend(present(&moment, id?)?);
-            }
-            Ok(entries)
+            selected(&moment, &sql, [child, &from.to_string()])
         })
     }
 }
@@ -262,22 +246,29 @@ pub(super) fn entry_as(
 }
 
 fn current(connection: &Connection, from: Date, to: Date) -> rusqlite::Result<Vec<LogEntry>> {
-    let mut select = connection.prepare(
-        "SELECT id FROM entry WHERE kind <> 'change' AND day BETWEEN ?1 AND ?2 ORDER BY day, id",
-    )?;
-    let ids = select.query_map(params![from.to_string(), to.to_string()], |row| row.get(0))?;
+    let sql =
+        "SELECT id FROM entry WHERE kind <> 'change' AND day BETWEEN ?1 AND ?2 ORDER BY day, id";
+    selected(connection, sql, [from.to_string(), to.to_string()])
+}
+
+/// The entries, as they are now, whose first numbers are selected.
+fn selected(
+    connection: &Connection,
+    sql: &str,
+    parameters: impl Params,
+) -> rusqlite::Result<Vec<LogEntry>> {
+    let ids: Vec<i64> = rows(connection, sql, parameters, |row| row.get(0))?;
     let mut entries = Vec::new();
     for id in ids {
-        entries.extend(present(connection, id?)?);
+        entries.extend(present(connection, id)?);
     }
     Ok(entries)
 }
 
 /// The entries that were changed.
 fn changed(connection: &Connection) -> rusqlite::Result<BTreeSet<i64>> {
-    let mut select = connection.prepare("SELECT DISTINCT target FROM change")?;
-    let targets = select.query_map([], |row| row.get(0))?;
-    targets.collect()
+    let sql = "SELECT DISTINCT target FROM change";
+    rows(connection, sql, [], |row| row.get(0))
 }
 
 /// Every former version of an entry, and every undo and redo of it.
@@ -321,14 +312,13 @@ fn former(connection: &Connection, target: i64) -> rusqlite::Result<Vec<LogEntry
 }
 
 fn changes(connection: &Connection, target: i64) -> rusqlite::Result<Vec<(Date, Operation)>> {
-    let mut select = connection.prepare_cached(
-        "SELECT change.entry, entry.day FROM change JOIN entry ON entry.id = change.entry \
-         WHERE target = ?1 ORDER BY change.entry",
-    )?;
-    let rows = select.query_map([target], |row| Ok((row.get(0)?, parsed(row, 1)?)))?;
+    let sql = "SELECT change.entry, entry.day FROM change JOIN entry ON entry.id = change.entry \
+               WHERE target = ?1 ORDER BY change.entry";
+    let each: Vec<(i64, Date)> = rows(connection, sql, [target], |row| {
+        Ok((row.get(0)?, parsed(row, 1)?))
+    })?;
     let mut changes = Vec::new();
-    for row in rows {
-        let (number, day) = row?;
+    for (number, day) in each {
         if let Some(change) = numbers::operation(connection, number)? {
             changes.push((day, change));
         }

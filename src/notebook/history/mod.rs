@@ -16,10 +16,11 @@ pub use detail::{EntryDetail, EntryPart};
 pub use entries::{ChildEntry, LogEntry, Standing};
 pub use undo::{Reversal, Undone};
 
-use rusqlite::{Connection, Transaction, params};
+use rusqlite::{Connection, ToSql, Transaction, params};
 
 use self::rows::Rows;
-use super::store::{WriteError, new_entry};
+use super::sql::{first, rows, write_entry};
+use super::store::WriteError;
 use crate::problem::Problem;
 use crate::words::{counted, stored_day};
 use jiff::civil::Date;
@@ -66,19 +67,14 @@ impl NewChange<'_> {
             return Err(problem.into());
         }
         let json = |rows: Option<&Rows>| rows.map(Rows::to_json).transpose();
-        let id = new_entry(transaction, self.day, "change")?;
-        transaction.execute(
-            "INSERT INTO change (entry, target, act, undoes, former, later) VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![
-                id,
-                self.target,
-                self.act.word(),
-                self.undoes,
-                json(self.former)?,
-                json(self.later)?
-            ],
-        )?;
-        Ok(id)
+        let columns: [(&str, &dyn ToSql); 5] = [
+            ("target", &self.target),
+            ("act", &self.act.word()),
+            ("undoes", &self.undoes),
+            ("former", &json(self.former)?),
+            ("later", &json(self.later)?),
+        ];
+        Ok(write_entry(transaction, self.day, "change", &columns)?)
     }
 }
 
@@ -90,16 +86,14 @@ fn depends(
     later: Option<&Rows>,
 ) -> rusqlite::Result<Option<Problem>> {
     // Every batch, because a corrected meal may take cubes of any.
-    let mut short = transaction.prepare_cached(
-        "SELECT stock.batch, batch.title, batch.cubes - stock.cubes, batch.cubes FROM stock \
-         JOIN batch ON batch.entry = stock.batch WHERE stock.cubes < 0",
-    )?;
-    let short = short.query_map([], |row| {
+    let sql = "SELECT stock.batch, batch.title, batch.cubes - stock.cubes, batch.cubes FROM stock \
+               JOIN batch ON batch.entry = stock.batch WHERE stock.cubes < 0";
+    let short = first(transaction, sql, [], |row| {
         let (batch, title): (i64, String) = (row.get(0)?, row.get(1)?);
         let (used, cubes): (u32, u32) = (row.get(2)?, row.get(3)?);
         Ok((batch, title, used, cubes))
     })?;
-    if let Some((batch, title, used, cubes)) = short.into_iter().next().transpose()? {
+    if let Some((batch, title, used, cubes)) = short {
         let what = format!(
             "{} of {title} (#{batch}) {} eaten or thrown away already, so it cannot have been {cubes}",
             counted(used, "cube"),
@@ -112,15 +106,13 @@ fn depends(
     if later.is_some() {
         return used_too_early(transaction, target);
     }
-    let hanging: Vec<(i64, String)> = transaction
-        .prepare_cached(
-            "SELECT feeding, 'a meal with ' || cubes || ' of its cubes' FROM feeding_part WHERE batch = ?1 \
-             UNION ALL SELECT entry, cubes || ' of its cubes thrown away' FROM discard WHERE batch = ?1 \
-             UNION ALL SELECT entry, 'the reaction to it' FROM reaction WHERE feeding = ?1 \
-             UNION ALL SELECT entry, 'the answer to it' FROM answer WHERE question = ?1 ORDER BY 1",
-        )?
-        .query_map([target], |row| Ok((row.get(0)?, row.get(1)?)))?
-        .collect::<Result<_, _>>()?;
+    let sql = "SELECT feeding, 'a meal with ' || cubes || ' of its cubes' FROM feeding_part WHERE batch = ?1 \
+               UNION ALL SELECT entry, cubes || ' of its cubes thrown away' FROM discard WHERE batch = ?1 \
+               UNION ALL SELECT entry, 'the reaction to it' FROM reaction WHERE feeding = ?1 \
+               UNION ALL SELECT entry, 'the answer to it' FROM answer WHERE question = ?1 ORDER BY 1";
+    let hanging: Vec<(i64, String)> = rows(transaction, sql, [target], |row| {
+        Ok((row.get(0)?, row.get(1)?))
+    })?;
     if hanging.is_empty() {
         return Ok(None);
     }
@@ -142,16 +134,13 @@ fn depends(
 
 /// The problem that cubes would have been used before they were cooked.
 fn used_too_early(transaction: &Transaction<'_>, target: i64) -> rusqlite::Result<Option<Problem>> {
-    let early: Option<(String, String)> = transaction
-        .prepare_cached(
-            "SELECT used.day, cooked.day FROM (SELECT feeding AS entry, batch FROM feeding_part \
-             UNION ALL SELECT entry, batch FROM discard) AS part \
-             JOIN entry AS used ON used.id = part.entry JOIN entry AS cooked ON cooked.id = part.batch \
-             WHERE (part.entry = ?1 OR part.batch = ?1) AND used.day < cooked.day LIMIT 1",
-        )?
-        .query_map([target], |row| Ok((row.get(0)?, row.get(1)?)))?
-        .next()
-        .transpose()?;
+    let sql = "SELECT used.day, cooked.day FROM (SELECT feeding AS entry, batch FROM feeding_part \
+               UNION ALL SELECT entry, batch FROM discard) AS part \
+               JOIN entry AS used ON used.id = part.entry JOIN entry AS cooked ON cooked.id = part.batch \
+               WHERE (part.entry = ?1 OR part.batch = ?1) AND used.day < cooked.day LIMIT 1";
+    let early: Option<(String, String)> = first(transaction, sql, [target], |row| {
+        Ok((row.get(0)?, row.get(1)?))
+    })?;
     Ok(early.map(|(used, cooked)| {
         Problem::new(format!(
             "cubes that were cooked on {} cannot have been used on {}",

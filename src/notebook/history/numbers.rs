@@ -3,6 +3,7 @@
 use rusqlite::{Connection, OptionalExtension as _};
 
 use super::rows::Rows;
+use crate::notebook::sql::first;
 
 /// An operation of the history: an entry, or a change.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,35 +37,33 @@ pub(super) fn operation(
     connection: &Connection,
     number: i64,
 ) -> rusqlite::Result<Option<Operation>> {
-    let change = connection
-        .prepare_cached("SELECT target, act, undoes, former, later FROM change WHERE entry = ?1")?
-        .query_row([number], |row| {
-            let act: String = row.get(1)?;
-            let undoes: Option<i64> = row.get(2)?;
-            let rows = |at| -> rusqlite::Result<Option<Rows>> {
-                let text: Option<String> = row.get(at)?;
-                text.as_deref().map(Rows::from_json).transpose()
-            };
-            let gone = || rusqlite::Error::QueryReturnedNoRows;
-            let sort = match (act.as_str(), undoes) {
-                ("redo", Some(undo)) => Sort::Redo { undo },
-                ("undo", Some(undoes)) => Sort::Undo {
-                    undoes,
-                    former: rows(3)?.ok_or_else(gone)?,
-                    later: rows(4)?,
-                },
-                _ => Sort::Correction {
-                    former: rows(3)?.ok_or_else(gone)?,
-                    later: rows(4)?.ok_or_else(gone)?,
-                },
-            };
-            Ok(Operation {
-                number,
-                target: row.get(0)?,
-                sort,
-            })
+    let sql = "SELECT target, act, undoes, former, later FROM change WHERE entry = ?1";
+    let change = first(connection, sql, [number], |row| {
+        let act: String = row.get(1)?;
+        let undoes: Option<i64> = row.get(2)?;
+        let rows = |at| -> rusqlite::Result<Option<Rows>> {
+            let text: Option<String> = row.get(at)?;
+            text.as_deref().map(Rows::from_json).transpose()
+        };
+        let gone = || rusqlite::Error::QueryReturnedNoRows;
+        let sort = match (act.as_str(), undoes) {
+            ("redo", Some(undo)) => Sort::Redo { undo },
+            ("undo", Some(undoes)) => Sort::Undo {
+                undoes,
+                former: rows(3)?.ok_or_else(gone)?,
+                later: rows(4)?,
+            },
+            _ => Sort::Correction {
+                former: rows(3)?.ok_or_else(gone)?,
+                later: rows(4)?.ok_or_else(gone)?,
+            },
+        };
+        Ok(Operation {
+            number,
+            target: row.get(0)?,
+            sort,
         })
-        .optional()?;
+    })?;
     if change.is_some() {
         return Ok(change);
     }

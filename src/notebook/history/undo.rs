@@ -94,12 +94,11 @@ impl Store {
     }
 
     /// Takes back each of several, in this order, or none of them.
-    /// ¶ Errors: as of [`Self::undo`].
+    ///
+    /// Errors: as of [`Self::undo`].
     pub fn undo_each(&mut self, numbers: &[i64], today: Date) -> Result<Vec<Undone>, BookError> {
-        self.write(|transaction| {
-            let each = numbers.iter();
-            each.map(|number| reverse(transaction, *number, today))
-                .collect()
+        self.write_each(numbers, |transaction, number| {
+            reverse(transaction, *number, today)
         })
     }
 

@@ -1,11 +1,12 @@
 //! A doctor's clearance of a food after a reaction, as the parent records it.
 
 use jiff::civil::Date;
-use rusqlite::{Transaction, params};
+use rusqlite::{ToSql, Transaction};
 
 use super::TasteHistory;
 use crate::notebook::error::BookError;
-use crate::notebook::store::{Store, WriteError, new_entry};
+use crate::notebook::sql::write_entry;
+use crate::notebook::store::{Store, WriteError};
 use crate::problem::{Problem, nearest};
 use crate::safety::{NotedReaction, is_in_name, stem};
 use crate::words;
@@ -45,11 +46,7 @@ impl Store {
     ///
     /// Errors: as of [`Self::clear`], of any of them.
     pub fn clear_each(&mut self, all: &[Clearance<'_>]) -> Result<Vec<Cleared>, BookError> {
-        self.write(|transaction| {
-            let all = all.iter();
-            all.map(|clearance| write_clearance(transaction, clearance))
-                .collect()
-        })
+        self.write_each(all, write_clearance)
     }
 }
 
@@ -64,11 +61,12 @@ fn write_clearance(
     let [food] = found[..] else {
         return Err(nothing_to_clear(&open, &found, clearance).into());
     };
-    let entry = new_entry(transaction, clearance.day, "clearance")?;
-    transaction.execute(
-        "INSERT INTO clearance (entry, child, food, words) VALUES (?1, ?2, ?3, ?4)",
-        params![entry, clearance.child, food.food, clearance.words],
-    )?;
+    let columns: [(&str, &dyn ToSql); 3] = [
+        ("child", &clearance.child),
+        ("food", &food.food),
+        ("words", &clearance.words),
+    ];
+    let entry = write_entry(transaction, clearance.day, "clearance", &columns)?;
     Ok(Cleared {
         entry,
         name: food.name.clone(),

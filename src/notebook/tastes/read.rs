@@ -7,7 +7,8 @@ use rusqlite::{Connection, Rows};
 
 use super::meal::{BatchFoods, Moment, Seen, TastedMeal};
 use crate::notebook::feeding::{How, share_eaten};
-use crate::notebook::freezer::{BatchFood, parsed};
+use crate::notebook::freezer::BatchFood;
+use crate::notebook::sql::{parsed, rows};
 use crate::safety::tells_of_reaction;
 
 /// Every meal of a child, by day and entry.
@@ -77,9 +78,7 @@ fn days(connection: &Connection) -> rusqlite::Result<Vec<(i64, Date)>> {
 /// The batches of each meal, by its entry.
 fn parts(connection: &Connection) -> rusqlite::Result<Vec<(i64, i64)>> {
     let sql = "SELECT feeding, batch FROM feeding_part ORDER BY feeding, batch";
-    let mut select = connection.prepare(sql)?;
-    let parts = select.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?;
-    parts.collect()
+    rows(connection, sql, [], |row| Ok((row.get(0)?, row.get(1)?)))
 }
 
 /// The reactions that were recorded after the meal, by the entry of the meal.
@@ -110,28 +109,24 @@ fn later_reactions(
 
 /// The foods that a child had outside the record, as meals of one food.
 fn known(connection: &Connection, child: &str) -> rusqlite::Result<Vec<TastedMeal>> {
-    connection
-        .prepare(
-            "SELECT entry.day, entry.id, reaction, food, name, allergens, NULL FROM known \
-             JOIN entry ON entry.id = known.entry WHERE child = ?1",
-        )?
-        .query_map([child], |row| {
-            let at = Moment {
-                day: parsed(row, 0)?,
-                entry: row.get(1)?,
-            };
-            let words: String = row.get(2)?;
-            let seen = tells_of_reaction(&words).then_some(Seen { at, words });
-            Ok(TastedMeal {
-                at,
-                how: How::Taken,
-                eaten: true,
-                reactions: seen.into_iter().collect(),
-                batches: Vec::new(),
-                others: vec![BatchFood::read(row, 3)?],
-            })
-        })?
-        .collect()
+    let sql = "SELECT entry.day, entry.id, reaction, food, name, allergens, NULL FROM known \
+               JOIN entry ON entry.id = known.entry WHERE child = ?1";
+    rows(connection, sql, [child], |row| {
+        let at = Moment {
+            day: parsed(row, 0)?,
+            entry: row.get(1)?,
+        };
+        let words: String = row.get(2)?;
+        let seen = tells_of_reaction(&words).then_some(Seen { at, words });
+        Ok(TastedMeal {
+            at,
+            how: How::Taken,
+            eaten: true,
+            reactions: seen.into_iter().collect(),
+            batches: Vec::new(),
+            others: vec![BatchFood::read(row, 3)?],
+        })
+    })
 }
 
 /// Every clearance of a food, by day and entry.
@@ -139,18 +134,16 @@ pub(super) fn clearances(
     connection: &Connection,
     child: &str,
 ) -> rusqlite::Result<Vec<(String, Moment)>> {
-    let mut select = connection.prepare(
-        "SELECT food, entry.day, entry.id FROM clearance JOIN entry ON entry.id = clearance.entry \
-         WHERE child = ?1 ORDER BY entry.day, entry.id",
-    )?;
-    let rows = select.query_map([child], |row| {
+    let sql = "SELECT food, entry.day, entry.id FROM clearance \
+               JOIN entry ON entry.id = clearance.entry \
+               WHERE child = ?1 ORDER BY entry.day, entry.id";
+    rows(connection, sql, [child], |row| {
         let at = Moment {
             day: parsed(row, 1)?,
             entry: row.get(2)?,
         };
         Ok((row.get(0)?, at))
-    })?;
-    rows.collect()
+    })
 }
 
 /// The foods of a child's meals that were not cooked in a batch, by entry.

@@ -6,7 +6,6 @@ use super::places::{At, Places};
 use super::{KINDS, Pens, Reading, Wanted};
 use crate::error::Error;
 use crate::food::Basis;
-use crate::import::counted;
 use crate::import::gather::{Field, Gather};
 use crate::import::table::{self, Row};
 use crate::measure::Measure;
@@ -37,25 +36,16 @@ const COMPONENT_COLUMNS: Wanted = Wanted {
     optional: &["name"],
 };
 const CONVERSION: &str = "food_nutrient_conversion_factor.csv";
-const CONVERSION_COLUMNS: Wanted = Wanted {
-    required: &["id", "fdc_id"],
-    optional: &[],
-};
+const CONVERSION_COLUMNS: Wanted = Wanted::all(&["id", "fdc_id"]);
 const CALORIES: &str = "food_calorie_conversion_factor.csv";
-const CALORIE_COLUMNS: Wanted = Wanted {
-    required: &[
-        "food_nutrient_conversion_factor_id",
-        "protein_value",
-        "fat_value",
-        "carbohydrate_value",
-    ],
-    optional: &[],
-};
+const CALORIE_COLUMNS: Wanted = Wanted::all(&[
+    "food_nutrient_conversion_factor_id",
+    "protein_value",
+    "fat_value",
+    "carbohydrate_value",
+]);
 const PROTEIN: &str = "food_protein_conversion_factor.csv";
-const PROTEIN_COLUMNS: Wanted = Wanted {
-    required: &["food_nutrient_conversion_factor_id", "value"],
-    optional: &[],
-};
+const PROTEIN_COLUMNS: Wanted = Wanted::all(&["food_nutrient_conversion_factor_id", "value"]);
 
 /// Reads all of them.
 pub(super) fn read(
@@ -169,12 +159,10 @@ fn refuse(
     places: &Places,
     recorders: &mut Pens<'_, '_>,
 ) -> Result<(), Error> {
-    let Some(input) = reading.optional(COMPONENT, "refuse is not known")? else {
-        return Ok(());
-    };
     let mut refuse = BTreeMap::<u32, (f64, Vec<String>)>::new();
     let mut nameless = 0;
-    let digest = table::read_in_order(input, &COMPONENT_COLUMNS, |row| {
+    let component = (COMPONENT, "refuse is not known");
+    reading.optional_rows(component, &COMPONENT_COLUMNS, |row| {
         if row.raw(2) != b"Y" {
             return Ok(());
         }
@@ -192,12 +180,11 @@ fn refuse(
         }
         Ok(())
     })?;
-    reading.files.push(digest);
-    if nameless > 0 {
-        let one = "row of food_component.csv names no food: its refuse is not known";
-        let many = "rows of food_component.csv name no food: its refuse is not known";
-        reading.warnings.push(counted(nameless, one, many));
-    }
+    reading.warn(
+        nameless,
+        "row of food_component.csv names no food: its refuse is not known",
+        "rows of food_component.csv name no food: its refuse is not known",
+    );
     for (id, (percent, parts)) in refuse {
         let at = places.food(id);
         if let Some((at, recorder)) = at.and_then(|at| Some((at, recorders.of(at.source)?))) {
@@ -214,16 +201,15 @@ fn factors(
     recorders: &mut Pens<'_, '_>,
 ) -> Result<(), Error> {
     let cost = "foods have no energy and nitrogen factors of their own";
-    let Some(input) = reading.optional(CONVERSION, cost)? else {
-        return Ok(());
-    };
     let mut foods = BTreeMap::new();
-    let digest = table::read_in_order(input, &CONVERSION_COLUMNS, |row| {
+    let is_there = reading.optional_rows((CONVERSION, cost), &CONVERSION_COLUMNS, |row| {
         let at = row.whole(1)?.and_then(|id| places.food(id));
         foods.extend(row.whole(0)?.zip(at));
         Ok(())
     })?;
-    reading.files.push(digest);
+    if !is_there {
+        return Ok(());
+    }
     let fields = [
         Field::FactorProtein,
         Field::FactorFat,
@@ -254,10 +240,8 @@ fn factor(
     foods: &BTreeMap<u32, At>,
     recorders: &mut Pens<'_, '_>,
 ) -> Result<(), Error> {
-    let Some(input) = reading.optional(file, "those factors are not known")? else {
-        return Ok(());
-    };
-    let digest = table::read_in_order(input, columns, |row| {
+    let file = (file, "those factors are not known");
+    reading.optional_rows(file, columns, |row| {
         let at = row.whole(0)?.and_then(|id| foods.get(&id));
         let Some((at, recorder)) = at.and_then(|at| Some((at, recorders.of(at.source)?))) else {
             return Ok(());
@@ -269,6 +253,5 @@ fn factor(
         }
         Ok(())
     })?;
-    reading.files.push(digest);
     Ok(())
 }

@@ -7,7 +7,6 @@ use std::thread;
 use super::places::{Known, Places};
 use super::{FOOD, KINDS, Pens, Reading, Wanted};
 use crate::error::Error;
-use crate::import::counted;
 use crate::import::gather::{Chunk, Field, Gather, Store, long_records, push_long};
 use crate::import::table::{self, Row};
 
@@ -16,19 +15,11 @@ const COLUMNS: Wanted = Wanted {
     optional: &["food_category_id", "publication_date"],
 };
 const CATEGORY: &str = "food_category.csv";
-const CATEGORY_COLUMNS: Wanted = Wanted {
-    required: &["id", "code"],
-    optional: &[],
-};
+const CATEGORY_COLUMNS: Wanted = Wanted::all(&["id", "code"]);
 const SURVEY_CATEGORY: &str = "wweia_food_category.csv";
-const SURVEY_CATEGORY_COLUMNS: Wanted = Wanted {
-    required: &["wweia_food_category", "wweia_food_category_description"],
-    optional: &[],
-};
-const CURRENT_COLUMNS: Wanted = Wanted {
-    required: &["fdc_id"],
-    optional: &[],
-};
+const SURVEY_CATEGORY_COLUMNS: Wanted =
+    Wanted::all(&["wweia_food_category", "wweia_food_category_description"]);
+const CURRENT_COLUMNS: Wanted = Wanted::all(&["fdc_id"]);
 /// Place of the kind of food whose categories are its own.
 const SURVEY: usize = 2;
 
@@ -97,16 +88,16 @@ impl Foods {
             }
         }
         let others = all.known.iter().filter(|one| one.source.is_none()).count() - dropped;
-        if dropped > 0 {
-            let one = "older version of Foundation Foods was left out";
-            let many = "older versions of Foundation Foods were left out";
-            reading.warnings.push(counted(dropped, one, many));
-        }
-        if others > 0 {
-            let one = "row of food.csv is a sample or a purchase, not a food";
-            let many = "rows of food.csv are samples and purchases, not foods";
-            reading.warnings.push(counted(others, one, many));
-        }
+        reading.warn(
+            dropped,
+            "older version of Foundation Foods was left out",
+            "older versions of Foundation Foods were left out",
+        );
+        reading.warn(
+            others,
+            "row of food.csv is a sample or a purchase, not a food",
+            "rows of food.csv are samples and purchases, not foods",
+        );
         let (places, ordered) = Places::new(&all.known, KINDS.len());
         if ordered.iter().all(Vec::is_empty) {
             return Err(no_food());
@@ -255,11 +246,10 @@ fn current_versions(reading: &mut Reading<'_, '_>) -> Result<Option<BTreeSet<u32
         return Ok(None);
     }
     let mut current = BTreeSet::new();
-    let digest = table::read_in_order(reading.input(file)?, &CURRENT_COLUMNS, |row| {
+    reading.rows(file, &CURRENT_COLUMNS, |row| {
         current.extend(row.whole(0)?);
         Ok(())
     })?;
-    reading.files.push(digest);
     Ok(Some(current))
 }
 
@@ -278,18 +268,14 @@ fn newest(mut versions: Vec<(String, String, u32)>) -> BTreeSet<u32> {
 /// The texts of a file of categories by their ids.
 fn categories(
     reading: &mut Reading<'_, '_>,
-    file: &'static str,
+    file: &str,
     columns: &Wanted,
 ) -> Result<BTreeMap<String, String>, Error> {
     let mut list = BTreeMap::new();
-    let Some(input) = reading.optional(file, "foods have no group")? else {
-        return Ok(list);
-    };
-    let digest = table::read_in_order(input, columns, |row| {
+    reading.optional_rows((file, "foods have no group"), columns, |row| {
         list.insert(row.text(0)?.into_owned(), row.text(1)?.into_owned());
         Ok(())
     })?;
-    reading.files.push(digest);
     Ok(list)
 }
 
@@ -309,14 +295,7 @@ fn second_time(reading: &mut Reading<'_, '_>, id: u32) -> Error {
 }
 
 fn no_food() -> Error {
-    Error::Data {
-        place: crate::error::Place {
-            file: FOOD.to_owned(),
-            line: None,
-            column: None,
-        },
-        problem: "it holds no food of a kind that is eaten".to_owned(),
-    }
+    Error::in_file(FOOD, None, "it holds no food of a kind that is eaten")
 }
 
 #[cfg(test)]

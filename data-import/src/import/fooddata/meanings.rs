@@ -2,14 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use super::Reading;
-use super::Wanted;
+use super::{NUTRIENT, Reading, Wanted};
 use crate::error::Error;
 use crate::import::assemble::Fallback;
-use crate::import::table;
 use crate::nutrient::{Nutrient, NutrientId as N, all_nutrients, places};
 
-const NUTRIENT: &str = "nutrient.csv";
 const COLUMNS: Wanted = Wanted {
     required: &["id", "unit_name", "nutrient_nbr"],
     optional: &["name"],
@@ -54,8 +51,7 @@ impl Meanings {
             by_number: vec![None; MOST],
             names: BTreeMap::new(),
         };
-        let input = reading.input(NUTRIENT)?;
-        let digest = table::read_in_order(input, &COLUMNS, |row| {
+        reading.rows(NUTRIENT, &COLUMNS, |row| {
             let Some(id) = row.whole(0)? else {
                 return Err(row.wrong(0, "the id is blank"));
             };
@@ -78,7 +74,6 @@ impl Meanings {
             }
             Ok(())
         })?;
-        reading.files.push(digest);
         Ok(meanings)
     }
 

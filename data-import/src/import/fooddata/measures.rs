@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use super::places::Places;
 use super::{Pens, Reading, Wanted};
 use crate::error::Error;
-use crate::import::counted;
 use crate::import::gather::Gather;
 use crate::import::table::{self, Row};
 use crate::measure::Measure;
@@ -21,10 +20,7 @@ const PORTION_COLUMNS: Wanted = Wanted {
     ],
 };
 const UNIT: &str = "measure_unit.csv";
-const UNIT_COLUMNS: Wanted = Wanted {
-    required: &["id", "name"],
-    optional: &[],
-};
+const UNIT_COLUMNS: Wanted = Wanted::all(&["id", "name"]);
 /// The unit that stands for none: the words are in the modifier or the description.
 const UNDETERMINED: &str = "undetermined";
 
@@ -60,27 +56,23 @@ pub(super) fn read(
         recorders.finish()?;
         without += count;
     }
-    if without > 0 {
-        let one = "household measure has no weight or no name";
-        let many = "household measures have no weight or no name";
-        reading.warnings.push(counted(without, one, many));
-    }
+    reading.warn(
+        without,
+        "household measure has no weight or no name",
+        "household measures have no weight or no name",
+    );
     Ok(())
 }
 
 fn units(reading: &mut Reading<'_, '_>) -> Result<BTreeMap<u32, String>, Error> {
     let mut units = BTreeMap::new();
     let cost = "household measures go by their descriptions";
-    let Some(input) = reading.optional(UNIT, cost)? else {
-        return Ok(units);
-    };
-    let digest = table::read_in_order(input, &UNIT_COLUMNS, |row| {
+    reading.optional_rows((UNIT, cost), &UNIT_COLUMNS, |row| {
         if let Some(id) = row.whole(0)? {
             units.insert(id, row.text(1)?.into_owned());
         }
         Ok(())
     })?;
-    reading.files.push(digest);
     Ok(units)
 }
 

@@ -18,8 +18,8 @@ use super::assemble::{Gathered, Release, Rules};
 use super::gather::{Gather, Ids, Recorder, Store};
 use super::input::Input;
 use super::source::Source;
-use super::table::Wanted;
-use super::{DatasetReader, Watcher};
+use super::table::{self, Row, Wanted};
+use super::{DatasetReader, Watcher, counted};
 use crate::error::Error;
 use crate::manifest::FileDigest;
 use crate::nutrient::all_nutrients;
@@ -139,6 +139,41 @@ impl<'w> Reading<'_, 'w> {
         }
         self.warnings.push(format!("{file} is not there: {cost}"));
         Ok(None)
+    }
+
+    /// Reads a file row by row.
+    fn rows(
+        &mut self,
+        file: &str,
+        columns: &Wanted,
+        row: impl FnMut(&Row<'_>) -> Result<(), Error>,
+    ) -> Result<(), Error> {
+        let digest = table::read_in_order(self.input(file)?, columns, row)?;
+        self.files.push(digest);
+        Ok(())
+    }
+
+    /// [`Reading::rows`] of a file that the dataset can do without, see [`Reading::optional`];
+    /// returns whether it is there.
+    fn optional_rows(
+        &mut self,
+        (file, cost): (&str, &str),
+        columns: &Wanted,
+        row: impl FnMut(&Row<'_>) -> Result<(), Error>,
+    ) -> Result<bool, Error> {
+        let Some(input) = self.optional(file, cost)? else {
+            return Ok(false);
+        };
+        let digest = table::read_in_order(input, columns, row)?;
+        self.files.push(digest);
+        Ok(true)
+    }
+
+    /// Adds a warning about so many rows or foods, if there are any.
+    fn warn(&mut self, count: usize, one: &str, many: &str) {
+        if count > 0 {
+            self.warnings.push(counted(count, one, many));
+        }
     }
 
     fn gathered<'s>(

@@ -3,7 +3,6 @@
 use super::{Reading, Wanted};
 use crate::error::Error;
 use crate::import::gather::Mark;
-use crate::import::table;
 use crate::provenance::Origin;
 
 const DERIVATION: &str = "food_nutrient_derivation.csv";
@@ -35,20 +34,18 @@ impl Origins {
             codes: vec![String::new()],
         };
         let cost = "how a value was come by is known for the usual derivations only";
-        let Some(input) = reading.optional(DERIVATION, cost)? else {
-            for (id, code) in USUAL {
-                origins.insert(id, code)?;
-            }
-            return Ok(origins);
-        };
-        let digest = table::read_in_order(input, &COLUMNS, |row| {
+        let is_there = reading.optional_rows((DERIVATION, cost), &COLUMNS, |row| {
             let id = row.whole(0)?.map(|id| id as usize);
             match id.filter(|id| *id < MOST && origins.codes.len() < 256) {
                 Some(id) => origins.insert(id, &row.text(1)?),
                 None => Err(row.wrong(0, "this derivation is not understood")),
             }
         })?;
-        reading.files.push(digest);
+        if !is_there {
+            for (id, code) in USUAL {
+                origins.insert(id, code)?;
+            }
+        }
         Ok(origins)
     }
 

@@ -165,32 +165,22 @@ impl<'a, 'w> Blocks<'a, 'w> {
                 Ok(read) => filled += read,
                 Err(source) if source.kind() == ErrorKind::Interrupted => (),
                 Err(source) => {
-                    return Err(Error::Data {
-                        place: self.place(),
-                        problem: format!("cannot be read: {source}"),
-                    });
+                    return Err(self.wrong(format!("cannot be read: {source}")));
                 }
             }
         }
         Ok(filled)
     }
 
-    fn place(&self) -> Place {
-        Place {
-            file: self.input.name().to_owned(),
-            line: Some(self.line),
-            column: None,
-        }
-    }
-
     fn too_long(&self) -> Error {
         let most = LONGEST >> 20;
-        Error::Data {
-            place: self.place(),
-            problem: format!(
-                "a record begins here that has no end within {most} MiB; is a quote never closed?"
-            ),
-        }
+        self.wrong(format!(
+            "a record begins here that has no end within {most} MiB; is a quote never closed?"
+        ))
+    }
+
+    fn wrong(&self, problem: String) -> Error {
+        Error::in_file(self.input.name(), Some(self.line), problem)
     }
 }
 

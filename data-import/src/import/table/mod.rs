@@ -24,7 +24,7 @@ pub(super) use row::Row;
 use row::{Frame, NOT_UTF8};
 
 use super::input::Input;
-use crate::error::{Error, Place};
+use crate::error::Error;
 use crate::manifest::FileDigest;
 
 /// The columns a reader asks for: a row gives them in this order.
@@ -34,6 +34,14 @@ pub(super) struct Wanted {
     pub(super) required: &'static [&'static str],
     /// Without one of these, its fields are empty.
     pub(super) optional: &'static [&'static str],
+}
+
+impl Wanted {
+    /// Columns without one of which the file cannot be used.
+    pub(super) const fn all(required: &'static [&'static str]) -> Self {
+        let optional = &[];
+        Self { required, optional }
+    }
 }
 
 /// A file of less than this is not worth a second thread.
@@ -109,7 +117,7 @@ fn header(
     blocks.next(first)?;
     let mut fields = Fields::new(first);
     let Some(header) = fields.all()? else {
-        return Err(whole(file, "it is empty"));
+        return Err(Error::in_file(file, None, "it is empty"));
     };
     let names = header.into_iter().map(|field| {
         let text = std::str::from_utf8(first.bytes().get(field.range()).unwrap_or_default());
@@ -127,14 +135,8 @@ fn header(
     let missing = missing.copied().collect::<Vec<_>>();
     if !missing.is_empty() {
         let columns = missing.join(", ");
-        return Err(Error::Data {
-            place: Place {
-                file: file.to_owned(),
-                line: Some(1),
-                column: None,
-            },
-            problem: format!("the header lacks {columns}"),
-        });
+        let problem = format!("the header lacks {columns}");
+        return Err(Error::in_file(file, Some(1), problem));
     }
     let all = wanted.required.iter().chain(wanted.optional);
     let places = all.map(place).collect::<Vec<_>>();
@@ -145,17 +147,6 @@ fn header(
     };
     first.start = end;
     Ok(frame)
-}
-
-fn whole(file: &str, problem: &str) -> Error {
-    Error::Data {
-        place: Place {
-            file: file.to_owned(),
-            line: None,
-            column: None,
-        },
-        problem: problem.to_owned(),
-    }
 }
 
 /// The first error by its place in the file, whichever thread met it.
