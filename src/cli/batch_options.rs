@@ -10,8 +10,8 @@ use trayful::quantity::{Mass, read_number};
 use trayful::spoken::Context;
 
 use super::again::quoted;
-use super::choice::{Choice, one_of};
 use super::failure::Failure;
+use super::option_word::{OptionWord, one_of};
 use super::typed_value::{mass, place_of, volume};
 use super::{Session, age};
 
@@ -190,7 +190,7 @@ impl ScaleArgs {
 }
 
 /// Girl or boy on the command line.
-const SEX: [Choice<Sex>; 2] = [("girl", "A girl", Sex::Girl), ("boy", "A boy", Sex::Boy)];
+const SEX: [OptionWord<Sex>; 2] = [("girl", "A girl", Sex::Girl), ("boy", "A boy", Sex::Boy)];
 
 /// The most trays of one batch.
 const MOST_TRAYS: u32 = 100;

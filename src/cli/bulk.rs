@@ -15,8 +15,8 @@ use trayful::bulk::{
 use trayful::report::Page;
 use trayful::words::{grouped, joined, thousands};
 
-use super::choice::{Choice, one_of};
 use super::failure::Failure;
+use super::option_word::{OptionWord, one_of};
 use super::{Answer, Session};
 
 const EXAMPLES: &str = "\
@@ -79,14 +79,14 @@ pub(super) struct BulkArgs {
 }
 
 /// What the nutrients are of, on the command line.
-const PER: [Choice<Per>; 3] = [
+const PER: [OptionWord<Per>; 3] = [
     ("serving", "One serving, as served", Per::Serving),
     ("100g", "100 g of purée, as frozen", Per::HundredGrams),
     ("both", "Both", Per::Both),
 ];
 
 /// How tables are compressed, on the command line.
-const CODECS: [Choice<Codec>; 3] = [
+const CODECS: [OptionWord<Codec>; 3] = [
     ("zstd", "Zstandard", Codec::Zstd),
     ("lz4", "LZ4", Codec::Lz4),
     ("none", "Not at all", Codec::None),

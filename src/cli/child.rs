@@ -15,9 +15,9 @@ use trayful::safety::listed_allergies;
 use trayful::words::sentence;
 
 use super::again::{pasted, quoted, typed};
-use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::next_command::with_command;
+use super::option_word::{OptionWord, one_of};
 use super::{Answer, Session};
 
 #[derive(Debug, Args)]
@@ -94,7 +94,7 @@ enum SexSetting {
 }
 
 /// Eczema on the command line.
-const ECZEMA: [Choice<Eczema>; 5] = [
+const ECZEMA: [OptionWord<Eczema>; 5] = [
     ("none", "None", Eczema::None),
     ("mild", "Mild", Eczema::Mild),
     ("moderate", "Moderate", Eczema::Moderate),

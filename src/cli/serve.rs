@@ -14,10 +14,10 @@ use trayful::safety::{Objection, gravest_first};
 use trayful::words;
 
 use super::again::{child_option, quoted};
-use super::choice::{Choice, one_of};
 use super::failure::Failure;
 use super::freezer::freezer_line;
 use super::judged::{AnywayArg, asked, stopped};
+use super::option_word::{OptionWord, one_of};
 use super::{Answer, ChildrenArg, DayArg, Session, take_back};
 
 #[derive(Debug, Args)]
@@ -81,7 +81,7 @@ pub(super) fn share(text: &str) -> Result<f64, String> {
 }
 
 /// How a meal went, on the command line.
-pub(super) const HOW: [Choice<How>; 3] = [
+pub(super) const HOW: [OptionWord<How>; 3] = [
     ("taken", "Eaten", How::Taken),
     ("some", "Some of it", How::Some),
     ("refused", "Not eaten", How::Refused),

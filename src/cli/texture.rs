@@ -3,8 +3,8 @@
 use clap::Args;
 use trayful::notebook::{TextureSince, TextureStage};
 
-use super::choice::{Choice, one_of};
 use super::failure::Failure;
+use super::option_word::{OptionWord, one_of};
 use super::written::{NewEntries, each_of, printed_at_visit, written_down};
 use super::{Answer, ChildrenArg, DayArg, Session};
 
@@ -23,7 +23,7 @@ pub(super) struct TextureArgs {
 }
 
 /// The stages on the command line.
-const STAGES: [Choice<TextureStage>; 5] = [
+const STAGES: [OptionWord<TextureStage>; 5] = [
     ("smooth", "Smooth purée", TextureStage::Smooth),
     ("mashed", "Mashed, thick", TextureStage::Mashed),
     ("lumpy", "With soft lumps", TextureStage::Lumpy),

@@ -2,21 +2,22 @@
 
 use trayful::cost::{Money, MoneyError};
 use trayful::problem::{Place, Problem, SourceText};
-use trayful::quantity::{Amount, AmountError, Mass, Volume};
+use trayful::quantity::{Amount, AmountError, Mass, Volume, read_mass};
 
 /// The place of what was typed for an option.
 pub(super) fn place_of(option: &str, typed: &str) -> Place {
     Place::whole(&SourceText::new(option, typed))
 }
 
-/// Reads a mass.
+/// Reads a mass: `905 g`, or pounds with ounces.
 pub(super) fn mass(option: &str, typed: &str) -> Result<Mass, Problem> {
-    read(option, typed, Amount::mass)
+    read_mass(typed).map_err(|error| wrong(option, typed, &error))
 }
 
 /// Reads a volume.
 pub(super) fn volume(option: &str, typed: &str) -> Result<Volume, Problem> {
-    read(option, typed, Amount::volume)
+    let volume = typed.parse().and_then(|amount: Amount| amount.volume());
+    volume.map_err(|error| wrong(option, typed, &error))
 }
 
 /// Reads what is paid.
@@ -26,13 +27,6 @@ pub(super) fn money(option: &str, typed: &str) -> Result<Money, Problem> {
     })
 }
 
-fn read<T>(
-    option: &str,
-    typed: &str,
-    read: impl Fn(&Amount) -> Result<T, AmountError>,
-) -> Result<T, Problem> {
-    let wrong = |error: AmountError| {
-        Problem::at(place_of(option, typed), error.to_string()).hint(error.hint())
-    };
-    read(&typed.parse().map_err(wrong)?).map_err(wrong)
+fn wrong(option: &str, typed: &str, error: &AmountError) -> Problem {
+    Problem::at(place_of(option, typed), error.to_string()).hint(error.hint())
 }

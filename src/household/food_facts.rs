@@ -31,8 +31,9 @@ const PINCH: f64 = TEASPOON / 8.0;
 /// What a baby eats at a meal of a dry food that is stirred into milk or water, in grams: the
 /// reference amount for dry instant cereal for infants of 21 CFR 101.12 (from memory).
 const DRY_GRAMS: f64 = 15.0;
-/// The least protein, fat and carbohydrate of a dry cereal, g in 100 g (judgement).
-const DRY_SOLIDS: f64 = 75.0;
+/// The least energy of a dry cereal, in kcal per 100 g (judgement): cooked porridge has a third of
+/// it.
+const DRY_KCAL: f64 = 300.0;
 /// Words in the names of cereals that a label gives no group.
 const CEREAL_WORDS: [&str; 2] = ["cereal", "porridge"];
 /// The most foods that are named for something that is lacking.
@@ -193,7 +194,7 @@ impl FoodPortion {
 }
 
 /// Whether a food is dry as it is bought. A label says nothing of water, so that a cereal counts as
-/// dry where the rest of it leaves hardly any room for water.
+/// dry where its energy leaves hardly any room for water.
 fn is_dry(food: &Food) -> bool {
     let name = food.name.to_lowercase();
     let is_cereal = food.group == group::BREAKFAST_CEREALS
@@ -202,14 +203,8 @@ fn is_dry(food: &Food) -> bool {
         State::Dry => true,
         State::Raw => {
             let is_unsaid = food.composition.get(NutrientId::WATER).is_none();
-            let solids = [
-                NutrientId::PROTEIN,
-                NutrientId::FAT,
-                NutrientId::CARBOHYDRATE,
-            ];
-            let solids = solids.map(|nutrient| food.composition.get(nutrient));
-            let solids: Option<f64> = solids.into_iter().sum();
-            is_cereal && is_unsaid && solids.is_some_and(|solids| solids >= DRY_SOLIDS)
+            let energy = food.composition.get(NutrientId::ENERGY);
+            is_cereal && is_unsaid && energy.is_some_and(|kcal| kcal >= DRY_KCAL)
         }
         _ => false,
     }

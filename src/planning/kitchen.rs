@@ -26,6 +26,7 @@ pub(crate) const BEEF: &str = "23093";
 pub(crate) const SQUASH: &str = "11485";
 pub(crate) const EGG: &str = "01123";
 pub(crate) const SALMON: &str = "15076";
+pub(crate) const LENTILS: &str = "16144";
 
 /// A cube of some foods, with `iron` in mg and 20 kcal.
 pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
@@ -34,6 +35,7 @@ pub(crate) fn cube(foods: &[&str], iron: f64) -> Serving {
         (SQUASH, "squash"),
         (EGG, "egg"),
         (SALMON, "salmon"),
+        (LENTILS, "lentils"),
     ]);
     let total = |amount| Total {
         known: Some(amount),

@@ -11,7 +11,7 @@ use super::{
 use crate::cooking::Method;
 use crate::next_step::NextStep;
 use crate::problem::{Located, Place, Problem, SourceText};
-use crate::quantity::{Amount, Mass, Volume};
+use crate::quantity::{self, Amount, Mass, Volume};
 use crate::strict_toml::StrictTable;
 use crate::words;
 
@@ -272,14 +272,12 @@ fn positive_mass(table: &mut StrictTable<'_>, key: &'static str) -> Option<Locat
 /// Reads an amount; the error is a sentence and a hint.
 pub(super) fn read_amount(text: &str) -> Result<Amount, (String, String)> {
     text.parse()
-        .map_err(|error: crate::quantity::AmountError| (error.to_string(), error.hint()))
+        .map_err(|error: quantity::AmountError| (error.to_string(), error.hint()))
 }
 
 /// Reads a mass; the error is a sentence and a hint.
 pub(super) fn read_mass(text: &str) -> Result<Mass, (String, String)> {
-    read_amount(text)?
-        .mass()
-        .map_err(|error| (error.to_string(), error.hint()))
+    quantity::read_mass(text).map_err(|error| (error.to_string(), error.hint()))
 }
 
 /// Reads a volume; the error is a sentence and a hint.

@@ -131,6 +131,21 @@ fn a_weighed_puree_replaces_the_estimates() {
 }
 
 #[test]
+fn pounds_with_ounces_are_a_weight_in_a_recipe_and_in_an_option() {
+    let recipe = "title = \"Weighed\"\n[[ingredient]]\nfood = \"11485\"\namount = \"600 g\"\n\
+                  method = \"steam\"\n[puree]\nweighed = \"1 lb 2 oz\"\n";
+    let file = folder(&[("r.toml", recipe)]);
+    let card = |args: &[&str]| {
+        let args = [&["batch", "r.toml", "--why"], args].concat();
+        trayful(&args).inside(file.path()).answer()
+    };
+    // 18 ounces of 28.3495 g (NIST Handbook 44, appendix C).
+    assert!(card(&[]).contains("510 g of purée"), "{}", card(&[]));
+    let typed = card(&["--weighed", "1 lb 1 oz"]);
+    assert!(typed.contains("482 g of purée"), "{typed}");
+}
+
+#[test]
 fn trays_cubes_and_servings_are_filled_exactly_and_rounded_up() {
     let recipe = "demo/recipes/beef-beetroot-barley.toml";
     for (option, count, cubes) in [

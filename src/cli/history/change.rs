@@ -16,10 +16,10 @@ use trayful::words::sentence;
 
 use super::change_values::{really, so_much};
 use super::undo::number;
-use crate::cli::choice::one_of;
 use crate::cli::failure::Failure;
 use crate::cli::freezer::freezer_line;
 use crate::cli::judged::{AnywayArg, stopped};
+use crate::cli::option_word::one_of;
 use crate::cli::serve::{HOW, share};
 use crate::cli::typed_value::money;
 use crate::cli::{Answer, Session};

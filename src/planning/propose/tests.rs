@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use super::*;
 use crate::nutrition::{AgeMonths, DietGroup, NutrientId, Serving};
 use crate::planning::kitchen::{
-    BEEF, EGG, SALMON, SQUASH, batch, cookable, cube, day, food, request,
+    BEEF, EGG, LENTILS, SALMON, SQUASH, batch, cookable, cube, day, food, request,
 };
 use crate::planning::limit::{Counts, DayLimit};
 use crate::planning::{CubeBatch, CubeOrigin, CubeSize, FixedMeal, FixedPart, PlannedMeal};
@@ -582,7 +582,6 @@ fn what_brings_no_iron_is_named_with_what_would() {
 
 #[test]
 fn days_of_pulses_alone_are_named_where_there_is_meat_or_egg() {
-    const LENTILS: &str = "16144";
     let lentils = || batch("lentils", 20, cube(&[LENTILS], 0.4));
     let with_pulses = |batches| {
         let mut some = request(3, batches);

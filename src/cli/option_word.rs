@@ -3,10 +3,10 @@
 use clap::builder::{PossibleValue, PossibleValuesParser, TypedValueParser};
 
 /// A word of the command line, its help, and the value that it stands for.
-pub(super) type Choice<T> = (&'static str, &'static str, T);
+pub(super) type OptionWord<T> = (&'static str, &'static str, T);
 
 /// Takes one of these words, and gives its value.
-pub(super) fn one_of<T>(choices: &'static [Choice<T>]) -> impl TypedValueParser<Value = T>
+pub(super) fn one_of<T>(choices: &'static [OptionWord<T>]) -> impl TypedValueParser<Value = T>
 where
     T: Copy + Send + Sync,
 {
