@@ -129,6 +129,10 @@ pub struct GoodFor {
     pub first: bool,
 }
 
+/// Nutrients that a food is not praised for: water, and vitamin D in international units, which is
+/// named in micrograms already.
+const NOT_PRAISED: [NutrientId; 2] = [NutrientId::WATER, NutrientId::VITAMIN_D_IU];
+
 impl FoodReport {
     /// Builds the report of a food for an age; `month` is that of the household, 1 to 12, and `None` without one.
     pub fn new(
@@ -164,7 +168,7 @@ impl FoodReport {
             .collect();
         let mut good_for: Vec<_> = values
             .iter()
-            .filter(|value| value.number != NutrientId::WATER.number())
+            .filter(|value| !NOT_PRAISED.map(NutrientId::number).contains(&value.number))
             .filter_map(|value| {
                 let eaten = facts.portion.amount(food, NutrientId::new(value.number))?;
                 good_for(value, (eaten, serving), intakes, age)

@@ -1,5 +1,7 @@
 //! The search for foods by kitchen words: a part of a page, and alone for updates while typing.
 
+use std::collections::BTreeSet;
+
 use askama::Template;
 
 use super::stops;
@@ -32,7 +34,8 @@ pub(super) struct FoundFood {
 /// What stops a food for the children that are seen.
 struct FoodStop {
     mark: String,
-    words: String,
+    /// The reason; empty where it stands at a food above.
+    reason: String,
 }
 
 /// The results: a list of links, or buttons that add a food to a recipe.
@@ -131,12 +134,18 @@ fn mark_stops(request: &PageRequest<'_>, found: &mut [FoundFood]) -> Result<(), 
     let ids: Vec<FoodId> = parsed.collect::<Result<_, _>>()?;
     let foods: Vec<Food> = pantry.foods(&ids)?.into_iter().flatten().collect();
     let judged = judge.stops(&foods, request.today, None)?;
+    let mut given = BTreeSet::new();
     for (food, mut objections) in foods.iter().zip(judged) {
         objections.retain(|one| request.is_seen(&one.child));
         let lines = objection_lines(&objections);
-        let stop = gravest_stop(&lines).map(|(_, words)| FoodStop {
-            mark: stops::mark(&objections, settings),
-            words: words.to_string(),
+        let stop = gravest_stop(&lines).map(|(_, reason)| {
+            let mark = stops::mark(&objections, settings);
+            let is_new = given.insert((mark.clone(), reason.to_string()));
+            let reason = reason.to_string();
+            FoodStop {
+                mark,
+                reason: if is_new { reason } else { String::new() },
+            }
         });
         if let Some(hit) = found.iter_mut().find(|hit| hit.id == food.id.as_str()) {
             hit.stop = stop;
