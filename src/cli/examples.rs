@@ -95,7 +95,7 @@ pub(super) fn example(arg: &Arg, path: &[String], known: &Known) -> String {
         ("AMOUNT FOOD", _) => "2 lb butternut squash",
         ("RETURNED/COLLECTED", _) => "100ml/300ml",
         ("NAME|WELLSxVOLUME" | "WELLSxVOLUME", _) => "16x30ml",
-        ("FOOD", _) => "id=own-oats; name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg",
+        ("FOOD", _) => "name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg",
         ("FOOD-ID" | "ID", _) => "11485",
         ("MILK", _) => "breast",
         ("PRICE", _) => "3.49",

@@ -40,7 +40,7 @@ pub(super) struct FoodsArgs {
     #[arg(long, requires = "show")]
     all: bool,
     /// Add a food of your own, copied off its label, to --own or to the book around this folder;
-    /// such as "id=own-oats; name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg"
+    /// such as "name=Oat cereal; per=100 g; energy=380 kcal; iron=7.5 mg"
     #[arg(long, value_name = "FOOD", conflicts_with = "show")]
     add: Option<String>,
     /// Print a file of own foods to start from, with every column explained

@@ -395,12 +395,41 @@ fn an_addition_that_is_not_in_order_writes_nothing() {
         "id=own-x; name=X; per=100 g; irn=1 mg",
         "id=own-x; name=X; per=100 g; iron=1 mg; Iron=2 mg",
         "id=own-x; name=X; per=100 g; iron=1,5 mg",
-        "name=X; per=100 g",
+        "maker=X; per=100 g",
         "id=own-x",
     ]
     .map(not_added)
     .to_vec();
     insta::assert_snapshot!(told.join("\n"));
+}
+
+#[test]
+fn a_food_without_an_id_gets_one_from_its_name() {
+    let book = folder(&[("book.toml", "")]);
+    let add = |name: &str| {
+        let label = format!("name={name}; per=100 g; energy=380 kcal");
+        let shown = trayful(&["foods", "--add", &label]).inside(book.path());
+        shown.answer().lines().next().unwrap().to_string()
+    };
+    assert_eq!(
+        add("Oat cereal (No. 1)"),
+        "own-oat-cereal-no-1  Oat cereal (No. 1)"
+    );
+    assert_eq!(
+        add("Oat cereal, no. 1"),
+        "own-oat-cereal-no-1-2  Oat cereal, no. 1"
+    );
+    let batch = ["batch", "--add", "20 g own-oat-cereal-no-1 none"];
+    assert!(
+        trayful(&batch)
+            .inside(book.path())
+            .answer()
+            .contains("Oat cereal (No. 1)")
+    );
+    // Without a letter of the Latin alphabet the parent names it.
+    let label = "name=粥; per=100 g; energy=380 kcal";
+    let refused = trayful(&["foods", "--add", label]).inside(book.path());
+    assert!(refused.refusal().contains("this food has no “id”"));
 }
 
 #[test]

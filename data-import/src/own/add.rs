@@ -1,7 +1,7 @@
 //! Adding one food to a file of own foods, as text.
 
-use super::cells::{lines, written};
-use super::columns::columns;
+use super::cells::{Cell, lines, written};
+use super::columns::{ID, NAME, columns};
 use super::entry::{self, Entry, Header};
 use super::finding::Finding;
 use super::food::{OwnFoods, food};
@@ -15,7 +15,7 @@ const FIRST_LINES: &str = "\
 
 /// The text of a file of own foods with one more food, `pairs`: `id=own-oats; name=Oats; ...`.
 /// `foods` is what `text` was read as. All that stands in the file stays as it is; a column that
-/// it lacks is added behind the others.
+/// it lacks is added behind the others. A food without an id gets one from its name.
 ///
 /// Errors: a table of the program does not read; or everything that is wrong with the pairs,
 /// each at its place in `pairs`.
@@ -24,10 +24,18 @@ pub fn with_added(
     foods: &OwnFoods,
     pairs: &str,
 ) -> Result<Result<(FoodId, String), Vec<Finding>>, Error> {
-    let entry = match entry::of_pairs(pairs)? {
+    let mut entry = match entry::of_pairs(pairs)? {
         Ok(entry) => entry,
         Err(findings) => return Ok(Err(findings)),
     };
+    if !entry.has(ID)
+        && let Some(name) = entry.cell(NAME)
+    {
+        let span = name.span.clone();
+        if let Some(text) = id_of(&name.text, foods) {
+            entry.add(ID, Cell { text, span });
+        }
+    }
     let id = match food(&entry, "", 0)? {
         Ok(own) => own.food.id,
         Err(findings) => return Ok(Err(findings)),
@@ -54,6 +62,22 @@ pub fn with_added(
     let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
     let row = row(&entry, &header) + end;
     Ok(Ok((id, joined(&widened(text, &new), &row, end))))
+}
+
+/// The most own foods of one name that get an id of their own.
+const MOST_OF_A_NAME: usize = 99;
+
+/// An id for a food of this name that no other food has: `Oat cereal` becomes `own-oat-cereal`, the
+/// next one `own-oat-cereal-2`. `None` where the name holds no letter or digit that an id may have.
+fn id_of(name: &str, foods: &OwnFoods) -> Option<String> {
+    let name = name.to_lowercase();
+    let words = name.split(|c: char| !c.is_ascii_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    let plain = format!("own-{}", words.join("-"));
+    let numbered = (2..=MOST_OF_A_NAME).map(|number| format!("{plain}-{number}"));
+    let mut ids = std::iter::once(plain.clone()).chain(numbered);
+    let is_free = |id: &String| id.parse().is_ok_and(|id| foods.get(&id).is_none());
+    (!words.is_empty()).then(|| ids.find(is_free)).flatten()
 }
 
 /// The text with more columns.

@@ -22,6 +22,11 @@ impl Entry {
         Some(&found.1)
     }
 
+    /// Adds what stands in a column that has nothing yet.
+    pub(super) fn add(&mut self, column: &'static str, cell: Cell) {
+        self.cells.push((column, cell));
+    }
+
     /// Whether a column has a cell that is not empty.
     pub(super) fn has(&self, column: &str) -> bool {
         self.cell(column).is_some()
