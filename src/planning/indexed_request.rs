@@ -8,11 +8,10 @@ use data_import::FoodId;
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
+use super::main_meals::main_meals_first;
 use super::request::foods_of;
 use super::rules::table::DISH_A_DAY;
 use super::{CubeOrigin, CubeSize, Eater, FixedMeal, Need, NotOn, Request};
-use crate::food::has_whole_word;
-use crate::notebook::EVENING;
 use crate::nutrition::{DietGroup, ServedFood, Serving};
 use crate::safety::{WaitAfter, Waiting};
 
@@ -133,30 +132,6 @@ impl<'a> ChildDay<'a> {
         let fixed = self.fixed.clone().into_iter();
         fixed.flat_map(|meal| meal.parts.iter().map(|part| &part.serving))
     }
-}
-
-/// Whether a meal of the day is one between the main meals, by its name: a snack, or a tea before
-/// supper.
-fn is_between_meals(name: &str, all: &[String]) -> bool {
-    let is_evening = |one: &String| EVENING.contains(&one.to_lowercase().as_str());
-    let name = name.to_lowercase();
-    has_whole_word(&name, "snack") || (has_whole_word(&name, "tea") && all.iter().any(is_evening))
-}
-
-/// The places of so many meals of a day, in their order: those between the main meals go without
-/// first.
-fn main_meals_first<'n>(
-    meals: impl Iterator<Item = (usize, &'n String)>,
-    (room, all): (usize, &[String]),
-) -> Vec<usize> {
-    let mut places: Vec<(bool, usize)> = meals
-        .map(|(place, name)| (is_between_meals(name, all), place))
-        .collect();
-    places.sort_unstable();
-    places.truncate(room);
-    let mut places: Vec<usize> = places.into_iter().map(|(_, place)| place).collect();
-    places.sort_unstable();
-    places
 }
 
 /// Whether a household waits after the first taste of a food.

@@ -15,6 +15,7 @@ mod indexed_request;
 #[cfg(test)]
 mod kitchen;
 pub mod limit;
+mod main_meals;
 mod plan;
 pub mod propose;
 pub(crate) mod request;
