@@ -168,7 +168,7 @@ impl Error {
         }
     }
 
-    /// What is wrong with a file of a dataset, on a line or as a whole.
+    /// An error in a file of a dataset, on a line (counted from 1) or in the file as a whole.
     pub(crate) fn in_file(file: &str, line: Option<u64>, problem: impl Into<String>) -> Self {
         Self::Data {
             place: Place {

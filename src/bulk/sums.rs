@@ -17,7 +17,7 @@ pub(super) struct Sums {
     pub(super) edible: f64,
     pub(super) cooked: f64,
     pub(super) dry: f64,
-    /// Whether that is known of every food.
+    /// Whether the dry matter of every food is known.
     pub(super) dry_is_known: bool,
     /// A bit for each nutrient that some food lacks.
     pub(super) missing: u64,

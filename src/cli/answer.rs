@@ -35,7 +35,7 @@ impl Answer {
         Self::text(text.into()).found_if(false)
     }
 
-    /// The same answer as a “yes” or a “no”.
+    /// Sets whether the command found what was asked for, which its exit code says.
     pub(super) fn found_if(self, found: bool) -> Self {
         Self { found, ..self }
     }

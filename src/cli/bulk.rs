@@ -78,14 +78,14 @@ pub(super) struct BulkArgs {
     template: Option<PathBuf>,
 }
 
-/// What the nutrients are of, on the command line.
+/// The words of `--per`: the amount of purée that the nutrients are given for.
 const PER: [OptionWord<Per>; 3] = [
     ("serving", "One serving, as served", Per::Serving),
     ("100g", "100 g of purée, as frozen", Per::HundredGrams),
     ("both", "Both", Per::Both),
 ];
 
-/// How tables are compressed, on the command line.
+/// The words of `--codec`: how tables are compressed.
 const CODECS: [OptionWord<Codec>; 3] = [
     ("zstd", "Zstandard", Codec::Zstd),
     ("lz4", "LZ4", Codec::Lz4),

@@ -72,7 +72,7 @@ struct FoodHit<'a> {
     id: &'a str,
     name: &'a str,
     group: &'a str,
-    /// What stops it however it is given.
+    /// The objections that stop the food however it is given.
     stops: &'a [Objection],
 }
 
@@ -139,11 +139,11 @@ fn show(id: &str, args: &FoodsArgs, foods: &Pantry, session: &Session) -> Result
         &facts,
         (age, month),
     )?;
-    report.objections = judged(foods, args.age, session, |judge, age| {
-        judge.food(&food, day, age)
+    (report.objections, report.stopped) = judged(foods, args.age, session, |judge, age| {
+        let stops = judge.stops(std::slice::from_ref(&food), day, age)?;
+        let is_stopped = stops.iter().any(|stops| !stops.is_empty());
+        Ok((judge.food(&food, day, age)?, is_stopped))
     })?;
-    let stops = stops(std::slice::from_ref(&food), foods, args, session)?;
-    report.stopped = stops.iter().any(|stops| !stops.is_empty());
     let warnings = foods.warnings([&wanted]);
     report.label = foods
         .label(&wanted)
@@ -177,7 +177,7 @@ fn judged<T>(
     Ok(ask(&judge, age)?)
 }
 
-/// What stops each of some foods however it is given.
+/// The objections that stop each food however it is given, in the order of the foods.
 fn stops(
     foods: &[Food],
     pantry: &Pantry,
@@ -276,7 +276,7 @@ fn find(args: &FoodsArgs, session: &Session) -> Result<Answer, Failure> {
     Ok(Answer::text(page.finish()).found_if(found))
 }
 
-/// What stops each food that a search found.
+/// The objections that stop each food that a search found, in the order of the hits.
 fn of_hits(
     hits: &[Hit],
     pantry: &Pantry,

@@ -289,7 +289,7 @@ fn meat_iron(selection: &Selection<'_>, place: usize) -> f64 {
 }
 
 impl Selection<'_> {
-    /// What is at a place.
+    /// The food, the added water or the base at a place among the parts of the purée.
     pub(super) fn part_of(&self, place: usize) -> PartOf {
         match self.items.get(place) {
             Some(item) => PartOf::Food(

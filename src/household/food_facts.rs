@@ -94,7 +94,7 @@ pub enum PortionMeasure {
     Teaspoon,
     /// A pinch.
     Pinch,
-    /// So much of it dry, before it is stirred into milk or water.
+    /// The dry food, before it is stirred into milk or water.
     Dry,
 }
 

@@ -9,7 +9,8 @@ use crate::spoken::Lookup;
 /// opened only if there are any.
 ///
 /// An id that the food data do not have stays.
-/// ¶ Errors: the food data cannot be read.
+///
+/// Errors: the food data cannot be read.
 pub fn name_planned_foods<'a, L: Lookup>(
     entries: impl IntoIterator<Item = &'a mut LogEntry>,
     foods: &L,

@@ -20,7 +20,7 @@ const ENERGY_KCAL: f64 = 12.0;
 /// fat or carbohydrate is not known, or where the difference cannot be water.
 pub fn water_by_difference(food: &Food) -> Option<f64> {
     let value = |id| food.composition.get(id);
-    // What 100 ml weigh is not known, so that nothing can be taken from 100 g.
+    // The mass of 100 ml is not known, so that nothing can be taken from 100 g.
     if value(NutrientId::WATER).is_some() || food.basis == Basis::Millilitres {
         return None;
     }

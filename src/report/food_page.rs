@@ -128,7 +128,7 @@ impl FoodPage<'_> {
 
     fn good_for(&self, page: &mut Page) {
         let report = self.report;
-        // What is stopped is not praised.
+        // A stopped food is not praised.
         if report.stopped {
             return;
         }

@@ -233,7 +233,7 @@ pub fn entry_words(entry: &LogEntry, currency: &str) -> String {
             store,
             ..
         } => {
-            // What nobody said is in the money of the book.
+            // A price without a currency is in the currency of the book.
             let currency = match paid_in.as_str() {
                 "" => currency,
                 paid_in => paid_in,

@@ -38,7 +38,7 @@ pub(super) enum PageError {
     Broken(String),
 }
 
-/// What a page is made of, or why the request failed.
+/// The result of a step towards a page, or why the request failed.
 pub(super) type PageResult<T> = Result<T, PageError>;
 
 #[derive(Template)]

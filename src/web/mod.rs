@@ -31,7 +31,7 @@ mod sheet;
 mod stopped;
 mod wording;
 
-// What nearly every handler names.
+// Names that nearly every handler uses.
 use error::{PageError, PageResult};
 use fields::{Fields, Wrong};
 use layout::Layout;

@@ -76,7 +76,7 @@ pub(super) enum Reply {
     See(String),
 }
 
-/// What a handler gives back: its answer, or why there is none.
+/// The result of a handler: its answer, or why there is none.
 pub(super) type PageAnswer = PageResult<Reply>;
 
 impl Reply {

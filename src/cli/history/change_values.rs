@@ -80,7 +80,7 @@ pub(super) fn so_much(
             let taken = really(&words, entry, correction, book, session)?;
             if let EntryPart::Food { typed, .. } = part {
                 let servings = correction.servings.iter_mut();
-                // It is the same food as before: ground almonds stay ground.
+                // The words of the entry stay with its food: ground almonds stay ground.
                 for helping in servings.flat_map(|(_, foods)| foods) {
                     helping.named.clone_from(typed);
                 }

@@ -200,8 +200,8 @@ impl<'a> BookJudge<'a> {
         Ok(found)
     }
 
-    /// What stops each of some foods however it is cooked and given; `age` as in
-    /// [`BookJudge::food`].
+    /// The objections that stop each food however it is cooked and given, in the order of the foods;
+    /// `age` as in [`BookJudge::food`].
     pub fn stops(
         &self,
         foods: &[Food],

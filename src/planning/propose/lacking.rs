@@ -59,7 +59,7 @@ struct DailyFood {
     /// The groups that stand in for it, of which one is on each day that is counted; empty where
     /// nothing does.
     only_beside: &'static [DietGroup],
-    /// What is lacking, and why it matters.
+    /// The words for what is lacking, and why it matters.
     none: &'static str,
     reason: &'static str,
     /// A first food of the kind, in words.

@@ -36,7 +36,8 @@ pub(super) fn reasons(index: &IndexedRequest<'_>, plan: &Schedule) -> Vec<Vec<St
     plan.meals.iter().map(of_meal).collect()
 }
 
-/// What a first taste comes with where it is less than a meal; empty where it fills the meal.
+/// The words for the food beside a first taste that is less than a meal; empty where it fills the
+/// meal.
 fn beside_it(request: &Request, meal: &PlannedMeal) -> String {
     let parts = meal.parts.iter();
     let size: f64 = parts

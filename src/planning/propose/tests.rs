@@ -249,7 +249,7 @@ fn a_new_allergen_comes_before_another_new_food() {
     some.batches[1].cube.foods[0].allergens = vec!["egg".into()];
     let proposal = proposed(&some);
     assert_eq!(cubes(&some, &proposal, "egg").keys().min(), Some(&day(0)));
-    // One cube of it is less than a meal.
+    // One cube of a new allergen is less than a meal.
     assert_eq!(
         proposal.reasons[0][0],
         "first taste of egg, beside food that Wren knows"
@@ -599,7 +599,7 @@ fn days_of_pulses_alone_are_named_where_there_is_meat_or_egg() {
          food from animals is meant for every day where there is any"
     );
     assert_eq!(lacking.len(), 1);
-    // What the child may not have is not there for the child.
+    // A dish that the child may not have does not count.
     some.batches[1].barred.insert(0, "an allergy".into());
     assert!(proposed(&some).lacking.is_empty());
 }

@@ -27,11 +27,11 @@ pub(super) struct FoundFood {
     pub(super) id: String,
     pub(super) name: String,
     pub(super) about: String,
-    /// What stops it; `None` where nothing does, or where nobody asked.
+    /// The objection that stops the food; `None` where there is none, or where nobody asked.
     stop: Option<FoodStop>,
 }
 
-/// What stops a food for the children that are seen.
+/// The gravest stop of a food for the children that are seen.
 struct FoodStop {
     mark: String,
     /// The reason; empty where it stands at a food above.

@@ -35,7 +35,7 @@ struct MoneyPage<'a> {
     earlier: usize,
     years: Vec<i16>,
     in_all: Option<String>,
-    /// What is in no sum, because it was paid in other money.
+    /// The purchases that are in no sum, because they were paid in other money.
     left_out: Option<String>,
     dearer: Vec<String>,
     bounds: bool,

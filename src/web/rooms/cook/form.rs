@@ -90,7 +90,7 @@ impl RecipeForm {
         };
         let mut ingredients: Vec<_> = (0..MOST).map_while(ingredient).collect();
         for ingredient in &mut ingredients {
-            // What was typed as boiled is not boiled any more.
+            // Words such as “boiled” would no longer be true of the food.
             if ingredient.method == Method::None.word() {
                 ingredient.typed = without_cooking(&ingredient.typed)?;
             }

@@ -45,14 +45,14 @@ pub(super) struct PlanCell {
     pub(super) empty: &'static str,
 }
 
-/// What the grid of one child is made from.
+/// The facts from which the grid of one child is made.
 pub(super) struct GridSource<'a> {
     pub(super) facts: &'a Facts<'a>,
     pub(super) agenda: &'a Agenda,
     pub(super) child: &'a str,
     /// The entries of the week, and of the days after it, on which more may have been seen.
     pub(super) log: &'a [LogEntry],
-    /// What stops planned meals.
+    /// The objections that stop planned meals.
     pub(super) objections: &'a [&'a Objection],
 }
 
